@@ -1,0 +1,53 @@
+"""Dates as the shop speaks of them: ISO weeks, and days written in words.
+
+>>> week_start(date(2026, 11, 25))
+datetime.date(2026, 11, 23)
+>>> long_date(date(2026, 12, 1))
+'Tuesday, December 1'
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+DAYS_A_WEEK = 7
+
+
+def week_start(day: date) -> date:
+    """Return the Monday of the ISO week that holds `day`."""
+    return day - timedelta(days=day.weekday())
+
+
+def week_name(day: date) -> str:
+    """Return the ISO week of `day`, such as `2026-W48`."""
+    year, week, _ = day.isocalendar()
+    return f"{year}-W{week:02}"
+
+
+def add_weeks(day: date, weeks: int) -> date:
+    """Return the day `weeks` weeks later (earlier when negative)."""
+    return day + timedelta(weeks=weeks)
+
+
+def long_date(day: date) -> str:
+    """Return `Tuesday, December 1`."""
+    return f"{day:%A, %B} {day.day}"
+
+
+def short_date(day: date) -> str:
+    """Return `Dec 1`, as tables write it."""
+    return f"{day:%b} {day.day}"
+
+
+def parse_date(text: str) -> date:
+    """Return the date of `2026-12-01` or `12/1/2026`.
+
+    Raises:
+        ValueError: neither ISO nor US, or a day that the calendar doesn't have.
+    """
+    for pattern in ("%Y-%m-%d", "%m/%d/%Y"):
+        try:
+            return datetime.strptime(text.strip(), pattern).date()  # noqa: DTZ007 (a day has no zone)
+        except ValueError:
+            continue
+    raise ValueError(f"“{text}” is not a date. Type 2026-12-01 or 12/1/2026.")
