@@ -1,0 +1,115 @@
+"""Which repair item needs which others first: order, everything that one needs, and circles.
+
+A graph is a mapping from an item's id to the ids that it needs done before it.
+
+>>> order({3: [1], 2: [3], 1: []})
+[1, 3, 2]
+>>> order({1: [2], 2: [1]}, {1: "Water pump", 2: "Timing belt"})
+Traceback (most recent call last):
+ValueError: “Water pump” needs itself, by way of “Timing belt”.
+"""
+
+from __future__ import annotations
+
+from heapq import heapify, heappop, heappush
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from shared.problems import Problem
+from shared.say import Say, say
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+
+_NO_NAMES: Final[Mapping[int, str]] = MappingProxyType({})
+
+
+def order(needs: Mapping[int, Collection[int]], names: Mapping[int, str] = _NO_NAMES) -> list[int]:
+    """Return all items, each after what it needs; of those free to go, the lowest id first.
+
+    Raises:
+        ValueError: an item needs itself, directly or in a circle; the sentence names the circle.
+    """
+    done = _in_order(needs)
+    found = _circle(needs, done)
+    if found:
+        raise ValueError(str(_sentence(found, names)))
+    return done
+
+
+def check(
+    needs: Mapping[int, Collection[int]], names: Mapping[int, str] = _NO_NAMES
+) -> list[Problem]:
+    """Return what is wrong with the graph: at most the first circle, or nothing."""
+    found = circle(needs)
+    if not found:
+        return []
+    remedy = say("Take one of these prerequisites away.")
+    return [Problem(_sentence(found, names), remedy=remedy, where=str(found[0]))]
+
+
+def circle(needs: Mapping[int, Collection[int]]) -> tuple[int, ...]:
+    """Return the items of a circle, each needing the next and the last the first; empty if none."""
+    return _circle(needs, _in_order(needs))
+
+
+def closure(needs: Mapping[int, Collection[int]], wanted: Iterable[int]) -> list[int]:
+    """Return `wanted` and all that they need, in the order of the work.
+
+    Raises:
+        ValueError: what is wanted needs itself in a circle.
+    """
+    found: set[int] = set()
+    waiting = list(wanted)
+    while waiting:
+        item = waiting.pop()
+        if item not in found:
+            found.add(item)
+            waiting.extend(needs.get(item, ()))
+    return order({item: needs.get(item, ()) for item in found})
+
+
+def _in_order(needs: Mapping[int, Collection[int]]) -> list[int]:
+    """Return the items that can be put in order; those in or behind a circle are left out."""
+    missing = {item: len(set(first)) for item, first in needs.items()}
+    followers: dict[int, list[int]] = {}
+    for item, first in needs.items():
+        for needed in set(first):
+            missing.setdefault(needed, 0)
+            followers.setdefault(needed, []).append(item)
+    ready = [item for item, count in missing.items() if count == 0]
+    heapify(ready)
+    done: list[int] = []
+    while ready:
+        item = heappop(ready)
+        done.append(item)
+        for follower in followers.get(item, ()):
+            missing[follower] -= 1
+            if missing[follower] == 0:
+                heappush(ready, follower)
+    return done
+
+
+def _circle(needs: Mapping[int, Collection[int]], done: Collection[int]) -> tuple[int, ...]:
+    left = set(needs) - set(done)
+    if not left:
+        return ()
+    # Each item left needs another one left, so the walk has to come back to where it was.
+    walk: dict[int, None] = {}
+    item = min(left)
+    while item not in walk:
+        walk[item] = None
+        item = min(needed for needed in needs[item] if needed in left)
+    path = list(walk)
+    path = path[path.index(item) :]
+    start = path.index(min(path))
+    return tuple(path[start:] + path[:start])
+
+
+def _sentence(found: tuple[int, ...], names: Mapping[int, str]) -> Say:
+    quoted = [f"“{names.get(item, f'Item {item}')}”" for item in found]
+    if len(quoted) == 1:
+        return say("{name} needs itself.", name=quoted[0])
+    return say(
+        "{name} needs itself, by way of {others}.", name=quoted[0], others=", ".join(quoted[1:])
+    )
