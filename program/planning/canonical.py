@@ -1,0 +1,125 @@
+"""The plan's input in one fixed order, checked, and its fingerprint.
+
+>>> from datetime import date
+>>> from program.planning.problem import Case, Week
+>>> week = Week(starts_on=date(2026, 11, 30), capacity={})
+>>> rows = (Case(id="2", need_weight=1), Case(id="1", need_weight=1))
+>>> [case.id for case in canonical(PlanInput(weeks=(week,), cases=rows)).cases]
+['1', '2']
+>>> one, other = (PlanInput(weeks=(week,), cases=order) for order in (rows, rows[::-1]))
+>>> fingerprint(one) == fingerprint(other)
+True
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from graphlib import CycleError, TopologicalSorter
+from hashlib import sha256
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from program.planning.problem import Item, PlanInput, R, by_id
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+def canonical(plan_input: PlanInput) -> PlanInput:
+    """Return the same input with its rows in order of id and its references checked.
+
+    Raises:
+        ValueError: an id stands twice, a reference leads nowhere, an amount is negative, or items
+            need each other in a circle.
+    """
+    ordered = replace(
+        plan_input,
+        weeks=tuple(sorted(plan_input.weeks, key=lambda week: week.starts_on)),
+        cases=_unique(plan_input.cases, "case"),
+        items=tuple(
+            replace(item, parts=tuple(sorted(item.parts, key=lambda part: part.id)))
+            for item in _unique(plan_input.items, "repair item")
+        ),
+        funds=_unique(plan_input.funds, "fund"),
+        supplies=_unique(plan_input.supplies, "supply"),
+    )
+    _refuse_loose_ends(ordered)
+    _refuse_negatives(ordered)
+    return ordered
+
+
+def fingerprint(plan_input: PlanInput) -> str:
+    """Return a hash that is equal for equal inputs, whatever the order of their rows."""
+    rows = canonical(plan_input)
+    text = repr(_plain(rows))
+    return sha256(text.encode()).hexdigest()
+
+
+def _plain(value: object) -> object:
+    """Return nested values with every set and mapping in one fixed order."""
+    if isinstance(value, dict):
+        return sorted((str(key), _plain(entry)) for key, entry in value.items())
+    if isinstance(value, frozenset):
+        return sorted(map(str, value))
+    if isinstance(value, tuple):
+        return [_plain(entry) for entry in value]
+    if hasattr(value, "__dataclass_fields__"):
+        return [_plain(getattr(value, name)) for name in value.__dataclass_fields__]
+    return str(value)
+
+
+def _unique(rows: Iterable[R], name: str) -> tuple[R, ...]:
+    listed = sorted(rows, key=lambda row: row.id)
+    for before, after in pairwise(listed):
+        if before.id == after.id:
+            raise ValueError(f"The {name} {after.id} stands twice in the plan's input.")
+    return tuple(listed)
+
+
+def _refuse_loose_ends(plan_input: PlanInput) -> None:
+    items, cases = by_id(plan_input.items), by_id(plan_input.cases)
+    supplies = by_id(plan_input.supplies)
+    _unique([part for item in plan_input.items for part in item.parts], "part")
+    for item in plan_input.items:
+        if item.case_id not in cases:
+            raise ValueError(
+                f"The repair item {item.id} names the case {item.case_id}, which isn't there."
+            )
+        for before in item.prerequisites:
+            if before not in items or items[before].case_id != item.case_id:
+                raise ValueError(
+                    f"The repair item {item.id} needs {before}, which isn't an item of its car."
+                )
+        for part in item.parts:
+            for supply_id in part.supply_ids:
+                if supply_id not in supplies:
+                    raise ValueError(
+                        f"The part {part.id} names the supply {supply_id}, which isn't there."
+                    )
+    _refuse_circles(plan_input.items)
+
+
+def _refuse_circles(items: Iterable[Item]) -> None:
+    try:
+        TopologicalSorter({item.id: item.prerequisites for item in items}).prepare()
+    except CycleError as error:
+        circle = ", ".join(reversed(error.args[1]))
+        raise ValueError(f"These repair items need each other in a circle: {circle}.") from None
+
+
+def _refuse_negatives(plan_input: PlanInput) -> None:
+    amounts: list[tuple[str, int]] = []
+    for case in plan_input.cases:
+        amounts += [(case.id, case.need_weight), (case.id, case.earliest_week)]
+        amounts += [(case.id, amount) for amount in case.uses.values()]
+    for item in plan_input.items:
+        amounts += [
+            (item.id, amount) for amount in (item.points, item.cash_cents, item.set_aside_cents)
+        ]
+        amounts += [(item.id, amount) for amount in (item.in_bay_minutes, *item.takes.values())]
+        amounts += [(part.id, part.price_cents or 0) for part in item.parts]
+    for supply in plan_input.supplies:
+        amounts += [(supply.id, supply.quantity), (supply.id, supply.week)]
+    for name, amount in amounts:
+        if amount < 0:
+            raise ValueError(f"{name} has the amount {amount}. Amounts are zero or more.")
