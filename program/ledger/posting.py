@@ -1,0 +1,196 @@
+"""What the ledger refuses before an entry is written, and what it flags afterwards.
+
+Choices are refused, facts are recorded: a new commitment beyond what is free is refused, a
+check that bounced is booked and its fund flagged.
+
+>>> from program.ledger.restrictions import Fund
+>>> general = Fund(code="GEN", name="general fund")
+>>> print(refuse_overdraft(general, 19433, 33433).sentence)
+The general fund has $194.33 free. This needs $334.33: $140.00 more.
+>>> refuse_overdraft(general, 33433, 33433) is None
+True
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from program.ledger.chart import Account, Kind, Role, with_role
+from program.ledger.ledger import Balances, Transfer
+from shared.money import LIMIT_CENTS, usd
+from shared.problems import Level, Problem
+from shared.say import say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
+
+    from program.ledger.restrictions import Fund
+
+MEMO_ROLES = (Role.COMMITMENT, Role.RESERVE)
+RELEASE_ROLES = (Role.RELEASED_FROM, Role.RELEASED_TO)
+
+
+def check_entry(
+    transfers: Sequence[Transfer], chart: Mapping[str, Account], funds: Mapping[str, Fund]
+) -> list[Problem]:
+    """Return what stands against writing these transfers as one entry.
+
+    Empty when nothing does. A problem's `where` is the transfer's number, from 1, or empty.
+    """
+    if not transfers:
+        return [Problem(say("The entry is empty."), remedy=say("Add at least one line."))]
+    found = _one_event(transfers)
+    for number, transfer in enumerate(transfers, start=1):
+        where = str(number)
+        found += _amount(transfer, where)
+        found += _accounts(transfer, chart, where)
+        found += _fund(transfer, funds, where)
+    return found or _moves(transfers, chart, funds)
+
+
+def available(fund: str, held: Balances, chart: Mapping[str, Account]) -> int:
+    """Return the fund's free cents: cash, less what it owes, less what is set aside."""
+    return sum(cents for code, cents in held.accounts(fund).items() if chart[code].spendable)
+
+
+def refuse_overdraft(fund: Fund, free: int, asked: int) -> Problem | None:
+    """Return why `asked` cents can't be promised or paid from `free` cents, or None."""
+    if free < 0:
+        return Problem(
+            say("The {fund} is {short} below zero.", fund=fund.name, short=usd(-free)),
+            remedy=say("Cover it before anything new is promised from it."),
+            where=fund.code,
+        )
+    if asked <= free:
+        return None
+    sentence = say(
+        "The {fund} has {free} free. This needs {asked}: {more} more.",
+        fund=fund.name,
+        free=usd(free),
+        asked=usd(asked),
+        more=usd(asked - free),
+    )
+    remedy = say("Choose another fund, or a smaller amount.")
+    return Problem(sentence, remedy=remedy, where=fund.code)
+
+
+def overdrawn(funds: Iterable[Fund], held: Balances, chart: Mapping[str, Account]) -> list[Problem]:
+    """Return a flag for each fund whose free money is below zero, by fund code."""
+    flags = []
+    for fund in sorted(funds, key=lambda fund: fund.code):
+        free = available(fund.code, held, chart)
+        if free < 0:
+            sentence = say("The {fund} is {short} below zero.", fund=fund.name, short=usd(-free))
+            remedy = say("Nothing new is promised from it until that is covered.")
+            flags.append(Problem(sentence, remedy=remedy, level=Level.WARNING, where=fund.code))
+    return flags
+
+
+def commitment(
+    fund: str, cents: int, *, entry: str, on: date, chart: Mapping[str, Account]
+) -> Transfer:
+    """Return the transfer that sets money aside in a fund; the same, reversed, frees it."""
+    return Transfer(
+        entry=entry,
+        on=on,
+        debit=with_role(chart, Role.COMMITMENT),
+        credit=with_role(chart, Role.RESERVE),
+        cents=cents,
+        fund=fund,
+    )
+
+
+def reversal(transfer: Transfer, *, entry: str, on: date) -> Transfer:
+    """Return the transfer that undoes another: the same cents, the other way."""
+    return replace(transfer, entry=entry, on=on, debit=transfer.credit, credit=transfer.debit)
+
+
+def _one_event(transfers: Sequence[Transfer]) -> list[Problem]:
+    """Return what shows that these transfers aren't one event."""
+    found = []
+    if len({transfer.entry for transfer in transfers}) > 1:
+        found.append(Problem(say("These lines belong to more than one entry.")))
+    if len({transfer.on for transfer in transfers}) > 1:
+        found.append(Problem(say("The lines of one entry have one day.")))
+    return found
+
+
+def _amount(transfer: Transfer, where: str) -> list[Problem]:
+    """Return what is wrong with the cents."""
+    if transfer.cents <= 0:
+        sentence = say("{amount} can't be moved.", amount=usd(transfer.cents))
+        remedy = say("Give an amount above zero; to move money back, swap the two accounts.")
+        return [Problem(sentence, remedy=remedy, where=where)]
+    if transfer.cents >= LIMIT_CENTS:
+        sentence = say("{amount} is more than this ledger can hold.", amount=usd(transfer.cents))
+        return [Problem(sentence, where=where)]
+    return []
+
+
+def _accounts(transfer: Transfer, chart: Mapping[str, Account], where: str) -> list[Problem]:
+    """Return what is wrong with the two accounts."""
+    unknown = [code for code in (transfer.debit, transfer.credit) if code not in chart]
+    if unknown:
+        remedy = say("Use a code from the chart of accounts.")
+        return [
+            Problem(say("There is no account {code}.", code=code), remedy=remedy, where=where)
+            for code in dict.fromkeys(unknown)
+        ]
+    debit, credit = chart[transfer.debit], chart[transfer.credit]
+    if debit == credit:
+        sentence = say("Account {code} is on both sides.", code=debit.code)
+        return [Problem(sentence, remedy=say("Give two different accounts."), where=where)]
+    found = []
+    if (debit.kind == Kind.MEMO) != (credit.kind == Kind.MEMO):
+        sentence = say("Money set aside moves only between {pair}.", pair=_named(chart, MEMO_ROLES))
+        found.append(Problem(sentence, where=where))
+    if (debit.role in RELEASE_ROLES) != (credit.role in RELEASE_ROLES):
+        sentence = say("A release moves only between {pair}.", pair=_named(chart, RELEASE_ROLES))
+        found.append(Problem(sentence, where=where))
+    return found
+
+
+def _fund(transfer: Transfer, funds: Mapping[str, Fund], where: str) -> list[Problem]:
+    """Return what is wrong with the fund."""
+    fund = funds.get(transfer.fund)
+    if fund is None:
+        sentence = say("There is no fund {code}.", code=transfer.fund)
+        return [Problem(sentence, remedy=say("Use the code of a fund."), where=where)]
+    if fund.closed_on and transfer.on >= fund.closed_on:
+        sentence = say("The {fund} was closed on {day}.", fund=fund.name, day=fund.closed_on)
+        return [Problem(sentence, remedy=say("Choose a fund that is open."), where=where)]
+    return []
+
+
+def _moves(
+    transfers: Sequence[Transfer], chart: Mapping[str, Account], funds: Mapping[str, Fund]
+) -> list[Problem]:
+    """Return what is wrong with a move between funds, which nets to zero."""
+    moved: Counter[str] = Counter()
+    for transfer in transfers:
+        moved[transfer.fund] += transfer.cents * (
+            (chart[transfer.credit].role == Role.INTERFUND)
+            - (chart[transfer.debit].role == Role.INTERFUND)
+        )
+    if moved.total():
+        sentence = say("The move between funds is out by {out}.", out=usd(abs(moved.total())))
+        return [Problem(sentence, remedy=say("What leaves one fund arrives in another."))]
+    return [
+        Problem(
+            say("{out} would leave the {fund}.", out=usd(-cents), fund=funds[code].name),
+            remedy=say("Restricted money is spent for its purpose; only its donor can free it."),
+            level=Level.APPROVAL,
+            where=code,
+        )
+        for code, cents in sorted(moved.items())
+        if cents < 0 and funds[code].restricted
+    ]
+
+
+def _named(chart: Mapping[str, Account], roles: tuple[Role, Role]) -> str:
+    """Return `9010 Commitments and 9020 Reserve for commitments`."""
+    codes = (with_role(chart, role) for role in roles)
+    return " and ".join(f"{code} {chart[code].name}" for code in codes)
