@@ -1,0 +1,24 @@
+"""The models of the program's rooms, gathered for Django."""
+
+from program.cases.models import Case
+from program.households.models import Household, Tie
+from program.importing.models import ImportedRow, ImportRun
+from program.ledger.models import Commitment, Entry, Fund, Transfer
+from program.planning.models import Pin, Plan, PlannedCase
+from program.status.models import Question
+
+__all__ = [
+    "Case",
+    "Commitment",
+    "Entry",
+    "Fund",
+    "Household",
+    "ImportRun",
+    "ImportedRow",
+    "Pin",
+    "Plan",
+    "PlannedCase",
+    "Question",
+    "Tie",
+    "Transfer",
+]

@@ -1,0 +1,9 @@
+"""The site as a web server calls it."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "program.settings")
+
+application = get_wsgi_application()

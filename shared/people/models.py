@@ -1,0 +1,105 @@
+"""People who work in the shop: what they may do, and the hours they can give."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+
+from shared.accounts.models import ProgramOwned
+from shared.choices import choices_of
+from shared.people.kinds import PersonKind
+from shared.rules import exactly_one_of
+
+
+class Person(ProgramOwned):
+    """Somebody who repairs. Pace and attendance turn hours signed up for into book time."""
+
+    name = models.CharField(max_length=120)
+    kind = models.CharField(max_length=10, choices=choices_of(PersonKind))
+    user = models.OneToOneField(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="person"
+    )
+    pace_percent = models.PositiveSmallIntegerField(
+        default=100, validators=[MinValueValidator(10), MaxValueValidator(150)]
+    )
+    attendance_percent = models.PositiveSmallIntegerField(
+        default=100, validators=[MinValueValidator(10), MaxValueValidator(100)]
+    )
+    credential = models.CharField(max_length=120, blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        verbose_name_plural = "people"
+        ordering = ["name", "pk"]
+        constraints = [
+            exactly_one_of("person_kind_known", "kind", PersonKind),
+            models.CheckConstraint(
+                name="person_percents_possible",
+                condition=Q(pace_percent__range=(10, 150)) & Q(attendance_percent__range=(10, 100)),
+                violation_error_message="Pace is 10 to 150 percent, attendance 10 to 100 percent.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Skill(ProgramOwned):
+    """What one person may do, signed off by another, until a day."""
+
+    person = models.ForeignKey(Person, models.PROTECT, related_name="skills")
+    code = models.CharField(max_length=30, help_text="A system code, or such as `road_test`.")
+    since_on = models.DateField()
+    until_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "person", "code", "since_on"],
+                name="skill_once_a_day",
+                violation_error_message="This skill was signed off for that day already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.code}"
+
+
+class WeekHours(ProgramOwned):
+    """Minutes that one person has signed up for in one ISO week."""
+
+    person = models.ForeignKey(Person, models.PROTECT, related_name="weeks")
+    week_on = models.DateField("Monday of the week")
+    minutes = models.PositiveIntegerField()
+
+    class Meta:
+        verbose_name_plural = "week hours"
+        ordering = ["week_on", "person"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "person", "week_on"],
+                name="week_hours_once",
+                violation_error_message="This person's hours for that week are there already.",
+            ),
+            models.CheckConstraint(
+                name="week_hours_possible",
+                condition=Q(minutes__lte=7 * 24 * 60),
+                violation_error_message="A week has 168 hours.",
+            ),
+            models.CheckConstraint(
+                name="week_hours_on_monday",
+                condition=Q(week_on__iso_week_day=1),
+                violation_error_message="A week is named by its Monday.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}, week of {self.week_on}"
+
+    @property
+    def book_minutes(self) -> int:
+        """The minutes of book time that can be counted on: signed up x attendance x pace."""
+        percents = self.person.attendance_percent * self.person.pace_percent
+        return self.minutes * percents // 10_000

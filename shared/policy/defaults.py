@@ -1,0 +1,34 @@
+"""What the board may set, with the values a new program starts from.
+
+Each default names where it comes from; those without a source say so.
+
+>>> DEFAULTS["plan_weeks"]
+3
+>>> "supplement_percent" in DEFAULTS
+True
+"""
+
+from __future__ import annotations
+
+DEFAULTS: dict[str, int] = {
+    # Weeks a plan looks ahead: long enough for a big job that spans two (common practice).
+    "plan_weeks": 3,
+    # Kept back for what is found later; one repair in three has a supplement (common practice).
+    "supplement_percent": 15,
+    # Cents of unrestricted money that a plan may not touch (the board's reserve).
+    "reserve_floor_cents": 210_000,
+    # Cash cost of one hour of paid labor that a fund is charged; volunteers and salaried staff: 0.
+    "labor_cents_per_hour": 0,
+    # Minutes one bay is usable on one day (7 hours; common practice).
+    "bay_day_minutes": 420,
+    # Most that one case may cost before it goes to a decision.
+    "case_cap_cents": 150_000,
+    # Days between two appeals to one sponsor, unless the sponsor says otherwise.
+    "appeal_every_days": 28,
+    # A part cheaper than this is bought, not begged (common practice).
+    "ask_floor_cents": 7_500,
+    # Days until the household hears again (common practice).
+    "next_word_days": 7,
+    # Miles a week above which exposure moves an item up within its tier (program policy).
+    "long_commute_miles": 300,
+}
