@@ -215,6 +215,6 @@ def _check_order(criterion: Criterion) -> None:
             worse = criterion.reason(first.reason).ranks_as.rank
             if not inside or worse < criterion.reason(second.reason).ranks_as.rank:
                 raise ValueError(f"The limits of “{criterion.title}” are out of order.")
-    if not all(criterion.low <= limit.value <= criterion.high for limit in criterion.limits):
-        if not criterion.marked_limit:
-            raise ValueError(f"A limit of “{criterion.title}” lies outside its plausible range.")
+    within = all(criterion.low <= limit.value <= criterion.high for limit in criterion.limits)
+    if not (within or criterion.marked_limit):
+        raise ValueError(f"A limit of “{criterion.title}” lies outside its plausible range.")

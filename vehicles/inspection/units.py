@@ -159,7 +159,7 @@ def parse(text: str, default: str) -> Quantity:
         ValueError: it is not a number, or its unit is not known.
     """
     found = _NUMBER.fullmatch(text)
-    if found is None or found["bottom"] and int(found["bottom"]) == 0:
+    if found is None or (found["bottom"] and int(found["bottom"]) == 0):
         raise ValueError(f"“{text.strip()}” is not a number.")
     code = unit(found["unit"]).code if found["unit"] else unit(default).code
     if found["top"] and code == "32nds":
