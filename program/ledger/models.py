@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from program.cases.models import Case
 from shared.accounts.models import ProgramOwned
-from shared.audit.models import AppendOnly
+from shared.audit.models import AppendOnly, AppendOnlyQuerySet
 from shared.rules import above_zero
 
 
@@ -61,6 +61,8 @@ class Entry(AppendOnly, ProgramOwned):
         "self", models.PROTECT, null=True, blank=True, related_name="reversed_by"
     )
 
+    objects = AppendOnlyQuerySet.as_manager()
+
     class Meta:
         verbose_name_plural = "entries"
         ordering = ["-on", "-pk"]
@@ -86,6 +88,8 @@ class Transfer(AppendOnly, ProgramOwned):
     fund = models.ForeignKey(Fund, models.PROTECT, related_name="transfers")
     case = models.ForeignKey(Case, models.PROTECT, null=True, blank=True, related_name="+")
     memo = models.CharField(max_length=120, blank=True)
+
+    objects = AppendOnlyQuerySet.as_manager()
 
     class Meta:
         ordering = ["entry", "pk"]

@@ -13,7 +13,7 @@ The Pruitt gift may.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -138,17 +138,20 @@ def parse(cells: Mapping[str, str]) -> Rule:
     for name in cells:
         if name not in {field.name for field in fields(Rule)}:
             raise ValueError(f"“{name}” is not a limit that a fund can have.")
-    lists = {name: listed(cells.get(name, "")) for name in LIST_NAMES}
-    lists["systems"] = frozenset(System.parse(code).value for code in lists["systems"])
-    for code in sorted(lists["kinds"]):
-        if code not in set(SpendKind):
-            raise ValueError(
-                f"“{code}” is not a kind of spend. Use one of: {', '.join(SpendKind)}."
-            )
-    from_on, until_on = (_day(cells.get(name, "")) for name in DATE_NAMES)
-    if from_on and until_on and until_on < from_on:
-        raise ValueError(f"The fund would end on {until_on}, before it starts on {from_on}.")
-    return replace(Rule(**lists), from_on=from_on, until_on=until_on)
+    rule = Rule(
+        systems=frozenset(System.parse(code).value for code in listed(cells.get("systems", ""))),
+        part_kinds=listed(cells.get("part_kinds", "")),
+        counties=listed(cells.get("counties", "")),
+        household_kinds=listed(cells.get("household_kinds", "")),
+        kinds=frozenset(_spend_kind(code) for code in listed(cells.get("kinds", ""))),
+        from_on=_day(cells.get("from_on", "")),
+        until_on=_day(cells.get("until_on", "")),
+    )
+    if rule.from_on and rule.until_on and rule.until_on < rule.from_on:
+        raise ValueError(
+            f"The fund would end on {rule.until_on}, before {rule.from_on}, its start."
+        )
+    return rule
 
 
 def listed(cell: str) -> frozenset[str]:
@@ -223,6 +226,12 @@ def _dates_broken(fund: Fund, on: date) -> list[Say]:
     if fund.closed_on and on >= fund.closed_on:
         broken.append(say("It was closed on {day}.", day=_year_date(fund.closed_on)))
     return broken
+
+
+def _spend_kind(code: str) -> str:
+    if code not in set(SpendKind):
+        raise ValueError(f"“{code}” is not a kind of spend. Use one of: {', '.join(SpendKind)}.")
+    return code
 
 
 def _system(code: str) -> str:

@@ -19,7 +19,7 @@ from hashlib import sha256
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from program.planning.problem import Item, PlanInput, R, by_id
+from program.planning.problem import BAY_DAYS, MINUTES, Item, PlanInput, R, by_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -44,6 +44,7 @@ def canonical(plan_input: PlanInput) -> PlanInput:
         supplies=_unique(plan_input.supplies, "supply"),
     )
     _refuse_loose_ends(ordered)
+    _refuse_unknown_resources(ordered)
     _refuse_negatives(ordered)
     return ordered
 
@@ -105,6 +106,16 @@ def _refuse_circles(items: Iterable[Item]) -> None:
     except CycleError as error:
         circle = ", ".join(reversed(error.args[1]))
         raise ValueError(f"These repair items need each other in a circle: {circle}.") from None
+
+
+def _refuse_unknown_resources(plan_input: PlanInput) -> None:
+    known = {MINUTES, BAY_DAYS}.union(*(week.capacity for week in plan_input.weeks))
+    uses = [(case.id, case.uses) for case in plan_input.cases]
+    uses += [(item.id, item.uses) for item in plan_input.items]
+    for row_id, taken in uses:
+        for name in taken:
+            if name not in known:
+                raise ValueError(f"{row_id} takes “{name}”, which no week of the plan names.")
 
 
 def _refuse_negatives(plan_input: PlanInput) -> None:

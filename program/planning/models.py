@@ -109,7 +109,7 @@ class PlannedCase(ProgramOwned):
             models.CheckConstraint(
                 name="planned_days_in_order",
                 condition=Q(home_from_on__lte=models.F("home_by_on")) & Q(cash_cents__gte=0),
-                violation_error_message="The first day home is not after the last; cash is not negative.",
+                violation_error_message="The first day home is not after the last.",
             ),
         ]
 

@@ -26,7 +26,7 @@ P = ParamSpec("P")
 class StaffRequest(HttpRequest):
     """A request whose user is known to be signed in; what views behind `requires` are given."""
 
-    user: User  # type: ignore[assignment]  # narrower than Django's, by the decorator
+    user: User
 
 
 def requires(

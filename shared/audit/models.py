@@ -35,8 +35,6 @@ class AppendOnlyQuerySet(models.QuerySet[ModelT]):
 class AppendOnly(models.Model):
     """A row that is written once. `shared.audit.triggers` guards its table."""
 
-    objects = AppendOnlyQuerySet.as_manager()
-
     class Meta:
         abstract = True
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from shared.accounts.models import ProgramOwned
 from shared.accounts.roles import RoleKind
-from shared.audit.models import AppendOnly
+from shared.audit.models import AppendOnly, AppendOnlyQuerySet
 from shared.choices import choices_of
 from shared.rules import exactly_one_of
 
@@ -23,6 +23,8 @@ class Signature(AppendOnly, ProgramOwned):
     role = models.CharField(max_length=20, choices=choices_of(RoleKind))
     at = models.DateTimeField(default=timezone.now)
     content_hash = models.CharField(max_length=64, help_text="SHA-256 of what was read, in hex.")
+
+    objects = AppendOnlyQuerySet.as_manager()
 
     class Meta:
         ordering = ["at", "pk"]
