@@ -76,7 +76,7 @@ class NextStep:
 
     staff: Say
     household: Say
-    who: RoleKind
+    who: RoleKind = RoleKind.COORDINATOR
     by_on: date | None = None
     caution: Say | None = None
 
@@ -98,21 +98,18 @@ def _first_of_all(facts: Facts) -> NextStep | None:
         return NextStep(
             staff=say("Ask how and when this household may safely be reached."),
             household=say("We will ask you how and when we may reach you."),
-            who=RoleKind.COORDINATOR,
             by_on=facts.today,
         )
     if facts.promised_on and facts.promised_on < facts.today:
         return NextStep(
             staff=say("Call: {day} was promised and is over.", day=short_date(facts.promised_on)),
             household=say("The day that we gave you is over. We will call you today."),
-            who=RoleKind.COORDINATOR,
             by_on=facts.today,
         )
     if facts.question_on:
         return NextStep(
             staff=say("Answer the question of {day}.", day=short_date(facts.question_on)),
             household=say("We have your question and will answer it."),
-            who=RoleKind.COORDINATOR,
             by_on=add_business_days(facts.question_on, ANSWER_DAYS),
         )
     return _lost_car(facts)
@@ -136,13 +133,11 @@ def _accepted(facts: Facts) -> NextStep:
         return NextStep(
             staff=say("Get the owner's signature before any work."),
             household=say("We need a signature from the owner of the car."),
-            who=RoleKind.COORDINATOR,
         )
     if facts.car in (None, Step.EXPECTED, Step.HANDED_BACK):
         return NextStep(
             staff=say("Set a day for the car to come in."),
             household=say("We will set a day with you to bring your car in."),
-            who=RoleKind.COORDINATOR,
         )
     found_out = say("Your car is with us. We are finding out what it needs.")
     if facts.unread_criteria:
@@ -168,7 +163,6 @@ def _waiting(facts: Facts) -> NextStep:
                 "Decide again after {days} days: set aside, refer, or no.", days=facts.days_waiting
             ),
             household=say("You have waited long. We will call you and say how it goes on."),
-            who=RoleKind.COORDINATOR,
             by_on=facts.today,
         )
     if facts.in_plan:
@@ -182,7 +176,6 @@ def _waiting(facts: Facts) -> NextStep:
         return NextStep(
             staff=say("Parts to find: {count}.", count=facts.needs_unserved),
             household=say("Your car is waiting for parts. We are looking for them."),
-            who=RoleKind.COORDINATOR,
         )
     return NextStep(
         staff=say("Take this into the next plan."),
