@@ -12,7 +12,7 @@ wins: what keeps a message from being safe, what was promised, what was asked, t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -85,9 +85,7 @@ def next_step(facts: Facts) -> NextStep:
     """Return the one next step; the same facts give the same step."""
     step = _first_of_all(facts) or _BY_STAGE[facts.stage](facts)
     due = step.by_on or decide_by(facts.stage, facts.since_on or facts.today)
-    return NextStep(
-        staff=step.staff, household=step.household, who=step.who, by_on=due, caution=_caution(facts)
-    )
+    return replace(step, by_on=due, caution=_caution(facts))
 
 
 def _first_of_all(facts: Facts) -> NextStep | None:
@@ -139,20 +137,11 @@ def _accepted(facts: Facts) -> NextStep:
             staff=say("Set a day for the car to come in."),
             household=say("We will set a day with you to bring your car in."),
         )
-    found_out = say("Your car is with us. We are finding out what it needs.")
+    staff, household, who = _SERVED[Step.ASSESSMENT]
     if facts.unread_criteria:
-        return NextStep(
-            staff=say(
-                "Points of the inspection left to read: {count}.", count=facts.unread_criteria
-            ),
-            household=found_out,
-            who=RoleKind.TECHNICIAN,
-        )
-    return NextStep(
-        staff=say("Close the inspection and write the estimate."),
-        household=found_out,
-        who=RoleKind.LEAD_TECHNICIAN,
-    )
+        staff = say("Points of the inspection left to read: {count}.", count=facts.unread_criteria)
+        who = RoleKind.TECHNICIAN
+    return NextStep(staff=staff, household=household, who=who)
 
 
 def _waiting(facts: Facts) -> NextStep:
