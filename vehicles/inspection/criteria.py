@@ -198,4 +198,5 @@ class Criterion:
             if reason.key.split() == wanted:
                 return reason
         known = ", ".join(reason.key for reason in self.reasons)
-        raise ValueError(f"“{key}” is not a reason of “{self.title}”. Use one of: {known}.")
+        good = "" if self.is_measured else "“good” or "
+        raise ValueError(f"“{key}” is not a reason of “{self.title}”. Use {good}one of: {known}.")

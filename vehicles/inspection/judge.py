@@ -72,10 +72,7 @@ def judge(criterion: Criterion, value: str, unit: str = "") -> Judgment:
 def _judge_seen(criterion: Criterion, value: str) -> Judgment:
     if value.strip().lower() == GOOD:
         return _judgment(criterion, None, say("{title}: good.", title=criterion.title))
-    try:
-        reason = criterion.reason(value)
-    except ValueError as error:
-        raise ValueError(f"{criterion.title} is “good” or a reason. {error}") from None
+    reason = criterion.reason(value)
     return _judgment(criterion, reason, say("{text}.", text=reason.text))
 
 
@@ -84,20 +81,23 @@ def _typed(
 ) -> tuple[units.Quantity, units.Quantity | None]:
     """Return the number that was typed and the limit typed with it, if the part bears one."""
     word = criterion.marked_limit
-    first, found, second = value.lower().partition(word) if word else (value, "", "")
-    if word and not found:
+    first, _, second = value.lower().partition(word) if word else (value, "", "")
+    if word and not second.strip():
         raise ValueError(
-            f"{criterion.title} is typed with the {_MARKED[word]} marked on the part: "
-            f"“{units.number(criterion.high / 2)} {word} {units.number(criterion.high / 4)}”."
+            f"{criterion.title} is typed with the maker's {_MARKED[word]}: {_EXAMPLES[word]}."
         )
     typed = _quantity(criterion, first, unit)
     return typed, _quantity(criterion, second, unit or typed.unit) if word else None
 
 
+_MARKED = {"min": "minimum", "max": "maximum"}
+_EXAMPLES = {"min": "“22.4 mm min 23 mm”", "max": "“0.06 in max 0.05 in”"}
+
+
 def _quantity(criterion: Criterion, text: str, unit: str) -> units.Quantity:
     """Return the number that was typed, in a unit that the criterion can be read in.
 
-    A unit typed with the number wins over the one beside it, unless the two disagree.
+    A unit typed with the number wins over the one beside it; neither may measure something else.
     """
     try:
         beside = units.unit(unit).code if unit.strip() else criterion.unit
@@ -121,14 +121,20 @@ def _hint(criterion: Criterion) -> str:
 
 
 def _readable(criterion: Criterion) -> str:
-    """Return the units to offer: the criterion's own, and the metric one of its kind."""
-    own, *others = units.same_kind(criterion.unit)
-    second = [one.name for one in others if one.code in _OFFERED][:1]
-    return " or ".join([own.name, *second])
+    """Return the units to offer: the criterion's own, and its partner where it has one."""
+    codes = [criterion.unit, *_PARTNERS.get(criterion.unit, ())]
+    return " or ".join(units.UNITS[code].name for code in codes)
 
 
-_OFFERED = {"mm", "in", "kPa", "N", "degC", "psi", "lbf"}
-_MARKED = {"min": "minimum", "max": "maximum"}
+_PARTNERS = {
+    "32nds": ("mm",),
+    "in": ("mm",),
+    "mm": ("in",),
+    "ft": ("in",),
+    "psi": ("kPa",),
+    "lbf": ("N",),
+    "degF": ("degC",),
+}
 
 
 def _refuse_nonsense(criterion: Criterion, typed: units.Quantity, number: Fraction) -> None:
@@ -158,21 +164,38 @@ def _judge_number(
     if marked is not None:
         limit = _own_style(criterion, marked)
         sentence = say(
-            "{value} {phrase}, the {kind} marked on it is {limit}.",
+            "{value} {phrase}, the maker's {kind} is {limit}.",
             value=value,
             phrase=criterion.phrase,
             kind=_MARKED[criterion.marked_limit],
             limit=limit,
         )
     else:
-        limit = _limit_text(criterion, caught if reason else None)
-        msgid = (
-            "{value} {phrase}, the limits are {limit}."
-            if " to " in limit
-            else "{value} {phrase}, the limit is {limit}."
-        )
-        sentence = say(msgid, value=value, phrase=criterion.phrase, limit=limit)
+        ends = [caught.value] if caught and reason else _kept(criterion)
+        limit = _limit_text(ends, criterion.unit)
+        sentence = _against(criterion, value, ends, typed.unit)
     return _judgment(criterion, reason, sentence, limit=limit, compared=compared)
+
+
+def _against(criterion: Criterion, value: str, ends: list[Fraction], code: str) -> Say:
+    """Return the number beside its limit, which is given in the unit typed as well."""
+    limit = _limit_text(ends, criterion.unit)
+    if code != criterion.unit and (code, criterion.unit) != ("in", "32nds"):
+        in_typed = [units.convert(end, criterion.unit, code) for end in ends]
+        limit = f"{limit} ({_limit_text(in_typed, code)})"
+    if len(ends) == 1:
+        return say(
+            "{value} {phrase}, the limit is {limit}.",
+            value=value,
+            phrase=criterion.phrase,
+            limit=limit,
+        )
+    return say(
+        "{value} {phrase}, the limits are {limit}.",
+        value=value,
+        phrase=criterion.phrase,
+        limit=limit,
+    )
 
 
 def _own_style(criterion: Criterion, typed: units.Quantity) -> str:
@@ -182,15 +205,18 @@ def _own_style(criterion: Criterion, typed: units.Quantity) -> str:
     return str(typed)
 
 
-def _limit_text(criterion: Criterion, caught: Limit | None) -> str:
-    """Return the limit that caught the number, or those that it kept."""
-    if caught is not None:
-        return units.show(caught.value, criterion.unit)
+def _kept(criterion: Criterion) -> list[Fraction]:
+    """Return the limits that a good number keeps: a lower one, an upper one, or both."""
     kept = [limit for limit in criterion.limits if limit.reason != NONE]
     lows = [limit.value for limit in kept if limit.is_lower]
     highs = [limit.value for limit in kept if not limit.is_lower]
-    ends = [*([max(lows)] if lows else []), *([min(highs)] if highs else [])]
-    return " to ".join(units.show(end, criterion.unit) for end in ends)
+    return [*([max(lows)] if lows else []), *([min(highs)] if highs else [])]
+
+
+def _limit_text(ends: list[Fraction], code: str) -> str:
+    *lower, upper = ends
+    start = "".join(f"{units.number(end, fractions=code == 'in')} to " for end in lower)
+    return start + units.show(upper, code)
 
 
 def _judgment(
