@@ -40,7 +40,7 @@ _ROUNDING: Final = 1e-9  # what probabilities that add up to one may miss it by
 _AMOUNT, _NEED, _GROUP, _COMMON = range(4)  # what a stream of random numbers is for
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ThreePoint:
     """The mean of three points, and two deviations that are not to be mixed up; none is rounded."""
 
@@ -73,7 +73,7 @@ class EstimateItem:
             )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Simulation:
     """The 50 and 80 percent points and the mean of the whole, in the unit that went in.
 
@@ -137,7 +137,8 @@ def simulate(
     if common_sigma:
         total *= chance.common(common_sigma)
     p50, p80 = (round(float(point)) for point in np.quantile(total, (0.5, 0.8)))
-    return Simulation(p50, p80, round(float(total.mean())), _spread(ordered, p80))
+    mean = round(float(total.mean()))
+    return Simulation(p50=p50, p80=p80, mean=mean, spread=_spread(ordered, p80))
 
 
 @dataclass(frozen=True)
