@@ -1,0 +1,237 @@
+"""Lists: their looks, columns, filters, sorting, pages and export.
+
+A room's table is columns and a caption; `table_page` does the rest:
+
+    class NeedTable(Table):
+        caption = "Open needs"
+        part = Column(verbose_name="Part")
+        since_on = DateColumn(verbose_name="Open since")
+
+    return table_page(request, NeedTable, needs, "repairs/need_list.html", filterset=NeedFilter)
+"""
+
+from __future__ import annotations
+
+import csv
+from decimal import Decimal
+from io import StringIO
+from typing import TYPE_CHECKING, Any, ClassVar
+
+import django_tables2
+from django.http import HttpResponse
+from django.utils.text import slugify
+from django_tables2 import Column
+from django_tables2.data import TableData, TableQuerysetData
+
+from shared import htmx
+from shared.forms import dress
+from shared.templatetags import handback
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Iterable
+
+    import django_filters
+    from django.http import HttpRequest
+    from django.utils.safestring import SafeString
+
+__all__ = [
+    "Column",
+    "DateColumn",
+    "MarkColumn",
+    "MinutesColumn",
+    "MoneyColumn",
+    "NumberColumn",
+    "SayColumn",
+    "Table",
+    "TagColumn",
+    "table_page",
+]
+
+ROWS_A_PAGE = 25
+MOST_ROWS_A_PAGE = 100
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+FIGURE = {"cell": {"class": "n"}}
+
+
+class TotalOrderData(TableQuerysetData):  # type: ignore[misc]  # django-tables2 is untyped
+    """Rows of a queryset; whatever they are sorted by, the key decides between equals."""
+
+    def order_by(self, aliases: Any) -> None:
+        super().order_by(aliases)
+        self.data = in_total_order(self.data)
+
+
+def in_total_order(rows: Any) -> Any:
+    """Return the queryset with its key as the last thing it is sorted by."""
+    order = rows.query.order_by or (rows.model._meta.ordering if rows.model else ())
+    if any(str(name).lstrip("-") in ("pk", "id") for name in order):
+        return rows
+    return rows.order_by(*order, "pk")
+
+
+class Table(django_tables2.Table):  # type: ignore[misc]  # django-tables2 is untyped
+    """The base of every list.
+
+    `caption` names the list for everybody (`caption_shown` prints it above the table as well);
+    `looks` are further classes of the table: `pairs`, `li`, `jr`, `sum`, `fit`. On a phone each
+    row becomes a small list, unless `stays` says that its few narrow columns stay a table.
+    `empty_title` says that nothing is listed; `nothing_yet` why that may be, before any filter.
+    """
+
+    caption: ClassVar[str] = ""
+    caption_shown: ClassVar[bool] = False
+    looks: ClassVar[str] = ""
+    stays: ClassVar[bool] = False
+    one, many = "row", "rows"
+    empty_title: ClassVar[str] = "Nothing is listed here"
+    nothing_yet: ClassVar[str] = ""
+
+    class Meta:
+        template_name = "shared/table.html"
+        empty_text = "No entry matches what was asked for."
+        default = handback.NOTHING
+        per_page = ROWS_A_PAGE
+
+    def __init__(self, data: Any = None, **kwargs: Any) -> None:
+        if TableQuerysetData.validate(data) and not isinstance(data, list | TableData):
+            data = TotalOrderData(in_total_order(data))
+        super().__init__(data=data, **kwargs)
+
+    @property
+    def classes(self) -> str:
+        """The classes of the table element."""
+        total = " sum" if self.has_footer() and "sum" not in self.looks else ""
+        return f"t{'' if self.stays else ' ph'}{total} {self.looks}".strip()
+
+    @property
+    def count_in_words(self) -> str:
+        """How many rows there are, such as `38 open needs`."""
+        count = self.paginator.count if hasattr(self, "paginator") else len(self.rows)
+        return f"{count:,} {self.one if count == 1 else self.many}"
+
+
+class NumberColumn(Column):  # type: ignore[misc]
+    """A count or a measured value, right-aligned; a dash for none."""
+
+    attrs: ClassVar[dict[str, Any]] = FIGURE
+
+    def render(self, value: Any) -> str:
+        return f"{value:,}" if isinstance(value, int) else str(value)
+
+    def value(self, value: Any) -> Any:
+        return value
+
+
+class MoneyColumn(NumberColumn):
+    """Whole cents as dollars with two decimals; exported as a plain number. `taken` writes a minus."""
+
+    def __init__(self, *args: Any, taken: bool = False, **kwargs: Any) -> None:
+        self.taken = taken
+        super().__init__(*args, **kwargs)
+
+    def render(self, value: int) -> str:
+        return handback.minus(value) if self.taken else handback.money(value)
+
+    def value(self, value: int | None) -> Any:
+        if value in (None, ""):
+            return ""
+        return Decimal(-value if self.taken else value).scaleb(-2)
+
+
+class MinutesColumn(NumberColumn):
+    """Whole minutes as hours and minutes, `3:30`; exported as whole minutes."""
+
+    def render(self, value: int) -> str:
+        return handback.minutes(value)
+
+
+class DateColumn(Column):  # type: ignore[misc]
+    """A day or moment, `Dec 1`; exported as ISO 8601."""
+
+    def render(self, value: dt.date) -> SafeString:
+        return handback.format_html('<span class="nb">{}</span>', handback.day(value))
+
+    def value(self, value: dt.date | None) -> str:
+        return value.isoformat() if hasattr(value, "isoformat") else ""
+
+
+class SayColumn(Column):  # type: ignore[misc]
+    """A sentence of a pure module, in the reader's language."""
+
+    def render(self, value: Any) -> str:
+        return handback.say(value)
+
+    def value(self, value: Any) -> str:
+        return handback.say(value)
+
+
+class TagColumn(Column):  # type: ignore[misc]
+    """The tag of a case, a link when `linkify` says where; short, so that it never wraps."""
+
+    attrs: ClassVar[dict[str, Any]] = {"a": {"class": "tag s"}}
+
+    def render(self, value: Any) -> Any:
+        return value if self.link else handback.tag(value)
+
+    def value(self, value: Any) -> str:
+        return str(value)
+
+
+class MarkColumn(Column):  # type: ignore[misc]
+    """A class, tier or state: its mark and its word; exported as its code."""
+
+    def render(self, value: Any) -> SafeString:
+        return handback.mark(value)
+
+    def value(self, value: Any) -> str:
+        return str(value)
+
+
+def table_page(
+    request: HttpRequest,
+    table_class: type[Table],
+    rows: Any,
+    template: str,
+    *,
+    filterset: type[django_filters.FilterSet] | None = None,
+    extra: dict[str, Any] | None = None,
+) -> HttpResponse:
+    """Return a list as page, as the part `rows` for htmx, or with `?export=csv` as a sheet.
+
+    `rows` is a queryset or a list. Exported is exactly what is filtered, in the order shown, all
+    of it. The template gets `table` and `filter` beside `extra`; in it stands
+
+        {% partialdef rows inline %}{% include "shared/rows.html" %}{% endpartialdef %}
+    """
+    narrowed = filterset(request.GET, queryset=rows, request=request) if filterset else None
+    if narrowed is not None:
+        dress(narrowed.form)
+    table = table_class(rows if narrowed is None else narrowed.qs)
+    if request.GET.get("export") == "csv":
+        django_tables2.RequestConfig(request, paginate=False).configure(table)
+        return sheet(table)
+    django_tables2.RequestConfig(request).configure(table)
+    if table.paginator.per_page > MOST_ROWS_A_PAGE:
+        table.paginate(page=1, per_page=MOST_ROWS_A_PAGE)
+    context = {"table": table, "filter": narrowed} | (extra or {})
+    return htmx.answer(request, template, context, part="rows")
+
+
+def sheet(table: Table) -> HttpResponse:
+    """Return the whole table as CSV that any spreadsheet opens: UTF-8 with its mark, CRLF."""
+    text = StringIO()
+    csv.writer(text).writerows(guarded(line) for line in table.as_values())
+    response = HttpResponse("\ufeff" + text.getvalue(), content_type="text/csv; charset=utf-8")
+    name = slugify(table.caption) or "list"
+    response["Content-Disposition"] = f'attachment; filename="{name}.csv"'
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+def guarded(line: Iterable[Any]) -> list[Any]:
+    """Return the cells with an apostrophe before text that a spreadsheet would take for a formula."""
+    return [
+        f"'{cell}" if isinstance(cell, str) and cell.startswith(FORMULA_STARTS) else cell
+        for cell in line
+    ]
