@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings as hypothesis_settings
@@ -10,7 +10,7 @@ from hypothesis import settings as hypothesis_settings
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from pytest_django.fixtures import SettingsWrapper
+    from pytest_django import Settings
 
 # The same examples in each run, so that a red build is red for everybody.
 hypothesis_settings.register_profile("handback", derandomize=True, deadline=None)
@@ -28,14 +28,15 @@ def django_db_modify_db_settings(
     """
     from django.conf import settings  # noqa: PLC0415  # settings are not read before they are set
 
-    database = settings.DATABASES["default"]
+    databases: dict[str, dict[str, Any]] = settings.DATABASES
+    database = databases["default"]
     if "sqlite" in database["ENGINE"]:
         folder = tmp_path_factory.mktemp("database")
         database.setdefault("TEST", {})["NAME"] = str(folder / "test.sqlite3")
 
 
 @pytest.fixture(autouse=True)
-def _own_folders(settings: SettingsWrapper, tmp_path: Path) -> None:
+def _own_folders(settings: Settings, tmp_path: Path) -> None:
     """Give each test its own folders for photos and kept mail."""
     settings.VAR_DIR = tmp_path
     settings.MEDIA_ROOT = tmp_path / "media"
