@@ -49,6 +49,10 @@ class Fund(ProgramOwned):
         return self.name
 
 
+class EntryQuerySet(AppendOnlyQuerySet["Entry"]):
+    """Entries, read and added."""
+
+
 class Entry(AppendOnly, ProgramOwned):
     """One event: a bill over three funds, a move between funds, an approved plan."""
 
@@ -61,7 +65,7 @@ class Entry(AppendOnly, ProgramOwned):
         "self", models.PROTECT, null=True, blank=True, related_name="reversed_by"
     )
 
-    objects = AppendOnlyQuerySet.as_manager()
+    objects = EntryQuerySet.as_manager()
 
     class Meta:
         verbose_name_plural = "entries"
@@ -78,6 +82,10 @@ class Entry(AppendOnly, ProgramOwned):
         return self.what
 
 
+class TransferQuerySet(AppendOnlyQuerySet["Transfer"]):
+    """Transfers, read and added."""
+
+
 class Transfer(AppendOnly, ProgramOwned):
     """One movement: a debit and a credit account, positive whole cents, one fund."""
 
@@ -89,7 +97,7 @@ class Transfer(AppendOnly, ProgramOwned):
     case = models.ForeignKey(Case, models.PROTECT, null=True, blank=True, related_name="+")
     memo = models.CharField(max_length=120, blank=True)
 
-    objects = AppendOnlyQuerySet.as_manager()
+    objects = TransferQuerySet.as_manager()
 
     class Meta:
         ordering = ["entry", "pk"]

@@ -13,6 +13,10 @@ from shared.choices import choices_of
 from shared.rules import exactly_one_of
 
 
+class SignatureQuerySet(AppendOnlyQuerySet["Signature"]):
+    """Signatures, read and added."""
+
+
 class Signature(AppendOnly, ProgramOwned):
     """One name under one act. Two for one act differ in person, by constraint."""
 
@@ -24,7 +28,7 @@ class Signature(AppendOnly, ProgramOwned):
     at = models.DateTimeField(default=timezone.now)
     content_hash = models.CharField(max_length=64, help_text="SHA-256 of what was read, in hex.")
 
-    objects = AppendOnlyQuerySet.as_manager()
+    objects = SignatureQuerySet.as_manager()
 
     class Meta:
         ordering = ["at", "pk"]

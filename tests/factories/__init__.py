@@ -1,0 +1,53 @@
+"""Rows for tests: plain functions whose every default is valid; a test passes what it is about.
+
+Each function takes any field of its model. Rows made without a program share one.
+"""
+
+from tests.factories.program import make_case, make_entry, make_fund, make_household, make_plan
+from tests.factories.shared import (
+    TODAY,
+    make_address,
+    make_hours,
+    make_link,
+    make_person,
+    make_program,
+    make_user,
+)
+from tests.factories.sponsors import make_contact, make_pledge, make_sponsor, make_supply
+from tests.factories.vehicles import (
+    make_bay,
+    make_finding,
+    make_intake,
+    make_item,
+    make_need,
+    make_reading,
+    make_vehicle,
+    make_vin,
+)
+
+__all__ = [
+    "TODAY",
+    "make_address",
+    "make_bay",
+    "make_case",
+    "make_contact",
+    "make_entry",
+    "make_finding",
+    "make_fund",
+    "make_hours",
+    "make_household",
+    "make_intake",
+    "make_item",
+    "make_link",
+    "make_need",
+    "make_person",
+    "make_plan",
+    "make_pledge",
+    "make_program",
+    "make_reading",
+    "make_sponsor",
+    "make_supply",
+    "make_user",
+    "make_vehicle",
+    "make_vin",
+]

@@ -1,0 +1,133 @@
+"""Rows of the vehicles app for tests."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from tests.factories.shared import TODAY, make_program, numbers
+from vehicles.intake.vin import check_digit
+from vehicles.models import Bay, Condition, Finding, Intake, Need, Reading, RepairItem, Vehicle
+
+
+def make_bay(**fields: Any) -> Bay:
+    """Return an open bay without a lift."""
+    defaults: dict[str, Any] = {
+        "program": fields.get("program") or make_program(),
+        "name": f"Bay {next(numbers)}",
+    }
+    return Bay.objects.create(**defaults | fields)
+
+
+def make_vin() -> str:
+    """Return a VIN that nobody else has and whose check digit is right; the maker is invented."""
+    draft = f"1ZZAA00A0B0{next(numbers):06}"
+    return draft[:8] + check_digit(draft) + draft[9:]
+
+
+def make_vehicle(**fields: Any) -> Vehicle:
+    """Return a 2012 Toyota Corolla, in assessment."""
+    step = fields.pop("step", "assessment")
+    defaults: dict[str, Any] = {
+        "program": fields.get("program") or make_program(),
+        "vin": make_vin(),
+        "vin_note": "invented",
+        "year": 2012,
+        "make": "Toyota",
+        "model": "Corolla",
+    }
+    vehicle = Vehicle.objects.create(**defaults | fields)
+    Condition.objects.create(program=vehicle.program, vehicle=vehicle, step=step)
+    return vehicle
+
+
+def make_intake(**fields: Any) -> Intake:
+    """Return an open stay that began a week before `TODAY`."""
+    vehicle = fields.pop("vehicle", None) or make_vehicle(program=fields.get("program"))
+    defaults: dict[str, Any] = {
+        "program": vehicle.program,
+        "arrived_on": TODAY - dt.timedelta(days=7),
+        "complaint": "It grinds when I brake.",
+        "odometer_mi": 148_190,
+        "miles_per_week": 200,
+    }
+    return Intake.objects.create(vehicle=vehicle, **defaults | fields)
+
+
+def _judged(**fields: Any) -> dict[str, Any]:
+    defaults = {
+        "system": "tires",
+        "deficiency": "dangerous",
+        "severity": 1,
+        "us_reject": True,
+        "reason_key": "5.2.3 e.2",
+        "sentence": "1/32 in of tread, the limit is 2/32 in.",
+        "source": "49 CFR 570.9(a)",
+    }
+    return defaults | fields
+
+
+def make_reading(**fields: Any) -> Reading:
+    """Return a tread reading of 1/32 in, as it was judged."""
+    intake = fields.pop("intake", None) or make_intake()
+    defaults = {
+        "program": intake.program,
+        "criterion": "tire-tread-min",
+        "position": "LF",
+        "typed": "1",
+        "unit": "32nds",
+        "catalogue_version": "test",
+        "read_on": TODAY,
+        "read_by": "R. Amadi",
+    }
+    return Reading.objects.create(intake=intake, **defaults | _judged(**fields))
+
+
+def make_finding(**fields: Any) -> Finding:
+    """Return a dangerous finding: tread below the limit."""
+    intake = fields.pop("intake", None) or make_intake()
+    defaults = {
+        "program": intake.program,
+        "title": "Front tire: tread 1/32 in",
+        "found_on": TODAY,
+        "found_by": "R. Amadi",
+    }
+    return Finding.objects.create(intake=intake, **defaults | _judged(**fields))
+
+
+def make_item(**fields: Any) -> RepairItem:
+    """Return an open item of one hour that clears the given findings."""
+    intake = fields.pop("intake", None) or make_intake()
+    findings = fields.pop("findings", [])
+    defaults = {
+        "program": intake.program,
+        "title": "Two front tires",
+        "system": "tires",
+        "labor_low_minutes": 40,
+        "labor_likely_minutes": 60,
+        "labor_high_minutes": 90,
+        "tier": 0,
+        "points": 160,
+    }
+    item = RepairItem.objects.create(intake=intake, **defaults | fields)
+    item.findings.set(findings)
+    return item
+
+
+def make_need(**fields: Any) -> Need:
+    """Return an open need: one radiator for a 2012 Toyota Corolla, $120.00 if bought."""
+    item = fields.pop("item", None) or make_item(system="cooling", title="Radiator")
+    defaults = {
+        "program": item.program,
+        "kind": "radiator",
+        "title": "Radiator",
+        "system": "cooling",
+        "fitment": {"make": "Toyota", "model": "Corolla", "year_from": 2009, "year_to": 2013},
+        "car": {"year": 2012, "make": "Toyota", "model": "Corolla"},
+        "price_low_cents": 10_000,
+        "price_cents": 12_000,
+        "price_high_cents": 16_000,
+        "approved_text": "A radiator for a family's sedan.",
+        "opened_on": TODAY,
+    }
+    return Need.objects.create(item=item, **defaults | fields)
