@@ -27,13 +27,14 @@ class StageName(StrEnum):
     CASH = "cash"
     EARLY = "early"
     CHANGES = "changes"
+    STAY = "stay"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Stage:
     """What was reached for one aim, and the best that any plan could reach.
 
-    Need, safety and kept are as high as possible, cash, early and changes as low as possible.
+    Kept, need and safety are as high as possible, the others as low as possible.
     """
 
     name: StageName

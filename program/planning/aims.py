@@ -1,0 +1,154 @@
+"""The aims of a plan, in their order: as sums for the solver, and as measured on a plan.
+
+>>> AIMS[0].name.value, AIMS[0].highest
+('need', True)
+>>> [aim.name.value for aim in AIMS[1:]]
+['safety', 'cash', 'early', 'changes', 'stay']
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from program.planning.demand import barred, bills, forced
+from program.planning.plan import PlannedCase, StageName
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+
+    from program.planning.problem import PlanInput
+    from program.planning.solver import Expr, Model
+
+    Cases = Collection[PlannedCase]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Aim:
+    """One aim: its sum in the model, and the same measured on planned cases."""
+
+    name: StageName
+    highest: bool
+    expression: Callable[[Model], Expr]
+    measure: Callable[[PlanInput, Cases], int]
+
+
+def _kept(model: Model) -> Expr:
+    return sum(model.y[name] for name in sorted(forced(model.plan_input)))
+
+
+def _kept_of(plan_input: PlanInput, cases: Cases) -> int:
+    return len(forced(plan_input) & {case.case_id for case in cases})
+
+
+def _need(model: Model) -> Expr:
+    return sum(row.case.need_weight * model.y[row.case.id] for row in model.rows)
+
+
+def _need_of(plan_input: PlanInput, cases: Cases) -> int:
+    planned = {case.case_id for case in cases}
+    return sum(case.need_weight for case in plan_input.cases if case.id in planned)
+
+
+def _safety(model: Model) -> Expr:
+    points = {item.id: item.points for item in model.plan_input.items}
+    return sum(points[item_id] * done for item_id, done in model.done.items())
+
+
+def _safety_of(plan_input: PlanInput, cases: Cases) -> int:
+    done = {item_id for case in cases for item_id in case.item_ids}
+    return sum(item.points for item in plan_input.items if item.id in done)
+
+
+def _cash(model: Model) -> Expr:
+    return sum(model.cost.values())
+
+
+def _cash_of(plan_input: PlanInput, cases: Cases) -> int:
+    return sum(bills(plan_input, cases).values())
+
+
+def _early(model: Model) -> Expr:
+    """Return need weight times weeks until home: lower is earlier, high need counting more."""
+    if len(model.weeks) == 1:
+        return 0
+    weights = {row.case.id: row.case.need_weight for row in model.rows}
+    return sum(weights[name] * week * home for (name, week), home in model.homes.items())
+
+
+def _early_of(plan_input: PlanInput, cases: Cases) -> int:
+    weights = {case.id: case.need_weight for case in plan_input.cases}
+    return sum(weights[case.case_id] * case.home_week for case in cases)
+
+
+def _changes(model: Model) -> Expr:
+    """Return cases new or gone, weeks moved and parts handed elsewhere since the approved plan."""
+    if model.plan_input.prior is None:
+        return 0
+    prior = {case.case_id: case for case in model.plan_input.prior.cases}
+    changes: Expr = 0
+    for row in model.rows:
+        name = row.case.id
+        before = prior.get(name)
+        if before is None:
+            changes += model.y[name]
+        elif not barred(model.plan_input, row.case):
+            changes += 2 - model.starts.get((name, before.start_week), 0)
+            changes -= model.homes.get((name, before.home_week), 0)
+            changes += sum(
+                1 - model.supplied[source.need_id, source.supply_id]
+                for source in before.parts
+                if source.supply_id and (source.need_id, source.supply_id) in model.supplied
+            )
+    return changes
+
+
+def _changes_of(plan_input: PlanInput, cases: Cases) -> int:
+    if plan_input.prior is None:
+        return 0
+    prior = {case.case_id: case for case in plan_input.prior.cases}
+    planned = {case.case_id: case for case in cases}
+    changes = len(planned.keys() - prior.keys())
+    for case in plan_input.cases:
+        before, after = prior.get(case.id), planned.get(case.id)
+        if before is None or barred(plan_input, case):
+            continue
+        changes += 2 if after is None else _moved(before, after)
+        changes += _lost_parts(plan_input, before, after)
+    return changes
+
+
+def _moved(before: PlannedCase, after: PlannedCase) -> int:
+    return (before.start_week != after.start_week) + (before.home_week != after.home_week)
+
+
+def _lost_parts(plan_input: PlanInput, before: PlannedCase, after: PlannedCase | None) -> int:
+    """Return the allocations of supply that still could stand and don't."""
+    items = [item for item in plan_input.items if item.case_id == before.case_id]
+    options = {(part.id, name) for item in items for part in item.parts for name in part.supply_ids}
+    kept = {(source.need_id, source.supply_id) for source in after.parts} if after else set()
+    stood = {(source.need_id, source.supply_id) for source in before.parts if source.supply_id}
+    return len((stood & options) - kept)
+
+
+def _stay(model: Model) -> Expr:
+    """Return the weeks that cars stand in the shop beyond the one they came in."""
+    if len(model.weeks) == 1:
+        return 0
+    homes = sum(week * home for (_, week), home in model.homes.items())
+    return homes - sum(week * start for (_, week), start in model.starts.items())
+
+
+def _stay_of(plan_input: PlanInput, cases: Cases) -> int:  # noqa: ARG001 (all measures are alike)
+    return sum(case.home_week - case.start_week for case in cases)
+
+
+KEPT = Aim(name=StageName.KEPT, highest=True, expression=_kept, measure=_kept_of)
+AIMS = (
+    Aim(name=StageName.NEED, highest=True, expression=_need, measure=_need_of),
+    Aim(name=StageName.SAFETY, highest=True, expression=_safety, measure=_safety_of),
+    Aim(name=StageName.CASH, highest=False, expression=_cash, measure=_cash_of),
+    Aim(name=StageName.EARLY, highest=False, expression=_early, measure=_early_of),
+    Aim(name=StageName.CHANGES, highest=False, expression=_changes, measure=_changes_of),
+    Aim(name=StageName.STAY, highest=False, expression=_stay, measure=_stay_of),
+)

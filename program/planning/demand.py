@@ -1,0 +1,107 @@
+"""What each case takes: resources, parts, cash; shared by the solver, the greedy and the check.
+
+>>> from program.planning.problem import Case, Item
+>>> work = Demand(Case(id="1", need_weight=5, uses={"minutes": 60}), (
+...     Item(id="a", case_id="1", tier=0, minutes=500), Item(id="b", case_id="1", tier=3)))
+>>> work.totals({"a"}, bay_day_minutes=420)
+{'bay_days': 2, 'minutes': 560}
+>>> [item.id for item in work.extras]
+['b']
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from program.planning.problem import BAY_DAYS, MINUTES, Case, Item, add_up, must_ids
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+
+    from program.planning.plan import PlannedCase
+    from program.planning.problem import PartNeed, PlanInput
+
+
+@dataclass(frozen=True)
+class Demand:
+    """One case and its items, in order of id."""
+
+    case: Case
+    items: tuple[Item, ...]
+
+    @property
+    def must(self) -> tuple[Item, ...]:
+        """The items without which the car doesn't go home."""
+        ids = must_ids(self.items)
+        return tuple(item for item in self.items if item.id in ids)
+
+    @property
+    def extras(self) -> tuple[Item, ...]:
+        """The items that may be done as well."""
+        ids = must_ids(self.items)
+        return tuple(item for item in self.items if item.id not in ids)
+
+    def totals(self, done: Collection[str], bay_day_minutes: int) -> dict[str, int]:
+        """Return what the case takes of each resource when the items `done` are done."""
+        items = [item for item in self.items if item.id in done]
+        bay_minutes = sum(item.in_bay_minutes for item in items)
+        bay = {BAY_DAYS: -(-bay_minutes // bay_day_minutes)} if bay_minutes else {}
+        return add_up(self.case.uses, bay, *(item.takes for item in items))
+
+    def free_minutes(self, done: Collection[str]) -> int:
+        """Return the minutes that need no bay."""
+        items = [item for item in self.items if item.id in done]
+        outside = sum(max(item.minutes - item.in_bay_minutes, 0) for item in items)
+        return outside + self.case.uses.get(MINUTES, 0)
+
+
+def demands(plan_input: PlanInput) -> tuple[Demand, ...]:
+    """Return the demand of each case, in the order of the input."""
+    own: dict[str, list[Item]] = {case.id: [] for case in plan_input.cases}
+    for item in plan_input.items:
+        own[item.case_id].append(item)
+    return tuple(Demand(case, tuple(own[case.id])) for case in plan_input.cases)
+
+
+def forced(plan_input: PlanInput) -> frozenset[str]:
+    """Return the cases that stay in: started, promised or pinned in, unless pinned out or held."""
+    return frozenset(
+        case.id
+        for case in plan_input.cases
+        if (case.stays or case.id in plan_input.pinned_in) and not barred(plan_input, case)
+    )
+
+
+def barred(plan_input: PlanInput, case: Case) -> bool:
+    """Return whether no plan may take the case."""
+    return case.id in plan_input.pinned_out or case.hold is not None
+
+
+def bounded(plan_input: PlanInput) -> tuple[str, ...]:
+    """Return the resources that the weeks name; bays or minutes that none names are not counted."""
+    return tuple(sorted({name for week in plan_input.weeks for name in week.capacity}))
+
+
+def parts_of(items: Iterable[Item]) -> dict[str, PartNeed]:
+    """Return the parts of the items under their ids."""
+    return {part.id: part for item in items for part in item.parts}
+
+
+def bills(plan_input: PlanInput, cases: Iterable[PlannedCase]) -> dict[str, int]:
+    """Return the cents to be paid anew for each item done, where there are any."""
+    rows = {item.id: item for item in plan_input.items}
+    found: dict[str, int] = {}
+    for planned in cases:
+        bought = {source.need_id: source.cents for source in planned.parts}
+        for item_id in planned.item_ids:
+            cents = bill(rows[item_id], bought)
+            if cents:
+                found[item_id] = cents
+    return found
+
+
+def bill(item: Item, bought: Mapping[str, int]) -> int:
+    """Return what one item costs anew, given the prices of the parts bought for it."""
+    parts = sum(bought.get(part.id, 0) for part in item.parts)
+    return max(item.cash_cents + parts - item.set_aside_cents, 0)

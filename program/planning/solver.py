@@ -1,0 +1,276 @@
+"""The planner's model for CP-SAT: variables, rules and sums, without any aim.
+
+Money has no variables of its own. A set of bills can be paid if and only if, for every union of
+the sets of funds that may pay them, the bills payable only inside it don't pass its money.
+Source: Hall 1935, Gale 1957 (the rule); both cited from memory.
+
+>>> Relief().cents
+False
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+from typing import TYPE_CHECKING, Any
+
+from program.planning.demand import Demand, barred, bounded, demands
+from program.planning.problem import BAY_DAYS, MINUTES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from ortools.sat.python import cp_model
+
+    from program.planning.problem import Item, PartNeed, PlanInput
+
+    Expr = Any  # a linear expression, a variable or a whole number
+
+BIG_CENTS = 10**9
+BIG_AMOUNT = 10**6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Relief:
+    """What may be added to the input to see what it would change."""
+
+    cents: bool = False  # money that may pay anything
+    resources: bool = False  # more of each resource in each week
+    gifts: frozenset[str] = frozenset()  # kinds of part of which one may be given
+
+
+class Model:
+    """A CP-SAT model of one input; `y` is true for each case that goes home."""
+
+    def __init__(
+        self,
+        plan_input: PlanInput,
+        *,
+        extras: bool,
+        relief: Relief = Relief(),
+    ) -> None:
+        from ortools.sat.python import cp_model  # noqa: PLC0415 (it takes half a second)
+
+        self.plan_input = plan_input
+        self.cp = cp_model.CpModel()
+        self.weeks = range(len(plan_input.weeks))
+        self.resources = bounded(plan_input)
+        self.rows = demands(plan_input)
+        self.y: dict[str, cp_model.IntVar] = {}
+        self.starts: dict[tuple[str, int], cp_model.IntVar] = {}
+        self.homes: dict[tuple[str, int], cp_model.IntVar] = {}
+        self.done: dict[str, cp_model.IntVar] = {}
+        self.supplied: dict[tuple[str, str], cp_model.IntVar] = {}
+        self.bought: dict[str, Expr] = {}
+        self.given: dict[str, cp_model.IntVar] = {}
+        self.prices: dict[str, int] = {}
+        self.cost: dict[str, Expr] = {}
+        self.amount: dict[tuple[str, int, str], Expr] = {}
+        self.extras: list[str] = []
+        self._add_relief(relief)
+        for row in self.rows:
+            self._add_case(row, extras=extras)
+        self._add_supplies()
+        self._add_capacities()
+        self._add_money()
+        if extras:
+            self._add_allowance()
+
+    def _add_relief(self, relief: Relief) -> None:
+        self.gift = {kind: self.cp.new_bool_var(f"gift {kind}") for kind in sorted(relief.gifts)}
+        self.more_cents = self.cp.new_int_var(0, BIG_CENTS if relief.cents else 0, "more cents")
+        self.more = {
+            key: self.cp.new_int_var(0, BIG_AMOUNT if relief.resources else 0, f"more {key}")
+            for key in product(self.weeks, self.resources)
+        }
+
+    def _add_case(self, row: Demand, *, extras: bool) -> None:
+        case = row.case
+        y = self.y[case.id] = self.cp.new_bool_var(f"y {case.id}")
+        if barred(self.plan_input, case):
+            self.cp.add(y == 0)
+        for week in self.weeks:
+            self.starts[case.id, week] = self.cp.new_bool_var(f"start {case.id} {week}")
+            self.homes[case.id, week] = self.cp.new_bool_var(f"home {case.id} {week}")
+            if week < case.earliest_week:
+                self.cp.add(self.starts[case.id, week] == 0)
+        self.cp.add(sum(self.starts[case.id, week] for week in self.weeks) == y)
+        self.cp.add(sum(self.homes[case.id, week] for week in self.weeks) == y)
+        for item in row.must:
+            self.done[item.id] = y
+        for item in row.extras if extras else ():
+            self.extras.append(item.id)
+            self.done[item.id] = self.cp.new_bool_var(f"item {item.id}")
+            self.cp.add_implication(self.done[item.id], y)
+        items = row.items if extras else row.must
+        for item in items:
+            self._add_item(item)
+        self._add_work(row, items)
+
+    def _add_item(self, item: Item) -> None:
+        for before in item.prerequisites:
+            self.cp.add_implication(self.done[item.id], self.done[before])
+        parts = [self._add_part(item, part) for part in item.parts]
+        cost = item.cash_cents * self.done[item.id] + sum(parts)
+        if item.set_aside_cents:
+            most = item.cash_cents + sum(part.price_cents or 0 for part in item.parts)
+            paid_anew = self.cp.new_int_var(0, most, f"cost {item.id}")
+            self.cp.add(paid_anew >= cost - item.set_aside_cents)
+            cost = paid_anew
+        if item.cash_cents or any(part.price_cents for part in item.parts):
+            self.cost[item.id] = cost
+
+    def _add_part(self, item: Item, part: PartNeed) -> Expr:
+        """Add the ways to have one part; return what is paid for it."""
+        done = self.done[item.id]
+        supplies = {supply.id: supply for supply in self.plan_input.supplies}
+        for supply_id in sorted(set(part.supply_ids)):
+            used = self.cp.new_bool_var(f"supply {part.id} {supply_id}")
+            self.supplied[part.id, supply_id] = used
+            self._not_before(item.case_id, supplies[supply_id].week, used)
+        ways: list[Expr] = [self.supplied[part.id, name] for name in sorted(set(part.supply_ids))]
+        if part.gift_kind in self.gift:
+            given = self.given[part.id] = self.cp.new_bool_var(f"given {part.id}")
+            self._not_before(item.case_id, self.plan_input.gift_week, given)
+            ways.append(given)
+        if part.price_cents is not None:
+            bought = self.cp.new_bool_var(f"bought {part.id}") if ways else done
+            self.bought[part.id] = bought
+            self.prices[part.id] = part.price_cents
+            self._not_before(item.case_id, part.buy_week, bought)
+            ways.append(bought)
+        self.cp.add(sum(ways) == done)
+        return (part.price_cents or 0) * self.bought.get(part.id, 0)
+
+    def _not_before(self, case_id: str, week: int, used: cp_model.IntVar) -> None:
+        """A part must be there before its car takes a bay."""
+        early = [self.starts[case_id, before] for before in self.weeks if before < week]
+        if early:
+            self.cp.add(sum(early) + used <= 1)
+
+    def _totals(self, row: Demand, items: Iterable[Item]) -> dict[str, Expr]:
+        """Return what the case takes of each bounded resource over all weeks."""
+        y, case = self.y[row.case.id], row.case
+        listed = list(items)
+        totals: dict[str, Expr] = {
+            name: case.uses.get(name, 0) * y
+            + sum(item.takes.get(name, 0) * self.done[item.id] for item in listed)
+            for name in self.resources
+        }
+        if BAY_DAYS in totals:
+            totals[BAY_DAYS] += self._bay_days(row, listed)
+        return totals
+
+    def _bay_days(self, row: Demand, items: list[Item]) -> Expr:
+        """Return the whole days in a bay: minutes there, rounded up."""
+        size = self.plan_input.bay_day_minutes
+        must = {item.id for item in row.must}
+        least = sum(item.in_bay_minutes for item in items if item.id in must)
+        most = sum(item.in_bay_minutes for item in items)
+        low, high = -(-least // size), -(-most // size)
+        if low == high:
+            return low * self.y[row.case.id]
+        days = self.cp.new_int_var(0, high, f"bay days {row.case.id}")
+        minutes = sum(item.in_bay_minutes * self.done[item.id] for item in items)
+        self.cp.add(size * days >= minutes)
+        self.cp.add(size * days <= minutes + size - 1)
+        return days
+
+    def _add_work(self, row: Demand, items: Iterable[Item]) -> None:
+        """Spread what the case takes over the weeks from its start to its home week."""
+        listed = list(items)
+        totals = self._totals(row, listed)
+        if len(self.weeks) == 1:
+            for name, total in totals.items():
+                self.amount[row.case.id, 0, name] = total
+            return
+        most = row.totals({item.id for item in listed}, self.plan_input.bay_day_minutes)
+        for week, name in product(self.weeks, self.resources):
+            high = most.get(name, 0)
+            if name == BAY_DAYS:
+                high = min(high, len(self.plan_input.weeks[week].days))
+            used = self.cp.new_int_var(0, high, f"use {row.case.id} {week} {name}")
+            self.amount[row.case.id, week, name] = used
+            if high:
+                self.cp.add(used <= high * self._present(row.case.id, week))
+        for name, total in totals.items():
+            uses = [self.amount[row.case.id, week, name] for week in self.weeks]
+            self.cp.add(sum(uses) == total)
+        self._add_window(row, most, row.free_minutes({item.id for item in listed}))
+
+    def _present(self, case_id: str, week: int) -> Expr:
+        """Return 1 when the car has started and not gone home before the week."""
+        begun = sum(self.starts[case_id, w] for w in self.weeks if w <= week)
+        return begun - sum(self.homes[case_id, w] for w in self.weeks if w < week)
+
+    def _add_window(self, row: Demand, most: dict[str, int], free: int) -> None:
+        """No idle first or last week, no day without the bay in between, no work without a day."""
+        name, bounds = row.case.id, [key for key in self.resources if most.get(key)]
+        must = row.totals({item.id for item in row.must}, self.plan_input.bay_day_minutes)
+        bay = BAY_DAYS in bounds and bool(must.get(BAY_DAYS))
+        for week in self.weeks:
+            start, home = self.starts[name, week], self.homes[name, week]
+            self.cp.add(self._present(name, week) >= home)
+            if not bounds:
+                self.cp.add(start == home)
+                continue
+            worked = sum(self.amount[name, week, key] for key in bounds)
+            self.cp.add(worked >= home)
+            self.cp.add((self.amount[name, week, BAY_DAYS] if bay else worked) >= start)
+            if bay:
+                between = self._present(name, week) - start - home
+                days = len(self.plan_input.weeks[week].days)
+                self.cp.add(self.amount[name, week, BAY_DAYS] >= days * between)
+            if BAY_DAYS in bounds and MINUTES in bounds:
+                self._add_pace(name, week, free)
+
+    def _add_pace(self, name: str, week: int, free: int) -> None:
+        """Work in a bay takes days in the bay; the rest is free to be done in any week there."""
+        most = self.plan_input.bay_day_minutes * self.amount[name, week, BAY_DAYS]
+        present = self._present(name, week)
+        self.cp.add(self.amount[name, week, MINUTES] <= most + free * present)
+
+    def _add_supplies(self) -> None:
+        for supply in self.plan_input.supplies:
+            uses = [var for (_, name), var in self.supplied.items() if name == supply.id]
+            if len(uses) > supply.quantity:
+                self.cp.add(sum(uses) <= supply.quantity)
+        kinds = {part.id: part.gift_kind for item in self.plan_input.items for part in item.parts}
+        for kind, gift in self.gift.items():
+            self.cp.add(sum(var for name, var in self.given.items() if kinds[name] == kind) <= gift)
+
+    def _add_capacities(self) -> None:
+        for week, name in product(self.weeks, self.resources):
+            there = self.plan_input.weeks[week].capacity.get(name, 0)
+            used = sum(self.amount[row.case.id, week, name] for row in self.rows)
+            self.cp.add(used <= there + self.more[week, name])
+
+    def _add_money(self) -> None:
+        """Add one row for each union of payer sets whose bills could pass its money."""
+        reserve = self.plan_input.reserve_percent
+        funds = self.plan_input.funds
+        payers = {
+            item_id: frozenset(fund.id for fund in funds if fund.may_pay(item_id))
+            for item_id in self.cost
+        }
+        money = {fund.id: fund.spendable_cents(reserve) for fund in funds}
+        for union in unions(payers.values()):
+            inside = [self.cost[item_id] for item_id, own in payers.items() if own <= union]
+            self.cp.add(sum(inside) <= sum(money[name] for name in union) + self.more_cents)
+
+    def _add_allowance(self) -> None:
+        if self.plan_input.extras_cents is not None:
+            extra = [self.cost.get(item.id, 0) for row in self.rows for item in row.extras]
+            self.cp.add(sum(extra) <= self.plan_input.extras_cents)
+
+
+def unions(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
+    """Return every union of some of the sets, in a fixed order.
+
+    >>> [sorted(union) for union in unions([frozenset("a"), frozenset("b"), frozenset("a")])]
+    [['a'], ['b'], ['a', 'b']]
+    """
+    found: set[frozenset[str]] = set()
+    for own in sorted(set(sets), key=sorted):
+        found |= {own | other for other in found} | {own}
+    return sorted(found, key=lambda union: (len(union), sorted(union)))

@@ -1,0 +1,139 @@
+"""Invented programs of any size, the same for the same seed: plausible, not measured."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from random import Random
+from typing import TYPE_CHECKING
+
+from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply, Week
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+MONDAY = date(2026, 11, 30)
+SYSTEMS = ("brakes", "tires", "steering", "exhaust", "cooling", "engine", "electrical", "body")
+PRICES = (9_000, 14_000, 12_000, 18_000, 16_000, 40_000, 11_000, 20_000)
+
+
+def week(number: int = 0, **capacity: int) -> Week:
+    return Week(starts_on=MONDAY + timedelta(weeks=number), capacity=capacity)
+
+
+def program(
+    seed: int, *, cases: int = 24, weeks: int = 3, scale: float = 0.45, quirks: bool = True
+) -> PlanInput:
+    """Return a program whose money covers about `scale` of what the gates of all cars cost."""
+    draw = Random(seed)
+    households = [
+        Case(
+            id=f"c{n:03}",
+            need_weight=draw.randint(1, 12),
+            uses={"minutes": draw.choice((60, 90, 120))},
+            stays=quirks and n == 0,
+        )
+        for n in range(cases)
+    ]
+    items = [item for case in households for item in _items(draw, case.id)]
+    supplies, items = _supplies(draw, items)
+    gate = [item for item in items if item.tier <= 1]
+    cost = sum(item.cash_cents + sum(p.price_cents or 0 for p in item.parts) for item in gate)
+    minutes = sum(item.minutes for item in gate) + sum(c.uses["minutes"] for c in households)
+    return PlanInput(
+        weeks=tuple(
+            week(n, minutes=int(minutes * 0.55 / weeks), bay_days=max(cases * 2 // weeks * 2 // 3, 3))
+            for n in range(weeks)
+        ),
+        cases=tuple(households),
+        items=tuple(items),
+        funds=_funds(draw, items, int(cost * scale)),
+        supplies=tuple(supplies),
+    )
+
+
+def _items(draw: Random, case_id: str) -> list[Item]:
+    made: list[Item] = []
+    for n in range(draw.randint(2, 6)):
+        kind = draw.randrange(len(SYSTEMS))
+        item_id = f"{case_id}/{n}-{SYSTEMS[kind]}"
+        price = int(PRICES[kind] * draw.lognormvariate(0, 0.5))
+        parts = [
+            PartNeed(
+                id=f"{item_id}/p",
+                label=f"part for {SYSTEMS[kind]}",
+                kind=f"{SYSTEMS[kind]}-{draw.randint(1, 12)}",
+                price_cents=None if draw.random() < 0.08 else price,
+                buy_week=int(draw.random() < 0.1),
+            )
+        ]
+        before = (made[0].id,) if made and draw.random() < 0.2 else ()
+        made.append(
+            Item(
+                id=item_id,
+                case_id=case_id,
+                tier=draw.choices((0, 1, 2, 3, 4), (20, 20, 25, 20, 15))[0],
+                points=draw.choice((0, 2, 10, 20, 30, 40, 120, 160)),
+                cash_cents=draw.choice((0, 500, 2_000)),
+                minutes=draw.randint(4, 36) * 10,
+                prerequisites=before,
+                parts=tuple(parts) if draw.random() < 0.8 else (),
+            )
+        )
+    return made
+
+
+def _supplies(draw: Random, items: list[Item]) -> tuple[list[Supply], list[Item]]:
+    """Return a supply for about every tenth part, and the items that may use them."""
+    kinds = sorted({part.kind for item in items for part in item.parts})
+    given = [kind for kind in kinds if draw.random() < 0.15]
+    rows = [
+        Supply(id=f"s-{kind}", quantity=draw.randint(1, 2), week=draw.choice((0, 0, 1)))
+        for kind in given
+    ]
+    names = {kind: (f"s-{kind}",) for kind in given}
+    return rows, [_served(item, names) for item in items]
+
+
+def _served(item: Item, names: Mapping[str, tuple[str, ...]]) -> Item:
+    fields = {name: getattr(item, name) for name in item.__dataclass_fields__}
+    parts = [
+        PartNeed(
+            id=part.id,
+            label=part.label,
+            kind=part.kind,
+            price_cents=part.price_cents,
+            buy_week=part.buy_week,
+            supply_ids=names.get(part.kind, ()),
+        )
+        for part in item.parts
+    ]
+    return Item(**{**fields, "parts": tuple(parts)})
+
+
+def _funds(draw: Random, items: list[Item], cents: int) -> tuple[Fund, ...]:
+    """Return an unrestricted fund with 40 percent of the money, and four restricted ones."""
+    county = {item.case_id: draw.random() < 0.5 for item in items}
+
+    def allowed(*systems: str, local: bool = False) -> frozenset[str]:
+        fits = [item for item in items if not systems or item.id.split("-")[-1] in systems]
+        return frozenset(item.id for item in fits if county[item.case_id] or not local)
+
+    shares = {
+        "brake-gift": (25, allowed("brakes", "tires", "steering"), None),
+        "county-grant": (20, allowed(local=True), date(2027, 6, 30)),
+        "winter": (10, allowed("cooling", "electrical"), date(2027, 3, 31)),
+        "engines": (5, allowed("engine", local=True), None),
+    }
+    restricted = [
+        Fund(
+            id=name,
+            label=name,
+            available_cents=cents * share // 100,
+            restricted=True,
+            pays=pays,
+            lapses_on=lapses,
+        )
+        for name, (share, pays, lapses) in shares.items()
+    ]
+    general = Fund(id="general", label="General", available_cents=cents * 40 // 100)
+    return (general, *restricted)
