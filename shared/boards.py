@@ -42,7 +42,7 @@ class Stay:
 
 
 def lanes(stays: Sequence[Stay]) -> list[int]:
-    """Return a lane for each stay of one bay, so that stays of the same day don't cover each other."""
+    """Return a lane for each stay of one bay; stays that share a day get different ones."""
     ends: list[int] = []
     taken: dict[int, int] = {}
     order = sorted(range(len(stays)), key=lambda i: (stays[i].first, -stays[i].days, i))
@@ -178,7 +178,7 @@ def _hanging(stay: Stay, *, x: float, y: float, width: float) -> list[Shape]:
         return [frame, words(middle, y + 19, _cut(stay.short or stay.label, width), "bd", "middle")]
     d = f"M{x + 8:g} {y}H{right - 8:g}L{right:g} {y + 8}V{low}H{x:g}V{y + 8}Z"
     shapes = [Shape(look="ft", d=d), Shape(look="ho", x=middle, y=y + 10, r=3.6)]
-    lines = stay.label.split(" ")[: max(1, (low - y - 20) // 18)]
+    lines = stay.label.split(" ")[: max(1, int(low - y - 20) // 18)]
     shapes += [
         words(x + 8, y + 36 + 18 * i, _cut(text, width - 8), "tg") for i, text in enumerate(lines)
     ]

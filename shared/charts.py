@@ -70,7 +70,7 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True)
 class FundBar:
-    """One fund's money in cents: set aside before, given by this plan, left. Left may be negative."""
+    """One fund's cents: set aside before, given by this plan, and left, which may be negative."""
 
     name: Text
     set_aside: int
@@ -117,7 +117,7 @@ def strokes(count: int, *, x: float, y: float) -> Shape:
 
 
 def _counted(step: Step, *, x: float, y: float, room: float) -> list[Shape]:
-    """Return a step's strokes, as many whole fives as there is room for, and the rest in figures."""
+    """Return a step's strokes, whole fives while there is room, and the rest in figures."""
     fit = max(1, int(room // 38)) * FIVE
     drawn = min(step.count, fit)
     shapes = [strokes(drawn, x=x, y=y)] if drawn else []

@@ -15,12 +15,13 @@ from django_htmx.http import HttpResponseClientRedirect
 
 if TYPE_CHECKING:
     from django.http import HttpRequest, HttpResponse
+    from django_htmx.middleware import HtmxDetails
 
 
 def wants_part(request: HttpRequest) -> bool:
     """Return whether htmx asks for a part; on its way back through history it wants the page."""
-    htmx = getattr(request, "htmx", None)
-    return bool(htmx) and not htmx.history_restore_request and not htmx.boosted
+    htmx: HtmxDetails | None = getattr(request, "htmx", None)
+    return bool(htmx and not htmx.history_restore_request and not htmx.boosted)
 
 
 def answer(
@@ -49,4 +50,5 @@ def go(request: HttpRequest, to: Any, *args: Any, **kwargs: Any) -> HttpResponse
     """Return the redirect after a change: to an address, a URL name or an object with one."""
     if wants_part(request):
         return HttpResponseClientRedirect(resolve_url(to, *args, **kwargs))
-    return redirect(to, *args, **kwargs)
+    response: HttpResponse = redirect(to, *args, **kwargs)
+    return response

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 import django_tables2
 from django.http import HttpResponse
+from django.utils.html import format_html
 from django.utils.text import slugify
 from django_tables2 import Column
 from django_tables2.data import TableData, TableQuerysetData
@@ -45,6 +46,7 @@ __all__ = [
     "SayColumn",
     "Table",
     "TagColumn",
+    "TakenColumn",
     "table_page",
 ]
 
@@ -54,12 +56,12 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 FIGURE = {"cell": {"class": "n"}}
 
 
-class TotalOrderData(TableQuerysetData):  # type: ignore[misc]  # django-tables2 is untyped
+class TotalOrderData(TableQuerysetData):
     """Rows of a queryset; whatever they are sorted by, the key decides between equals."""
 
     def order_by(self, aliases: Any) -> None:
         super().order_by(aliases)
-        self.data = in_total_order(self.data)
+        self.data: Any = in_total_order(self.data)
 
 
 def in_total_order(rows: Any) -> Any:
@@ -70,13 +72,14 @@ def in_total_order(rows: Any) -> Any:
     return rows.order_by(*order, "pk")
 
 
-class Table(django_tables2.Table):  # type: ignore[misc]  # django-tables2 is untyped
+class Table(django_tables2.Table):
     """The base of every list.
 
     `caption` names the list for everybody (`caption_shown` prints it above the table as well);
     `looks` are further classes of the table: `pairs`, `li`, `jr`, `sum`, `fit`. On a phone each
     row becomes a small list, unless `stays` says that its few narrow columns stay a table.
-    `empty_title` says that nothing is listed; `nothing_yet` why that may be, before any filter.
+    `empty_title` says that nothing is listed; `nothing_yet` why that may be, while no filter is
+    set, and `none_left` the same when one is.
     """
 
     caption: ClassVar[str] = ""
@@ -86,16 +89,13 @@ class Table(django_tables2.Table):  # type: ignore[misc]  # django-tables2 is un
     one, many = "row", "rows"
     empty_title: ClassVar[str] = "Nothing is listed here"
     nothing_yet: ClassVar[str] = ""
-
-    class Meta:
-        template_name = "shared/table.html"
-        empty_text = "No entry matches what was asked for."
-        default = handback.NOTHING
-        per_page = ROWS_A_PAGE
+    none_left: ClassVar[str] = "No entry matches what was asked for."
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:
         if TableQuerysetData.validate(data) and not isinstance(data, list | TableData):
             data = TotalOrderData(in_total_order(data))
+        # django-tables2 doesn't hand a parent's Meta down: what holds for every list is given here.
+        kwargs = {"template_name": "shared/table.html", "default": handback.NOTHING} | kwargs
         super().__init__(data=data, **kwargs)
 
     @property
@@ -111,10 +111,21 @@ class Table(django_tables2.Table):  # type: ignore[misc]  # django-tables2 is un
         return f"{count:,} {self.one if count == 1 else self.many}"
 
 
-class NumberColumn(Column):  # type: ignore[misc]
-    """A count or a measured value, right-aligned; a dash for none."""
+class NumberColumn(Column):
+    """A count or a measured value, right-aligned; a dash for none.
+
+    `total` writes the sum over the whole list, all pages of it, below the column.
+    """
 
     attrs: ClassVar[dict[str, Any]] = FIGURE
+
+    def __init__(self, *args: Any, total: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, footer=self.sum_of if total else None, **kwargs)
+
+    def sum_of(self, table: Table, bound_column: Any) -> str:
+        """Return the sum of the column as the column writes it."""
+        values = (bound_column.accessor.resolve(row, quiet=True) for row in table.data)
+        return self.render(sum(value or 0 for value in values))
 
     def render(self, value: Any) -> str:
         return f"{value:,}" if isinstance(value, int) else str(value)
@@ -124,19 +135,23 @@ class NumberColumn(Column):  # type: ignore[misc]
 
 
 class MoneyColumn(NumberColumn):
-    """Whole cents as dollars with two decimals; exported as a plain number. `taken` writes a minus."""
-
-    def __init__(self, *args: Any, taken: bool = False, **kwargs: Any) -> None:
-        self.taken = taken
-        super().__init__(*args, **kwargs)
+    """Whole cents as dollars with two decimals; exported as a plain number."""
 
     def render(self, value: int) -> str:
-        return handback.minus(value) if self.taken else handback.money(value)
+        return handback.money(value)
 
     def value(self, value: int | None) -> Any:
-        if value in (None, ""):
-            return ""
-        return Decimal(-value if self.taken else value).scaleb(-2)
+        return "" if value is None else Decimal(value).scaleb(-2)
+
+
+class TakenColumn(MoneyColumn):
+    """Cents that are taken away: written and exported with a minus, a dash where nothing is."""
+
+    def render(self, value: int) -> str:
+        return handback.minus(value)
+
+    def value(self, value: int | None) -> Any:
+        return super().value(-value if value else value)
 
 
 class MinutesColumn(NumberColumn):
@@ -146,17 +161,17 @@ class MinutesColumn(NumberColumn):
         return handback.minutes(value)
 
 
-class DateColumn(Column):  # type: ignore[misc]
+class DateColumn(Column):
     """A day or moment, `Dec 1`; exported as ISO 8601."""
 
     def render(self, value: dt.date) -> SafeString:
-        return handback.format_html('<span class="nb">{}</span>', handback.day(value))
+        return format_html('<span class="nb">{}</span>', handback.day(value))
 
     def value(self, value: dt.date | None) -> str:
-        return value.isoformat() if hasattr(value, "isoformat") else ""
+        return value.isoformat() if value else ""
 
 
-class SayColumn(Column):  # type: ignore[misc]
+class SayColumn(Column):
     """A sentence of a pure module, in the reader's language."""
 
     def render(self, value: Any) -> str:
@@ -166,7 +181,7 @@ class SayColumn(Column):  # type: ignore[misc]
         return handback.say(value)
 
 
-class TagColumn(Column):  # type: ignore[misc]
+class TagColumn(Column):
     """The tag of a case, a link when `linkify` says where; short, so that it never wraps."""
 
     attrs: ClassVar[dict[str, Any]] = {"a": {"class": "tag s"}}
@@ -178,7 +193,7 @@ class TagColumn(Column):  # type: ignore[misc]
         return str(value)
 
 
-class MarkColumn(Column):  # type: ignore[misc]
+class MarkColumn(Column):
     """A class, tier or state: its mark and its word; exported as its code."""
 
     def render(self, value: Any) -> SafeString:
@@ -230,7 +245,7 @@ def sheet(table: Table) -> HttpResponse:
 
 
 def guarded(line: Iterable[Any]) -> list[Any]:
-    """Return the cells with an apostrophe before text that a spreadsheet would take for a formula."""
+    """Return the cells with an apostrophe before text that would be taken for a formula."""
     return [
         f"'{cell}" if isinstance(cell, str) and cell.startswith(FORMULA_STARTS) else cell
         for cell in line

@@ -26,7 +26,7 @@ NEEDS: list[dict[str, Any]] = [
         "tier": n % 5,
         "since_on": DAY - dt.timedelta(days=3 * n),
         "labor_minutes": 45 * (n + 1),
-        "price_cents": 1_240_50 - 3_075 * n if n != 4 else None,
+        "price_cents": 1_240_50 - 3_075 * n if n % 9 else None,
     }
     for n, (part, side) in enumerate(
         (part, side)

@@ -24,5 +24,5 @@ class SampleTable(Table):
     tag = TagColumn(verbose_name="Frees")
     tier = MarkColumn(verbose_name="Tier")
     since_on = DateColumn(verbose_name="Open since")
-    labor_minutes = MinutesColumn(verbose_name="Hours")
-    price_cents = MoneyColumn(verbose_name="Price", footer="1,240.50")
+    labor_minutes = MinutesColumn(verbose_name="Hours", total=True)
+    price_cents = MoneyColumn(verbose_name="Price", total=True)

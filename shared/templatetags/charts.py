@@ -14,5 +14,5 @@ register = template.Library()
 
 @register.inclusion_tag("shared/charts/chart.html")
 def chart(drawn: Chart, name: str, *, figures: bool = True) -> dict[str, object]:
-    """Return the picture; `name` is unique on its page. Without `figures` the page has its own table."""
+    """Return the picture; `name` is unique on its page, `figures` folds its table in below."""
     return {"chart": drawn, "name": name, "figures": figures}

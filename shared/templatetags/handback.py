@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from django import template
 from django.utils import dateformat, timezone
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from django.utils.safestring import SafeString
 
 register = template.Library()
+
+# A template hands over an empty text where a value is missing.
+Whole = int | Literal[""] | None
 
 NOTHING = "–"
 MINUTES_AN_HOUR = 60
@@ -52,38 +55,38 @@ _SHORT = {"en": "M j", "es": "j M"}
 
 
 @register.filter
-def money(cents: int | None) -> str:
+def money(cents: Whole) -> str:
     """Return cents as a column writes them, `1,240.50`; a dash for none."""
-    return NOTHING if cents in (None, "") else amounts.dollars(int(cents))
+    return NOTHING if cents is None or cents == "" else amounts.dollars(cents)
 
 
 @register.filter
-def usd(cents: int | None) -> str:
+def usd(cents: Whole) -> str:
     """Return cents as a sentence writes them, `$1,240.50`."""
-    return NOTHING if cents in (None, "") else amounts.usd(int(cents))
+    return NOTHING if cents is None or cents == "" else amounts.usd(cents)
 
 
 @register.filter
-def minus(cents: int | None) -> str:
+def minus(cents: Whole) -> str:
     """Return an amount that is taken away, `−62.00`; a dash where nothing is."""
-    return NOTHING if not cents else amounts.dollars(-int(cents))
+    return NOTHING if not cents else amounts.dollars(-cents)
 
 
 @register.filter
-def minutes(value: int | None) -> str:
+def minutes(value: Whole) -> str:
     """Return minutes as a column writes hours, `3:30`; a dash for none."""
-    if value in (None, ""):
+    if value is None or value == "":
         return NOTHING
-    hours, rest = divmod(abs(int(value)), MINUTES_AN_HOUR)
-    return f"{amounts.MINUS if int(value) < 0 else ''}{hours}:{rest:02}"
+    hours, rest = divmod(abs(value), MINUTES_AN_HOUR)
+    return f"{amounts.MINUS if value < 0 else ''}{hours}:{rest:02}"
 
 
 @register.filter
-def hours(value: int | None) -> str:
+def hours(value: Whole) -> str:
     """Return minutes as a sentence writes them, `3 h 30 min`."""
-    if value in (None, ""):
+    if value is None or value == "":
         return NOTHING
-    whole, rest = divmod(int(value), MINUTES_AN_HOUR)
+    whole, rest = divmod(value, MINUTES_AN_HOUR)
     parts = [f"{whole} h"] if whole else []
     return " ".join([*parts, f"{rest} min"] if rest or not whole else parts)
 
