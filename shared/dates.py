@@ -34,6 +34,15 @@ def long_date(day: date) -> str:
     return f"{day:%A, %B} {day.day}"
 
 
+def full_date(day: date) -> str:
+    """Return the day with its year, for what may lie far off.
+
+    >>> full_date(date(2026, 12, 1))
+    'Tuesday, December 1, 2026'
+    """
+    return f"{long_date(day)}, {day.year}"
+
+
 def short_date(day: date) -> str:
     """Return `Dec 1`, as tables write it."""
     return f"{day:%b} {day.day}"

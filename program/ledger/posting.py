@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 
 from program.ledger.chart import Account, Kind, Role, with_role
 from program.ledger.ledger import Balances, Transfer
+from shared.dates import full_date
 from shared.money import LIMIT_CENTS, usd
 from shared.problems import Level, Problem
 from shared.say import say
@@ -160,7 +161,9 @@ def _fund(transfer: Transfer, funds: Mapping[str, Fund], where: str) -> list[Pro
         sentence = say("There is no fund {code}.", code=transfer.fund)
         return [Problem(sentence, remedy=say("Use the code of a fund."), where=where)]
     if fund.closed_on and transfer.on >= fund.closed_on:
-        sentence = say("The {fund} was closed on {day}.", fund=fund.name, day=fund.closed_on)
+        sentence = say(
+            "The {fund} was closed on {day}.", fund=fund.name, day=full_date(fund.closed_on)
+        )
         return [Problem(sentence, remedy=say("Choose a fund that is open."), where=where)]
     return []
 

@@ -18,7 +18,7 @@ from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from shared.dates import long_date, parse_date
+from shared.dates import full_date, parse_date
 from shared.problems import Problem
 from shared.say import Say, say
 from vehicles.shop.systems import System
@@ -220,11 +220,11 @@ def _dates_broken(fund: Fund, on: date) -> list[Say]:
     """Return a sentence for each date that bars a spend on that day."""
     broken = []
     if fund.rule.from_on and on < fund.rule.from_on:
-        broken.append(say("It starts on {day}.", day=_year_date(fund.rule.from_on)))
+        broken.append(say("It starts on {day}.", day=full_date(fund.rule.from_on)))
     if fund.rule.until_on and on > fund.rule.until_on:
-        broken.append(say("It ended on {day}.", day=_year_date(fund.rule.until_on)))
+        broken.append(say("It ended on {day}.", day=full_date(fund.rule.until_on)))
     if fund.closed_on and on >= fund.closed_on:
-        broken.append(say("It was closed on {day}.", day=_year_date(fund.closed_on)))
+        broken.append(say("It was closed on {day}.", day=full_date(fund.closed_on)))
     return broken
 
 
@@ -242,10 +242,6 @@ def _or(codes: Iterable[str]) -> str:
     """Return `brakes, lights or tires`."""
     *first, last = sorted(code.replace("_", " ") for code in codes) or [""]
     return f"{', '.join(first)} or {last}" if first else last
-
-
-def _year_date(day: date) -> str:
-    return f"{long_date(day)}, {day.year}"
 
 
 def _day(cell: str) -> date | None:

@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from shared.dates import long_date
+from shared.dates import full_date
 from shared.problems import Level, Problem
 from shared.say import say
 
@@ -110,7 +110,7 @@ def _skill(person: Worker, code: str, day: date) -> Problem | None:
             "{name} was signed off for {skill} until {day}.",
             name=name,
             skill=skill,
-            day=_written(ended),
+            day=full_date(ended),
         )
     else:
         sentence = say("{name} is not signed off for {skill}.", name=name, skill=skill)
@@ -125,7 +125,7 @@ def _credential(person: Worker, code: str, day: date) -> Problem | None:
     ended = _ended(person.credentials, code, day)
     if ended:
         sentence = say(
-            "The {paper} of {name} ran out on {day}.", paper=paper, name=name, day=_written(ended)
+            "The {paper} of {name} ran out on {day}.", paper=paper, name=name, day=full_date(ended)
         )
     else:
         sentence = say("No {paper} of {name} is on file.", paper=paper, name=name)
@@ -164,7 +164,3 @@ def _ended(held: tuple[Dated, ...], code: str, day: date) -> date | None:
     """Return the last day before `day` on which a span with that code ended."""
     ends = [dated.until_on for dated in held if dated.code == code and dated.until_on]
     return max((end for end in ends if end < day), default=None)
-
-
-def _written(day: date) -> str:
-    return f"{long_date(day)}, {day.year}"
