@@ -1,0 +1,131 @@
+"""Repair items, needs and their costs, read into what the pure modules compute with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.repairs.estimate import EstimateItem
+from vehicles.repairs.open_needs import OpenNeed
+from vehicles.repairs.parts import Car, Fitment, Part
+from vehicles.repairs.ranking import CodeSeverity, Hazard, RankItem
+from vehicles.repairs.states import NeedState
+from vehicles.shop.systems import System
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Collection, Iterable
+
+    from django.db.models import QuerySet
+
+    from vehicles.inspection.models import Finding
+    from vehicles.repairs.models import Need, RepairItem
+
+MINUTES_PER_HOUR = 60
+
+
+def with_work(items: QuerySet[RepairItem]) -> QuerySet[RepairItem]:
+    """Return the items with their findings, needs and prerequisites: three more queries in all."""
+    return items.select_related("intake").prefetch_related("findings", "needs", "needs_first")
+
+
+def need_part(need: Need) -> Part:
+    """Return the part that a need lacks."""
+    return Part(kind=need.kind, system=System(need.system), fitment=Fitment.from_dict(need.fitment))
+
+
+def open_need(need: Need) -> OpenNeed:
+    """Return what an outsider may see of a need."""
+    return OpenNeed(
+        id=need.pk,
+        title=need.title,
+        part=need_part(need),
+        car=Car.from_dict(need.car),
+        text=need.approved_text,
+        county=need.county,
+        household_kinds=tuple(need.household_kinds),
+        tier=need.tier,
+        quantity=need.quantity,
+        opened_on=need.opened_on,
+        price_cents=need.price_cents,
+    )
+
+
+def open_needs(needs: Iterable[Need]) -> list[OpenNeed]:
+    """Return the needs as outsiders may see them, most urgent first, then oldest."""
+    found = [open_need(need) for need in needs]
+    return sorted(found, key=lambda need: (need.tier, need.opened_on, need.id))
+
+
+def hazard(finding: Finding) -> Hazard:
+    """Return the hazard of one finding, as the ranking rule reads it."""
+    return Hazard(
+        deficiency=DeficiencyClass(finding.deficiency),
+        severity=finding.severity,
+        never_release=finding.never_release,
+        strands=finding.strands,
+        code=CodeSeverity(finding.code_severity),
+    )
+
+
+def open_parts(item: RepairItem, given: Collection[int]) -> list[Need]:
+    """Return the needs of an item that have to be bought: open, and not `given` by id."""
+    needs = item.needs.all()
+    return [need for need in needs if need.state == NeedState.OPEN and need.pk not in given]
+
+
+def labor_cents(minutes: int, cents_per_hour: int) -> int:
+    """Return what minutes of paid labor cost, rounded up to a cent."""
+    return -(-minutes * cents_per_hour // MINUTES_PER_HOUR)
+
+
+def cost_points(
+    item: RepairItem, given: Collection[int], cents_per_hour: int
+) -> tuple[int, int, int]:
+    """Return low, likely and high cents of an item: labor, work done elsewhere, parts to buy."""
+    low = likely = high = item.sublet_cents
+    for need in open_parts(item, given):
+        price = need.price_cents or 0
+        low += need.quantity * (price if need.price_low_cents is None else need.price_low_cents)
+        likely += need.quantity * price
+        high += need.quantity * (price if need.price_high_cents is None else need.price_high_cents)
+    return (
+        low + labor_cents(item.labor_low_minutes, cents_per_hour),
+        likely + labor_cents(item.labor_likely_minutes, cents_per_hour),
+        high + labor_cents(item.labor_high_minutes, cents_per_hour),
+    )
+
+
+def rank_item(
+    item: RepairItem, given: Collection[int], cents_per_hour: int, today: dt.date
+) -> RankItem:
+    """Return an item as the ranking rule reads it."""
+    return RankItem(
+        id=item.pk,
+        hazards=tuple(hazard(finding) for finding in item.findings.all()),
+        net_cost_cents=cost_points(item, given, cents_per_hour)[1],
+        days_waiting=max((today - item.intake.arrived_on).days, 0),
+    )
+
+
+def estimate_items(
+    items: Iterable[RepairItem], given: Collection[int], cents_per_hour: int
+) -> list[EstimateItem]:
+    """Return the cash of each item as three points, for the simulation."""
+    rows = ((item.pk, *cost_points(item, given, cents_per_hour)) for item in items)
+    return [
+        EstimateItem(id=pk, low=low, likely=likely, high=high) for pk, low, likely, high in rows
+    ]
+
+
+def minute_items(items: Iterable[RepairItem]) -> list[EstimateItem]:
+    """Return the labor of each item as three points, for the simulation."""
+    return [
+        EstimateItem(
+            id=item.pk,
+            low=item.labor_low_minutes,
+            likely=item.labor_likely_minutes,
+            high=item.labor_high_minutes,
+        )
+        for item in items
+    ]
