@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from program.cases.models import Case
     from shared.accounts.models import User
+    from shared.problems import Problem
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +117,7 @@ def _row(entry: Entry, line: Line) -> Transfer:
 
 def _overdrafts(
     program: Program, funds: Sequence[Fund], rows: Sequence[ledger.Transfer]
-) -> list[posting.Problem]:
+) -> list[Problem]:
     """Return a problem for each fund that the entry takes more from than is free."""
     free = free_cents(funds, held(program))
     change = free_cents(funds, ledger.balances(rows))
