@@ -140,7 +140,7 @@ def _age(person: Worker, act: Act, day: date) -> Problem | None:
     if person.born_on is None:
         return Problem(
             say("The age of {name} is not on file.", name=person.name),
-            remedy=say("Make sure that {name} is {years} or older: only then to {what}.", **values),
+            remedy=say("Note the age: nobody under {years} may {what}.", **values),
             level=Level.WARNING,
             where="born_on",
         )
