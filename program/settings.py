@@ -157,6 +157,7 @@ AXES_FAILURE_LIMIT = 5
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_COOLOFF_TIME = timedelta(minutes=15)
 AXES_RESET_ON_SUCCESS = True
+AXES_LOCKOUT_TEMPLATE = "429.html"
 AXES_VERBOSE = False
 
 # ---- language and time: staff pages are English; what outsiders read is English and Spanish ----
@@ -192,6 +193,8 @@ else:
 
 REDIS_URL = env.str("REDIS_URL", default="")
 JOB_WORK = "program.work.WORK"
+JOB_SCHEDULES = "program.work.SCHEDULES"
+JOB_BROKER = "program.celery.app"
 JOB_LEASE_SECONDS = env.int("HANDBACK_JOB_LEASE", default=120)
 
 # ---- safety ----

@@ -84,3 +84,15 @@ def barriers(rule: Rule, tells: MaySay, kind: MessageKind = MessageKind.STATUS) 
     if not rule.has_value:
         found.append(say("There is no mail address."))
     return found
+
+
+def next_state(found: MessageState, kind: MessageKind, *, allowed: bool) -> MessageState:
+    """Return what becomes of a message that was found waiting, or being sent by a dead sender.
+
+    An appeal that may have gone is never sent a second time: a person has to ask.
+    """
+    if found == MessageState.WAITING:
+        return MessageState.SENDING if allowed else MessageState.HELD
+    if kind == MessageKind.APPEAL or not allowed:
+        return MessageState.UNKNOWN
+    return MessageState.SENDING

@@ -1,0 +1,121 @@
+"""Writing a message, stopping mail to an address, and deciding what a crash left open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import F
+from django.utils import timezone
+
+from shared.audit.actions import log_event
+from shared.jobs.actions import ask, ask_again
+from shared.outbox.contact import MaySay, MessageKind, MessageState
+from shared.outbox.models import Address, Message
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from shared.accounts.models import Program, User
+    from shared.jobs.models import Job
+
+SEND = "send_message"
+
+
+@transaction.atomic
+def write_message(  # noqa: PLR0913  # a mail has this many parts
+    *,
+    program: Program,
+    key: str,
+    address: Address,
+    kind: MessageKind,
+    tells: MaySay,
+    subject: str,
+    text: str,
+    html: str = "",
+    headers: Mapping[str, str] | None = None,
+) -> Message:
+    """Return the one message of this key; a new one waits, and a job is asked to send it.
+
+    `tells` says how much the text gives away; the address's rule is asked when the message is
+    sent, not now. `headers` are further ones, such as `unsubscribe_headers`.
+    """
+    message, _is_new = Message.objects.get_or_create(
+        program=program,
+        key=key,
+        defaults={
+            "address": address,
+            "kind": kind,
+            "tells": tells,
+            "subject": " ".join(subject.split()),
+            "text": text,
+            "html": html,
+            "headers": dict(headers or {}),
+        },
+    )
+    _ask_to_send(message)
+    return message
+
+
+def _ask_to_send(message: Message) -> Job:
+    """Return the one job that sends this message."""
+    return ask(
+        program=message.program,
+        key=f"send:{message.key}",
+        kind=SEND,
+        payload={"message": message.pk},
+    )
+
+
+def unsubscribe_headers(url: str) -> dict[str, str]:
+    """Return the headers by which a mail program offers to stop such mail with one press.
+
+    Source: RFC 8058, section 3.1. `url` must be an HTTPS address that takes the POST alone.
+    """
+    return {
+        "List-Unsubscribe": f"<{url}>",
+        "List-Unsubscribe-Post": "List-Unsubscribe=One-Click",
+    }
+
+
+@transaction.atomic
+def opt_out(address: Address, *, by: User | None = None) -> Address:
+    """Stop appeals and status reports to an address. Asking twice changes nothing."""
+    still_open = Address.objects.filter(pk=address.pk, opted_out_at=None)
+    if still_open.update(opted_out_at=timezone.now(), version=F("version") + 1):
+        log_event(address, "Asked for no more mail.", by=by, fields=["opted_out_at"])
+    address.refresh_from_db()
+    return address
+
+
+@transaction.atomic
+def send_again(*, message: Message, by: User) -> Message:
+    """Let a held message, or one of which nobody knows whether it went, be tried again.
+
+    The address's rule is asked again at that moment. Raises ValidationError for any other message.
+    """
+    found = _decidable(message, {MessageState.HELD, MessageState.UNKNOWN})
+    found.state, found.held_because = MessageState.WAITING, ""
+    found.save(update_fields=["state", "held_because"])
+    log_event(found, "Asked for the message to be sent again.", by=by, fields=["state"])
+    ask_again(_ask_to_send(found))
+    return found
+
+
+@transaction.atomic
+def mark_arrived(*, message: Message, by: User) -> Message:
+    """Record that a message of which nobody knew did arrive."""
+    found = _decidable(message, {MessageState.UNKNOWN})
+    found.state, found.sent_at = MessageState.SENT, timezone.now()
+    found.save(update_fields=["state", "sent_at"])
+    log_event(found, "Learned that the message arrived.", by=by, fields=["state"])
+    return found
+
+
+def _decidable(message: Message, states: set[MessageState]) -> Message:
+    """Return the locked row, or refuse when it is in none of the states."""
+    found = Message.objects.select_for_update().get(pk=message.pk)
+    if found.state not in states:
+        raise ValidationError("This message needs no decision.")
+    return found
