@@ -74,8 +74,8 @@ class Cause(StrEnum):
 class Compatibility:
     """Needs in the order of their claim, supplies in that of their expiry, and who serves whom.
 
-    Needs that differ in nothing but their claim share a class. `claims` holds the need and the class
-    of each unit, most urgent first; `edges` for each class the positions of the supplies it can use.
+    Needs that differ in nothing but their claim share a class. `claims` holds need and class of
+    each unit, most urgent first; `edges` for each class the positions of the supplies for it.
     """
 
     def __init__(

@@ -1,0 +1,106 @@
+from __future__ import annotations
+
+import re
+from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from vehicles.repairs.prerequisites import check, circle, closure, order
+
+GRAPHS = st.dictionaries(st.integers(1, 8), st.sets(st.integers(1, 8), max_size=3), max_size=8)
+
+
+def networkx() -> Any:
+    return pytest.importorskip("networkx", reason="networkx, a large library, is not installed")
+
+
+def has_circle(needs: dict[int, set[int]]) -> bool:
+    """Ask graphlib of the standard library, as the second opinion."""
+    try:
+        TopologicalSorter(needs).prepare()
+    except CycleError:
+        return True
+    return False
+
+
+def test_what_is_needed_comes_first_and_else_the_lower_number() -> None:
+    assert order({5: {9}, 2: set(), 9: {2}, 1: set()}) == [1, 2, 9, 5]
+
+
+def test_an_item_that_needs_itself_is_refused_by_name() -> None:
+    with pytest.raises(ValueError, match=r"^“Water pump” needs itself\.$"):
+        order({4: {4}}, {4: "Water pump"})
+
+
+def test_a_circle_is_named_from_its_lowest_item_on() -> None:
+    names = {1: "Subframe", 2: "Steering rack", 3: "Control arm"}
+    sentence = "“Subframe” needs itself, by way of “Steering rack”, “Control arm”."
+    with pytest.raises(ValueError, match=f"^{re.escape(sentence)}$"):
+        order({3: {1}, 1: {2}, 2: {3}, 7: {1}}, names)
+
+
+def test_a_circle_is_a_problem_with_a_remedy_at_its_first_item() -> None:
+    [problem] = check({1: {2}, 2: {1}})
+    assert str(problem.sentence) == "“Item 1” needs itself, by way of “Item 2”."
+    assert str(problem.remedy) == "Take one of these prerequisites away."
+    assert problem.where == "1"
+
+
+def test_a_graph_without_a_circle_has_no_problem() -> None:
+    assert check({1: {2}, 3: {2}}) == []
+
+
+def test_all_that_an_item_needs_comes_with_it_in_order() -> None:
+    assert closure({3: {2}, 2: {1}, 4: {1}}, [3]) == [1, 2, 3]
+
+
+def test_a_circle_elsewhere_does_not_hinder_what_is_wanted() -> None:
+    assert closure({1: set(), 8: {9}, 9: {8}}, [1]) == [1]
+
+
+def test_a_chain_of_ten_thousand_items_is_put_in_order() -> None:
+    chain = {item: {item + 1} for item in range(10_000)}
+    assert order(chain) == list(range(10_000, -1, -1))
+
+
+@given(GRAPHS)
+def test_a_graph_has_an_order_exactly_when_graphlib_finds_no_circle(
+    needs: dict[int, set[int]],
+) -> None:
+    assert bool(check(needs)) is has_circle(needs)
+    if not has_circle(needs):
+        place = {item: at for at, item in enumerate(order(needs))}
+        assert set(place) == set(needs).union(*needs.values())
+        assert all(place[first] < place[item] for item in needs for first in needs[item])
+
+
+@given(GRAPHS)
+def test_a_named_circle_is_one(needs: dict[int, set[int]]) -> None:
+    found = circle(needs)
+    assert bool(found) is has_circle(needs)
+    assert len(set(found)) == len(found)
+    assert all(second in needs[first] for first, second in pairwise((*found, *found[:1])))
+
+
+@given(GRAPHS, st.integers(1, 8))
+def test_a_closure_is_what_can_be_reached_and_no_more(
+    needs: dict[int, set[int]], wanted: int
+) -> None:
+    reached = {wanted}
+    for _ in range(8):
+        reached |= {first for item in reached for first in needs.get(item, ())}
+    if not has_circle({item: needs.get(item, set()) for item in reached}):
+        assert set(closure(needs, [wanted])) == reached
+
+
+@given(GRAPHS)
+def test_the_order_is_the_least_one_that_networkx_finds(needs: dict[int, set[int]]) -> None:
+    nx = networkx()
+    graph = nx.DiGraph([(first, item) for item in needs for first in needs[item]])
+    graph.add_nodes_from(needs)
+    if nx.is_directed_acyclic_graph(graph):
+        assert order(needs) == list(nx.lexicographical_topological_sort(graph))
