@@ -12,7 +12,7 @@ from shared.boards import Stay, board
 from shared.charts import FundBar, Step, WeekHours, fund_bars, hours_by_week, tally
 from shared.looks.tables import SampleTable
 from shared.problems import Level, Problem
-from shared.say import say
+from shared.say import Say
 
 if TYPE_CHECKING:
     from django.http import HttpRequest
@@ -106,15 +106,9 @@ def _charts() -> dict[str, object]:
     }
 
 
-def pieces() -> dict[str, object]:
-    """Return what the page of all pieces shows."""
+def _spoken() -> dict[str, object]:
+    """Return what people read line by line: a timeline, slips, problems, points of a gate."""
     return {
-        "today": DAY,
-        "tokens": TOKENS,
-        "classes": CLASSES,
-        "tiers": range(5),
-        "states": STATES,
-        "steps": _steps(),
         "lines": [
             SimpleNamespace(at=DAY, sentence="Road test 11 miles, nothing found.", by="R. Amadi"),
             SimpleNamespace(at=DAY - dt.timedelta(days=3), sentence="Tires fitted.", by="S. Voss"),
@@ -133,21 +127,35 @@ def pieces() -> dict[str, object]:
                 by="expires Wednesday",
             ),
         ],
-        "problems": [
-            Problem(
-                say("Rear right tire, {value} in.", value="1/32"),
-                remedy=say("Fit a tire, then read the tread again."),
-            ),
-            Problem(
-                say("The repair costs more than was authorized."),
-                remedy=say("Ask the owner."),
-                level=Level.APPROVAL,
-            ),
-            Problem(say("Washer jet is misaligned."), level=Level.WARNING),
-        ],
+        "problems": _problems(),
         "points": [
             SimpleNamespace(met=True, label="Tiers 0 and 1 are empty", note="all four items done"),
             SimpleNamespace(met=False, label="Second person", note="someone other than R. Amadi"),
         ],
-        "charts": _charts(),
     }
+
+
+def _problems() -> list[Problem]:
+    """Return one problem of each level. They are words of an example, so no catalog holds them."""
+    return [
+        Problem(Say("Rear right tire, 1/32 in."), Say("Fit a tire, then read the tread again.")),
+        Problem(
+            Say("The repair costs more than was authorized."),
+            Say("Ask the owner."),
+            Level.APPROVAL,
+        ),
+        Problem(Say("Washer jet is misaligned."), level=Level.WARNING),
+    ]
+
+
+def pieces() -> dict[str, object]:
+    """Return what the page of all pieces shows."""
+    return {
+        "today": DAY,
+        "tokens": TOKENS,
+        "classes": CLASSES,
+        "tiers": range(5),
+        "states": STATES,
+        "steps": _steps(),
+        "charts": _charts(),
+    } | _spoken()
