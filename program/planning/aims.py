@@ -1,9 +1,12 @@
 """The aims of a plan, in their order: as sums for the solver, and as measured on a plan.
 
->>> AIMS[0].name.value, AIMS[0].highest
-('need', True)
->>> [aim.name.value for aim in AIMS[1:]]
-['safety', 'cash', 'early', 'changes', 'stay']
+First what is done: need weight, safety points, cash left, fewest cases and parts changed. Then,
+with that settled, when: high need early, fewest weeks moved, shortest stays.
+
+>>> [aim.name.value for aim in WHAT]
+['need', 'safety', 'cash', 'changes']
+>>> [aim.name.value for aim in WHEN]
+['early', 'moved', 'stay']
 """
 
 from __future__ import annotations
@@ -82,53 +85,67 @@ def _early_of(plan_input: PlanInput, cases: Cases) -> int:
 
 
 def _changes(model: Model) -> Expr:
-    """Return cases new or gone, weeks moved and parts handed elsewhere since the approved plan."""
-    if model.plan_input.prior is None:
+    """Return cases new or gone and parts handed elsewhere since the approved plan."""
+    prior = _prior(model.plan_input)
+    if not prior:
         return 0
-    prior = {case.case_id: case for case in model.plan_input.prior.cases}
     changes: Expr = 0
     for row in model.rows:
         name = row.case.id
-        before = prior.get(name)
-        if before is None:
+        if name not in prior:
             changes += model.y[name]
         elif not barred(model.plan_input, row.case):
-            changes += 2 - model.starts.get((name, before.start_week), 0)
-            changes -= model.homes.get((name, before.home_week), 0)
-            changes += sum(
-                1 - model.supplied[source.need_id, source.supply_id]
-                for source in before.parts
-                if source.supply_id and (source.need_id, source.supply_id) in model.supplied
-            )
+            stood = _stood(model.plan_input, prior[name])
+            changes += 1 - model.y[name] + sum(1 - model.supplied[use] for use in sorted(stood))
     return changes
 
 
 def _changes_of(plan_input: PlanInput, cases: Cases) -> int:
-    if plan_input.prior is None:
+    prior = _prior(plan_input)
+    if not prior:
         return 0
-    prior = {case.case_id: case for case in plan_input.prior.cases}
     planned = {case.case_id: case for case in cases}
     changes = len(planned.keys() - prior.keys())
     for case in plan_input.cases:
-        before, after = prior.get(case.id), planned.get(case.id)
-        if before is None or barred(plan_input, case):
-            continue
-        changes += 2 if after is None else _moved(before, after)
-        changes += _lost_parts(plan_input, before, after)
+        if case.id in prior and not barred(plan_input, case):
+            after = planned.get(case.id)
+            kept = {(source.need_id, source.supply_id) for source in after.parts} if after else ()
+            changes += (after is None) + len(_stood(plan_input, prior[case.id]).difference(kept))
     return changes
 
 
-def _moved(before: PlannedCase, after: PlannedCase) -> int:
-    return (before.start_week != after.start_week) + (before.home_week != after.home_week)
+def _prior(plan_input: PlanInput) -> dict[str, PlannedCase]:
+    return {case.case_id: case for case in plan_input.prior.cases} if plan_input.prior else {}
 
 
-def _lost_parts(plan_input: PlanInput, before: PlannedCase, after: PlannedCase | None) -> int:
-    """Return the allocations of supply that still could stand and don't."""
-    items = [item for item in plan_input.items if item.case_id == before.case_id]
+def _stood(plan_input: PlanInput, before: PlannedCase) -> set[tuple[str, str]]:
+    """Return the allocations (need, supply) of an approved case that are still possible."""
+    items = [item for item in plan_input.items if item.id in before.item_ids]
     options = {(part.id, name) for item in items for part in item.parts for name in part.supply_ids}
-    kept = {(source.need_id, source.supply_id) for source in after.parts} if after else set()
-    stood = {(source.need_id, source.supply_id) for source in before.parts if source.supply_id}
-    return len((stood & options) - kept)
+    return {
+        (source.need_id, source.supply_id)
+        for source in before.parts
+        if source.supply_id and (source.need_id, source.supply_id) in options
+    }
+
+
+def _moved(model: Model) -> Expr:
+    """Return starts and homes in another week than in the approved plan."""
+    moved: Expr = 0
+    for name, before in _prior(model.plan_input).items():
+        if name in model.y:
+            moved += 2 * model.y[name] - model.starts.get((name, before.start_week), 0)
+            moved -= model.homes.get((name, before.home_week), 0)
+    return moved
+
+
+def _moved_of(plan_input: PlanInput, cases: Cases) -> int:
+    prior = _prior(plan_input)
+    pairs = [(prior[case.case_id], case) for case in cases if case.case_id in prior]
+    return sum(
+        (before.start_week != after.start_week) + (before.home_week != after.home_week)
+        for before, after in pairs
+    )
 
 
 def _stay(model: Model) -> Expr:
@@ -144,11 +161,14 @@ def _stay_of(plan_input: PlanInput, cases: Cases) -> int:  # noqa: ARG001 (all m
 
 
 KEPT = Aim(name=StageName.KEPT, highest=True, expression=_kept, measure=_kept_of)
-AIMS = (
+WHAT = (
     Aim(name=StageName.NEED, highest=True, expression=_need, measure=_need_of),
     Aim(name=StageName.SAFETY, highest=True, expression=_safety, measure=_safety_of),
     Aim(name=StageName.CASH, highest=False, expression=_cash, measure=_cash_of),
-    Aim(name=StageName.EARLY, highest=False, expression=_early, measure=_early_of),
     Aim(name=StageName.CHANGES, highest=False, expression=_changes, measure=_changes_of),
+)
+WHEN = (
+    Aim(name=StageName.EARLY, highest=False, expression=_early, measure=_early_of),
+    Aim(name=StageName.MOVED, highest=False, expression=_moved, measure=_moved_of),
     Aim(name=StageName.STAY, highest=False, expression=_stay, measure=_stay_of),
 )

@@ -25,8 +25,9 @@ class StageName(StrEnum):
     NEED = "need"
     SAFETY = "safety"
     CASH = "cash"
-    EARLY = "early"
     CHANGES = "changes"
+    EARLY = "early"
+    MOVED = "moved"
     STAY = "stay"
 
 

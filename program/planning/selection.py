@@ -17,7 +17,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from program.planning.aims import AIMS, KEPT, Aim
+from program.planning.aims import KEPT, WHAT, WHEN, Aim
 from program.planning.canonical import canonical
 from program.planning.demand import bills, forced
 from program.planning.greedy import greedy
@@ -31,7 +31,8 @@ if TYPE_CHECKING:
     from program.planning.problem import PlanInput
 
 Cases = tuple[PlannedCase, ...]
-NEED, *LATER = AIMS
+NEED, *LATER = WHAT
+WEEKS_SHARE = 20  # of the effort: a better week is worth less waiting than a better choice
 
 
 def select(plan_input: PlanInput, *, effort: float = EFFORT) -> Plan:
@@ -51,6 +52,11 @@ def select(plan_input: PlanInput, *, effort: float = EFFORT) -> Plan:
     _freeze(model, NEED, NEED.measure(rows, cases))
     for aim in LATER:
         stage, cases = _reach(model, aim, cases, effort)
+        _freeze(model, aim, stage.value)
+        stages.append(stage)
+    _settle(model, cases)
+    for aim in WHEN:
+        stage, cases = _reach(model, aim, cases, effort / WEEKS_SHARE)
         _freeze(model, aim, stage.value)
         stages.append(stage)
     return _finished(rows, cases, tuple(stages))
@@ -73,6 +79,19 @@ def _freeze(model: Model, aim: Aim, value: int) -> None:
     reached = aim.expression(model)
     if not isinstance(reached, int):
         model.cp.add(reached >= value if aim.highest else reached <= value)
+
+
+def _settle(model: Model, cases: Cases) -> None:
+    """Fix which cases, items and parts are in the plan; only their weeks stay open."""
+    planned = {case.case_id for case in cases}
+    items = {item_id for case in cases for item_id in case.item_ids}
+    sources = {(source.need_id, source.supply_id) for case in cases for source in case.parts}
+    for name, y in model.y.items():
+        model.cp.add(y == (name in planned))
+    for item_id in model.extras:
+        model.cp.add(model.done[item_id] == (item_id in items))
+    for use, supplied in model.supplied.items():
+        model.cp.add(supplied == (use in sources))
 
 
 def _reach(model: Model, aim: Aim, cases: Cases, effort: float) -> tuple[Stage, Cases]:
