@@ -21,6 +21,10 @@ DEFAULTS: dict[str, int] = {
     "labor_cents_per_hour": 0,
     # Minutes one bay is usable on one day (7 hours; common practice).
     "bay_day_minutes": 420,
+    # Final inspection with a drive of 5 to 10 miles (common practice).
+    "final_inspection_minutes": 45,
+    # Days from a pledge or an order until the part is there, when nobody said (common practice).
+    "part_arrival_days": 7,
     # Most that one case may cost before it goes to a decision.
     "case_cap_cents": 150_000,
     # Days between two appeals to one sponsor, unless the sponsor says otherwise.
