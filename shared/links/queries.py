@@ -47,7 +47,7 @@ def find(token: str, purpose: LinkPurpose) -> AccessLink | None:
 def _named(token: str) -> tuple[UUID, int] | None:
     """Return what the token names under the present key, or a former one of the installation."""
     for secret in (settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS):
-        named = tokens.read(token, secret)
+        named = tokens.read(token, str(secret))
         if named is not None:
             return named
     return None
