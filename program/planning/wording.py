@@ -16,6 +16,8 @@ from shared.say import Say, say
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from program.planning.problem import Week
+
 HOUR = 60
 
 
@@ -42,3 +44,9 @@ def left_behind(case_id: str) -> Problem:
         level=Level.APPROVAL,
         where=case_id,
     )
+
+
+def week_of(week: Week) -> Say:
+    """Return `week of November 30`."""
+    day = week.starts_on
+    return say("week of {month} {day}", month=f"{day:%B}", day=day.day)

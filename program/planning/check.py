@@ -1,0 +1,201 @@
+"""Whether a plan keeps every rule, counted anew from the input and without the solver.
+
+Asked before a plan is approved, and by the tests of everything that makes plans.
+
+>>> from datetime import date
+>>> from program.planning.problem import Case, PlanInput, Week
+>>> from program.planning.selection import select
+>>> from dataclasses import replace
+>>> week = Week(starts_on=date(2026, 11, 30), capacity={"minutes": 100})
+>>> given = PlanInput(weeks=(week,), cases=(Case(id="a", need_weight=6, uses={"minutes": 90}),))
+>>> check_plan(given, select(given))
+[]
+>>> less = replace(given, weeks=(replace(week, capacity={"minutes": 80}),))
+>>> [str(problem.sentence) for problem in check_plan(less, select(given))]
+['The week of November 30 takes 90 minutes, and 80 are there.']
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from program.planning.canonical import canonical
+from program.planning.demand import bills, bounded, demands, forced, parts_of
+from program.planning.problem import BAY_DAYS, MINUTES, by_id
+from program.planning.wording import week_of
+from shared.money import usd
+from shared.problems import Problem
+from shared.say import say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from program.planning.demand import Demand
+    from program.planning.plan import PartSource, Plan, PlannedCase
+    from program.planning.problem import PartNeed, PlanInput
+    from shared.say import Say
+
+
+def check_plan(plan_input: PlanInput, plan: Plan) -> list[Problem]:
+    """Return every rule that the plan breaks, as sentences; empty when it can be approved.
+
+    A case that was to stay in and doesn't fit is in `plan.problems`, and not repeated here.
+    """
+    rows = canonical(plan_input)
+    own = {row.case.id: row for row in demands(rows)}
+    strange = [case_id for case_id in plan.case_ids if case_id not in own]
+    if strange:
+        return [_problem(say("{case} is in no case of the input.", case=strange[0]), strange[0])]
+    known = {problem.where for problem in plan.problems}
+    found = [
+        _problem(say("{case} has to stay in the plan.", case=case_id), case_id)
+        for case_id in sorted(forced(rows) - set(plan.case_ids) - known)
+    ]
+    for planned in plan.cases:
+        found += _case_problems(rows, own[planned.case_id], planned)
+    return [*found, *_supply_problems(rows, plan), *_week_problems(rows, plan), *_money(rows, plan)]
+
+
+def _problem(sentence: Say, where: str = "") -> Problem:
+    return Problem(sentence, remedy=say("Compute the plan again."), where=where)
+
+
+def _case_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Problem]:
+    checks = chain(
+        _gate_problems(rows, own, planned),
+        _part_problems(rows, own, planned),
+        _work_problems(rows, own, planned),
+    )
+    yield from (_problem(sentence, planned.case_id) for sentence in checks)
+
+
+def _gate_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
+    case, done = own.case, set(planned.item_ids)
+    if case.hold is not None or case.id in rows.pinned_out:
+        yield say("{case} may not be planned.", case=case.id)
+    if not case.earliest_week <= planned.start_week <= planned.home_week < len(rows.weeks):
+        yield say("{case} has no week to start or to go home.", case=case.id)
+    for item in own.must:
+        if item.id not in done:
+            yield say("{item} must be done before {case} goes home.", item=item.id, case=case.id)
+    items = by_id(own.items)
+    for item_id in sorted(done):
+        if item_id not in items:
+            yield say("{item} is not an item of {case}.", item=item_id, case=case.id)
+        elif not done.issuperset(items[item_id].prerequisites):
+            yield say("{item} is done without what it needs before.", item=item_id)
+
+
+def _part_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
+    needs = parts_of(item for item in own.items if item.id in planned.item_ids)
+    counts = Counter(source.need_id for source in planned.parts)
+    for need_id in sorted(needs.keys() | counts.keys()):
+        if need_id not in needs or counts[need_id] != 1:
+            yield say("The part {part} has to have one source.", part=need_id)
+    for source in planned.parts:
+        part = needs.get(source.need_id)
+        if part is not None:
+            yield from _source_problems(rows, part, source, planned.start_week)
+
+
+def _source_problems(
+    rows: PlanInput, part: PartNeed, source: PartSource, start: int
+) -> Iterator[Say]:
+    if source.supply_id is None:
+        if source.cents != part.price_cents:
+            yield say("The part {part} can't be bought at that price.", part=part.id)
+        ready = part.buy_week
+    else:
+        if source.supply_id not in part.supply_ids:
+            yield say("The supply {supply} doesn't fit.", supply=source.supply_id)
+        ready = by_id(rows.supplies)[source.supply_id].week
+    if ready > start:
+        yield say("The part {part} comes after its car takes a bay.", part=part.id)
+
+
+def _work_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
+    totals = own.totals(planned.item_ids, rows.bay_day_minutes)
+    for name in bounded(rows):
+        if planned.used(name) != totals.get(name, 0):
+            yield say(
+                "{case} takes {needed} of {name}, and the plan gives {given}.",
+                case=planned.case_id,
+                needed=totals.get(name, 0),
+                name=name,
+                given=planned.used(name),
+            )
+    weeks = {week for (week, _), amount in planned.uses.items() if amount}
+    if weeks and (min(weeks), max(weeks)) != (planned.start_week, planned.home_week):
+        yield say("{case} is worked on outside its weeks.", case=planned.case_id)
+    if BAY_DAYS in bounded(rows):
+        must = own.totals({item.id for item in own.must}, rows.bay_day_minutes)
+        yield from _bay_problems(rows, own, planned, held=bool(must.get(BAY_DAYS)))
+
+
+def _bay_problems(
+    rows: PlanInput, own: Demand, planned: PlannedCase, *, held: bool
+) -> Iterator[Say]:
+    free = own.free_minutes(planned.item_ids)
+    for week in range(planned.start_week, planned.home_week + 1):
+        days, there = planned.uses.get((week, BAY_DAYS), 0), len(rows.weeks[week].days)
+        between = planned.start_week < week < planned.home_week
+        if days > there or (held and between and days < there):
+            yield say(
+                "{case} can't stand in a bay for {days} days.", case=planned.case_id, days=days
+            )
+        if held and week == planned.start_week and not days:
+            yield say("{case} starts without a bay.", case=planned.case_id)
+        most = rows.bay_day_minutes * days + free
+        if len(rows.weeks) > 1 and planned.uses.get((week, MINUTES), 0) > most:
+            yield say("{case} has more work than days in a bay.", case=planned.case_id)
+
+
+def _supply_problems(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
+    used = Counter(source.supply_id for case in plan.cases for source in case.parts)
+    for supply in rows.supplies:
+        if used[supply.id] > supply.quantity:
+            yield _problem(say("The supply {supply} is given twice.", supply=supply.id))
+
+
+def _week_problems(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
+    for number, week in enumerate(rows.weeks):
+        for name in bounded(rows):
+            used, there = plan.used(number, name), week.capacity.get(name, 0)
+            if used > there:
+                yield _problem(
+                    say(
+                        "The {week} takes {used} {name}, and {there} are there.",
+                        week=week_of(week),
+                        used=used,
+                        name=name.replace("_", " "),
+                        there=there,
+                    )
+                )
+
+
+def _money(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
+    owed, paid = bills(rows, plan.cases), Counter[str]()
+    funds = by_id(rows.funds)
+    for payment in (payment for case in plan.cases for payment in case.payments):
+        paid[payment.item_id] += payment.cents
+        if not funds[payment.fund_id].may_pay(payment.item_id) or payment.cents <= 0:
+            yield _problem(
+                say("{fund} may not pay {item}.", fund=payment.fund_id, item=payment.item_id)
+            )
+    for item_id in sorted(owed.keys() | paid.keys()):
+        if owed.get(item_id, 0) != paid[item_id]:
+            yield _problem(say("The bill of {item} is not paid exactly.", item=item_id))
+    for fund in rows.funds:
+        if plan.paid_by(fund.id) > fund.spendable_cents(rows.reserve_percent):
+            cents = usd(plan.paid_by(fund.id))
+            yield _problem(say("{fund} has no {cents} to spend.", fund=fund.label, cents=cents))
+    extras = {item.id for row in demands(rows) for item in row.extras}
+    if (
+        rows.extras_cents is not None
+        and sum(owed[i] for i in owed.keys() & extras) > rows.extras_cents
+    ):
+        yield _problem(
+            say("The extras pass their allowance of {cents}.", cents=usd(rows.extras_cents))
+        )
