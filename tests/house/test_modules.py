@@ -71,7 +71,7 @@ def has_test(path: Path) -> bool:
 def test_app_packages_and_rooms_are_empty_packages() -> None:
     filled = [
         name(path)
-        for path in files(*APPS, "tests", suffix="__init__.py")
+        for path in files(*APPS, suffix="__init__.py")
         if "migrations" not in path.parts and tree_of(path).body
     ]
     assert filled == []

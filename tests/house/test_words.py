@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tests.house.tree import APPS, ROOT, files, name
+from tests.house.tree import APPS, ROOT, files, name, text_of
 
 # Written in two pieces, since this file is read as well.
 FOREIGN = re.compile(
@@ -47,13 +47,13 @@ def readable() -> list[str]:
 
 
 def test_no_file_names_a_machine_or_a_registry() -> None:
-    found = [path for path in readable() if FOREIGN.search((ROOT / path).read_text("utf-8"))]
+    found = [path for path in readable() if FOREIGN.search(text_of(ROOT / path))]
     assert found == []
 
 
 def test_only_the_run_of_ci_looks_beside_the_checkout() -> None:
     beside = "../" + "shared"
-    found = [path for path in readable() if beside in (ROOT / path).read_text("utf-8")]
+    found = [path for path in readable() if beside in text_of(ROOT / path)]
     assert [path for path in found if path != ".ci/run"] == []
 
 
