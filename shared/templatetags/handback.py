@@ -51,7 +51,7 @@ NUMBERS = (
     *(gettext_noop("Eight"), gettext_noop("Nine"), gettext_noop("Ten")),
 )
 _LONG = {"en": "l, F j", "es": r"l j \d\e F"}
-_SHORT = {"en": "M j", "es": "j M"}
+_SHORT = {"en": "M j", "es": "j b"}
 
 
 @register.filter
