@@ -20,7 +20,7 @@ from vehicles.inspection.criteria import NONE, DeficiencyClass
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from vehicles.inspection.criteria import Criterion, Limit, Reason
+    from vehicles.inspection.criteria import Criterion, Reason
 
 GOOD = "good"
 _LEAST_SEVERE = 4
@@ -87,7 +87,11 @@ def _typed(
             f"{criterion.title} is typed with the maker's {_MARKED[word]}: {_EXAMPLES[word]}."
         )
     typed = _quantity(criterion, first, unit)
-    return typed, _quantity(criterion, second, unit or typed.unit) if word else None
+    if not word:
+        return typed, None
+    marked = _quantity(criterion, second, unit or typed.unit)
+    # '22.4 min 23 mm' has one unit for both.
+    return _quantity(criterion, first, unit or marked.unit), marked
 
 
 _MARKED = {"min": "minimum", "max": "maximum"}

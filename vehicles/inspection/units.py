@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 
@@ -187,4 +188,4 @@ def number(value: Fraction, *, fractions: bool = False) -> str:
         whole, rest = divmod(abs(value), 1)
         parts = [str(whole)] if whole else []
         return ("-" if value < 0 else "") + " ".join([*parts, str(rest)])
-    return f"{float(value):.3f}".rstrip("0").rstrip(".")
+    return f"{Decimal(round(value * 1000)) / 1000:f}"
