@@ -110,6 +110,7 @@ _TYPED = {
 # Only these units would change meaning with their case (mV is not MV), and no other is in use.
 _CODES = {unit.lower(): unit for unit in UNITS} | _TYPED
 
+_LONGEST = 40  # characters that a typed reading may have
 _NUMBER = re.compile(
     r"""\s*(?P<sign>[-+−])?\s*
     (?:(?P<whole>\d+)\s+(?=\d+\s*/))?
@@ -159,9 +160,9 @@ def parse(text: str, default: str) -> Quantity:
     Raises:
         ValueError: it is not a number, or its unit is not known.
     """
-    found = _NUMBER.fullmatch(text)
+    found = _NUMBER.fullmatch(text) if len(text) <= _LONGEST else None
     if found is None or (found["bottom"] and int(found["bottom"]) == 0):
-        raise ValueError(f"“{text.strip()}” is not a number.")
+        raise ValueError(f"“{text.strip()[:_LONGEST]}” is not a number.")
     code = unit(found["unit"]).code if found["unit"] else unit(default).code
     if found["top"] and code == "32nds":
         code = "in"

@@ -52,7 +52,9 @@ _OLD_LENGTHS = range(5, 14)  # numbers of the years before 1981, per maker
 
 def compact(text: str) -> str:
     """Return the number in capitals, without the spaces and dashes that people put in."""
-    return "".join(sign for sign in text.upper() if not sign.isspace() and sign not in "-–‐")
+    kept = (sign for sign in text if not sign.isspace() and sign not in "-–‐")
+    # Only plain letters: other alphabets have letters that turn into these as capitals.
+    return "".join(sign.upper() if sign.isascii() else sign for sign in kept)
 
 
 def validate(text: str) -> str:
@@ -195,7 +197,7 @@ def _check_shape(vin: str) -> None:
     """Refuse what has not 17 characters of those a VIN may have."""
     strange = next((sign for sign in vin if sign not in _VALUES and sign not in _FORBIDDEN), "")
     if strange:
-        raise ValueError(f"A VIN has only letters and digits; “{strange}” is neither.")
+        raise ValueError(f"A VIN has only plain letters and digits; “{strange}” is neither.")
     if len(vin) != LENGTH:
         raise ValueError(f"A VIN has 17 characters; this has {len(vin)}.")
     forbidden = next((sign for sign in vin if sign in _FORBIDDEN), "")

@@ -85,6 +85,11 @@ def test_what_is_not_a_number_is_refused(typed: str) -> None:
         parse(typed, "in")
 
 
+def test_a_number_without_end_is_refused_in_few_words() -> None:
+    with pytest.raises(ValueError, match=r"^“9{40}” is not a number\.$"):
+        parse("9" * 5000, "in")
+
+
 def test_an_unknown_unit_is_refused_by_name() -> None:
     with pytest.raises(ValueError, match=r"^“furlongs” is not a unit this catalogue knows\.$"):
         unit("furlongs")

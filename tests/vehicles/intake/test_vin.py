@@ -73,6 +73,12 @@ def test_letters_in_lower_case_spaces_and_dashes_are_put_right() -> None:
     assert validate("1g4ah59h45g118341") == REGULATION
 
 
+def test_letters_of_other_alphabets_are_not_taken_for_plain_ones() -> None:
+    assert (
+        refusal("ſGZCZ43D13S812715") == "A VIN has only plain letters and digits; “ſ” is neither."
+    )
+
+
 def test_year_codes_run_from_1980_in_two_cycles() -> None:
     # 49 CFR 565.15, table of model years; text seen.
     codes = {"A": 1980, "H": 1987, "J": 1988, "P": 1993, "R": 1994, "Y": 2000, "1": 2001, "9": 2009}
@@ -117,8 +123,11 @@ def test_two_swapped_characters_are_refused_with_the_likely_correction() -> None
     [
         ("", "A VIN has 17 characters; this has 0."),
         ("1HGCM82633A00435", "A VIN has 17 characters; this has 16."),
-        ("1G4AH59H45G11834*", "A VIN has only letters and digits; “*” is neither."),
-        ("1G4AH59H45G11834１", "A VIN has only letters and digits; “１” is neither."),  # full width
+        ("1G4AH59H45G11834*", "A VIN has only plain letters and digits; “*” is neither."),
+        (
+            "1G4AH59H45G11834１",
+            "A VIN has only plain letters and digits; “１” is neither.",
+        ),  # full width
         (
             "1HGCM82633A0O4352",
             "A VIN never has the letter O: 1HGCM82633A0O4352. Likely meant: 1HGCM82633A004352.",
