@@ -81,7 +81,9 @@ def _worst(found: list[Fit]) -> Fit:
 def _place(offer: Fitment, need: Part) -> Iterator[Fit]:
     unit, position = need.fitment.unit, need.fitment.position
     if key(offer.unit) != key(unit):
-        yield no(say("It is offered by the {one}, needed by the {two}.", one=offer.unit, two=unit))
+        yield no(
+            say("The unit offered is {one}, the unit needed is {two}.", one=offer.unit, two=unit)
+        )
     if position and not overlaps(offer.position, position):
         yield no(say("It is for {one}; needed is {two}.", one=offer.position, two=position))
     elif offer.position and not position:
