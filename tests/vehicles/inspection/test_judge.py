@@ -192,7 +192,7 @@ def test_nonsense_is_refused_with_what_to_type(
     assert str(caught.value) == message
 
 
-@given(st.fractions(0, 24), st.fractions(0, 24))
+@given(st.fractions(0, 24, max_denominator=10**6), st.fractions(0, 24, max_denominator=10**6))
 def test_the_class_never_gets_better_as_tread_falls(one: Fraction, other: Fraction) -> None:
     tread = CATALOGUE["tire-tread"]
     deep, shallow = max(one, other), min(one, other)
