@@ -9,6 +9,7 @@ folder. With `HANDBACK_PRODUCTION=1` the site refuses to start without its secre
 | HANDBACK_SECRET_KEY | signs sessions and private links | a fixed one, development only |
 | HANDBACK_HOSTS | host names, separated by commas | localhost, 127.0.0.1 |
 | HANDBACK_VAR | folder for database, photos and kept mail | var/ |
+| HANDBACK_PROXIES | addresses of our own proxy, separated by commas | this machine in production |
 | HANDBACK_SITE | address of the site, for links in mail | http://localhost:8000 |
 | DATABASE_URL | a PostgreSQL or SQLite database | SQLite in HANDBACK_VAR |
 | REDIS_URL | wakes workers; without it the embedded queue runs | none |
@@ -45,6 +46,7 @@ SECRET_KEY = _secret_key()
 ALLOWED_HOSTS = env.list("HANDBACK_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
 SITE_URL = env.str("HANDBACK_SITE", default="http://localhost:8000").rstrip("/")
 CSRF_TRUSTED_ORIGINS = [SITE_URL] if PRODUCTION else []
+TRUSTED_PROXIES = env.list("HANDBACK_PROXIES", default=["127.0.0.1", "::1"] if PRODUCTION else [])
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -75,6 +77,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shared.accounts.access.ForTheReader",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -157,6 +160,7 @@ AXES_FAILURE_LIMIT = 5
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_COOLOFF_TIME = timedelta(minutes=15)
 AXES_RESET_ON_SUCCESS = True
+AXES_CLIENT_IP_CALLABLE = "shared.accounts.access.client_address"
 AXES_LOCKOUT_TEMPLATE = "429.html"
 AXES_VERBOSE = False
 
@@ -229,4 +233,9 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": env.str("HANDBACK_LOG", default="WARNING")},
+    # These two write whole addresses, and an address may hold a private link.
+    "loggers": {
+        "django.request": {"level": "CRITICAL"},
+        "django.server": {"level": "CRITICAL"},
+    },
 }

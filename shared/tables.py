@@ -41,6 +41,7 @@ __all__ = [
     "DateColumn",
     "MarkColumn",
     "MinutesColumn",
+    "MomentColumn",
     "MoneyColumn",
     "NumberColumn",
     "SayColumn",
@@ -169,6 +170,13 @@ class DateColumn(Column):
 
     def value(self, value: dt.date | None) -> str:
         return value.isoformat() if value else ""
+
+
+class MomentColumn(DateColumn):
+    """A moment, `Dec 1, 9:38`; exported as ISO 8601 with its zone."""
+
+    def render(self, value: Any) -> SafeString:
+        return format_html('<span class="nb">{}</span>', handback.moment(value))
 
 
 class SayColumn(Column):

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import settings as hypothesis_settings
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from pytest_django import Settings
@@ -33,6 +34,26 @@ def django_db_modify_db_settings(
     if "sqlite" in database["ENGINE"]:
         folder = tmp_path_factory.mktemp("database")
         database.setdefault("TEST", {})["NAME"] = str(folder / "test.sqlite3")
+
+
+@pytest.fixture(autouse=True)
+def _append_only_lifted_for_the_flush(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Let the flush after a transactional test empty the append-only tables.
+
+    The flush ends in `post_migrate`, which puts the triggers back.
+    """
+    marker = request.node.get_closest_marker("django_db")
+    asked = {"transactional_db", "live_server"} & set(request.fixturenames)
+    transactional = asked or (marker is not None and marker.kwargs.get("transaction"))
+    if transactional:
+        request.getfixturevalue("_django_db_helper")  # so that its flush comes after the lifting
+    yield
+    if transactional:
+        from django.db import connection  # noqa: PLC0415  # as above
+
+        from shared.audit import triggers  # noqa: PLC0415  # as above
+
+        triggers.remove(connection)
 
 
 @pytest.fixture(autouse=True)

@@ -9,16 +9,17 @@ from __future__ import annotations
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec
 
+from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone, translation
 
 from shared.accounts.models import User
+from shared.accounts.roles import RoleKind
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from shared.accounts.roles import RoleKind
 
 P = ParamSpec("P")
 
@@ -67,3 +68,42 @@ def public(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 
     opened.access = frozenset()  # type: ignore[attr-defined]
     return opened
+
+
+def client_address(request: HttpRequest) -> str:
+    """Return the address that a request comes from, for counting its failures.
+
+    Only our own proxy is believed, and of what it passes on only the last entry, its own; a client
+    may have forged the entries before.
+    """
+    peer: str = request.META.get("REMOTE_ADDR", "")
+    if peer in settings.TRUSTED_PROXIES:
+        forwarded: str = request.META.get("HTTP_X_FORWARDED_FOR", "")
+        return forwarded.rpartition(",")[2].strip() or peer
+    return peer
+
+
+class ForTheReader:
+    """Middleware: pages in the reader's language, by the clock of the reader's program.
+
+    Staff pages are English, a sponsor's are in the sponsor's language. Pages that anybody may open
+    keep what `LocaleMiddleware` chose; a page behind a private link sets its own.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        with timezone.override(None):
+            return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Callable[..., HttpResponse], *_arguments: Any
+    ) -> None:
+        """Choose by whom the view is for, before it is called."""
+        kinds: frozenset[RoleKind] = getattr(view, "access", frozenset())
+        if not kinds or not isinstance(request.user, User):
+            return
+        translation.activate(request.user.language if RoleKind.SPONSOR in kinds else "en")
+        if request.user.program is not None:
+            timezone.activate(request.user.program.zone)

@@ -35,9 +35,14 @@ class Program(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone that the program's pages and weeks go by."""
+        return ZoneInfo(self.time_zone)
+
     def today(self) -> dt.date:
         """Return the day it is where the program is."""
-        return timezone.now().astimezone(ZoneInfo(self.time_zone)).date()
+        return timezone.now().astimezone(self.zone).date()
 
 
 class ProgramOwned(models.Model):

@@ -26,6 +26,14 @@ class JobQuerySet(models.QuerySet["Job"]):
         lost = Q(state=JobState.RUNNING, lease_until__lt=now)
         return self.filter(waiting | lost).order_by("run_after", "pk")
 
+    def waiting(self) -> Self:
+        """Return the jobs that are still to be run."""
+        return self.filter(state=JobState.PENDING)
+
+    def failed(self) -> Self:
+        """Return the jobs that have failed for good: a person has to look."""
+        return self.filter(state=JobState.FAILED)
+
 
 class Job(ProgramOwned):
     """One effect to bring about once. The key names the effect, not the call."""

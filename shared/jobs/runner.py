@@ -20,7 +20,6 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from traceback import extract_tb
 from typing import TYPE_CHECKING, Any
-from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import DatabaseError, close_old_connections, connection
@@ -96,7 +95,7 @@ def tick(now: dt.datetime | None = None) -> int:
 
 def _ask_for_slots(program: Program, schedules: Sequence[Schedule], at: dt.datetime) -> int:
     """Ask for the slots that have no job yet; one query when all have."""
-    local = at.astimezone(ZoneInfo(program.time_zone))
+    local = at.astimezone(program.zone)
     slots = {latest_slot(schedule, local): schedule.kind for schedule in schedules}
     known = Job.objects.filter(program=program, key__in=[slot.key for slot in slots])
     asked = set(known.values_list("key", flat=True))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from shared.jobs.models import Job
 
 SEND = "send_message"
+UNDECIDED = frozenset({MessageState.HELD, MessageState.UNKNOWN})
 
 
 @transaction.atomic
@@ -95,7 +96,7 @@ def send_again(*, message: Message, by: User) -> Message:
 
     The address's rule is asked again at that moment. Raises ValidationError for any other message.
     """
-    found = _decidable(message, {MessageState.HELD, MessageState.UNKNOWN})
+    found = _decidable(message, UNDECIDED)
     found.state, found.held_because = MessageState.WAITING, ""
     found.save(update_fields=["state", "held_because"])
     log_event(found, "Asked for the message to be sent again.", by=by, fields=["state"])
@@ -106,14 +107,14 @@ def send_again(*, message: Message, by: User) -> Message:
 @transaction.atomic
 def mark_arrived(*, message: Message, by: User) -> Message:
     """Record that a message of which nobody knew did arrive."""
-    found = _decidable(message, {MessageState.UNKNOWN})
+    found = _decidable(message, frozenset({MessageState.UNKNOWN}))
     found.state, found.sent_at = MessageState.SENT, timezone.now()
     found.save(update_fields=["state", "sent_at"])
     log_event(found, "Learned that the message arrived.", by=by, fields=["state"])
     return found
 
 
-def _decidable(message: Message, states: set[MessageState]) -> Message:
+def _decidable(message: Message, states: frozenset[MessageState]) -> Message:
     """Return the locked row, or refuse when it is in none of the states."""
     found = Message.objects.select_for_update().get(pk=message.pk)
     if found.state not in states:

@@ -70,6 +70,14 @@ class MessageQuerySet(models.QuerySet["Message"]):
         """Return the messages that have not been tried, oldest first."""
         return self.filter(state=MessageState.WAITING).order_by("pk")
 
+    def held(self) -> Self:
+        """Return the messages that their address forbids."""
+        return self.filter(state=MessageState.HELD)
+
+    def undecided(self) -> Self:
+        """Return the messages of which nobody knows whether they went: a person has to say."""
+        return self.filter(state=MessageState.UNKNOWN)
+
 
 class Message(ProgramOwned):
     """One mail to one address. The key names the effect, so that it can't be written twice."""

@@ -1,0 +1,11 @@
+"""Signing in and out."""
+
+from django.urls import path
+
+from shared.accounts import views
+
+app_name = "accounts"
+urlpatterns = [
+    path("sign-in/", views.sign_in, name="sign_in"),
+    path("sign-out/", views.sign_out, name="sign_out"),
+]
