@@ -17,7 +17,7 @@ LOCKS = {
     "requirements-oracles.txt": "oracles",
 }
 PIN = re.compile(
-    r"^([a-z0-9-]+)==(\S+)(.*?)\\\n(?:    --hash=sha256:[0-9a-f]{64}(?: \\)?\n)+", re.M
+    r"^([a-z0-9-]+)==(\S+)(.*?)\\\n(?:    --hash=sha256:[0-9a-f]{64}(?: \\)?\n)+", re.MULTILINE
 )
 
 
