@@ -2,8 +2,12 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+# A bug is answered with a number that is also in the log.
+handler500 = "shared.views.server_error"
+
 urlpatterns: list[URLPattern | URLResolver] = [
     path("accounts/", include("shared.accounts.urls")),
     path("jobs/", include("shared.jobs.urls")),
+    path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),
 ]
