@@ -1,6 +1,6 @@
 """What a sheet is: its columns, what may stand in each, and how that is said to a person.
 
->>> Column.parse("children", "whole:0..30", help="Children at home.").allowed
+>>> Column.parse("children", "whole:0..30", means="Children at home.").allowed
 'a whole number from 0 to 30'
 >>> Column.parse("may_say", "one:MaySay").choices
 ('nothing', 'call_back', 'progress')
@@ -132,11 +132,11 @@ class Column:
     rest: str = ""
     required: bool = False
     example: str = ""
-    help: str = ""
+    means: str = ""
 
     @classmethod
     def parse(
-        cls, name: str, kind: str, *, required: bool = False, example: str = "", help: str = ""
+        cls, name: str, kind: str, *, required: bool = False, example: str = "", means: str = ""
     ) -> Column:
         """Return the column whose kind is written such as `text:120` or `one:Stage`.
 
@@ -145,7 +145,7 @@ class Column:
         """
         word, _, rest = kind.partition(":")
         column = cls(
-            name=name, kind=Kind(word), rest=rest, required=required, example=example, help=help
+            name=name, kind=Kind(word), rest=rest, required=required, example=example, means=means
         )
         if column.kind in (Kind.ONE, Kind.MANY) and rest not in CHOICES:
             raise ValueError(f"“{rest}” is no list of choices.")
@@ -154,7 +154,8 @@ class Column:
     @property
     def choices(self) -> tuple[str, ...]:
         """The words that may stand there, where they are a closed list."""
-        return tuple(CHOICES[self.rest]) if self.kind in (Kind.ONE, Kind.MANY) else ()
+        kinds = CHOICES[self.rest] if self.kind in (Kind.ONE, Kind.MANY) else ()
+        return tuple(kind.value for kind in kinds)
 
     @property
     def refers(self) -> tuple[str, ...]:

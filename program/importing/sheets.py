@@ -64,7 +64,7 @@ def _read() -> Mapping[str, Sheet]:
                     row["kind"],
                     required=row["required"] == "yes",
                     example=row["example"],
-                    help=row["help"],
+                    means=row["help"],
                 )
             )
     return MappingProxyType(

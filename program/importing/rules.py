@@ -1,0 +1,194 @@
+"""What a single row must hold, beyond the shape of its cells.
+
+>>> from program.importing.rows import Row
+>>> row = Row(sheet="equipment", number=2, ref="e1", values={"due": date(2026, 1, 1)})
+>>> list(faults(row))
+[]
+>>> late = Row(sheet="pledges", number=3, ref="d1",
+...     values={"pledged": date(2026, 2, 1), "expires": date(2026, 1, 1)})
+>>> [fault.sentence for fault in faults(late)]
+['expires is 2026-01-01, before pledged, 2026-02-01.']
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Final
+
+from program.ledger.chart import Kind, load
+from shared.outbox.contact import Channel
+from vehicles.custody.conditions import Step
+from vehicles.intake import vin
+from vehicles.repairs.states import ItemState
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping
+
+    from program.importing.rows import Fault, Row
+
+#: Pairs of columns of which the second is never less than the first.
+_IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
+    {
+        "equipment": (("inspected", "due"),),
+        "cases": (("opened", "closed"), ("arrived", "left")),
+        "consents": (("given", "until"),),
+        "repair_items": (
+            ("labor_low_min", "labor_likely_min"),
+            ("labor_likely_min", "labor_high_min"),
+        ),
+        "parts": (
+            ("price_low_usd", "price_usd"),
+            ("price_usd", "price_high_usd"),
+            ("year_from", "year_to"),
+        ),
+        "sponsors": (("since", "ended"),),
+        "pledges": (("pledged", "expires"), ("year_from", "year_to"), ("available", "expires")),
+        "funds": (("opened", "lapses"), ("opened", "closed"), ("from", "until")),
+    }
+)
+#: Column, value, and the column that has to be filled where the first holds the value. None stands
+#: for any value.
+_NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingProxyType(
+    {
+        "people": (("skills", None, "skills_since"),),
+        "cases": (
+            ("closed", None, "closed_because"),
+            ("arrived", None, "complaint"),
+            ("arrived", None, "vehicle"),
+            ("left", None, "arrived"),
+        ),
+        "repair_items": (
+            ("state", ItemState.DONE, "done"),
+            ("state", ItemState.WITHDRAWN, "withdrawn_because"),
+        ),
+        "parts": (("price_low_usd", None, "price_usd"), ("price_high_usd", None, "price_usd")),
+    }
+)
+_REACHED_BY: Final[Mapping[str, str]] = MappingProxyType(
+    {Channel.EMAIL: "email", Channel.TEXT: "phone", Channel.PHONE: "phone"}
+)
+GONE: Final = (Step.HANDED_BACK, Step.RETURNED_UNREPAIRED, Step.SCRAPPED)
+
+
+def faults(row: Row) -> Iterator[Fault]:
+    """Yield what is wrong with a row by itself; a cell that could not be read is passed over."""
+    own = _OWN.get(row.sheet)
+    found = (*_order(row), *_filled(row), *(own(row) if own else ()))
+    yield from (fault for fault in found if fault.column not in row.broken)
+
+
+def _order(row: Row) -> Iterator[Fault]:
+    for first, second in _IN_ORDER.get(row.sheet, ()):
+        low, high = row[first], row[second]
+        if low is not None and high is not None and high < low:
+            word = "before" if isinstance(high, date) else "less than"
+            yield row.fault(
+                second,
+                f"{second} is {_shown(row, second)}, {word} {first}, {_shown(row, first)}.",
+                f"Correct {first} or {second}.",
+            )
+
+
+def _shown(row: Row, name: str) -> str:
+    return row.typed.get(name) or str(row[name])
+
+
+def _filled(row: Row) -> Iterator[Fault]:
+    for column, value, needed in _NEEDS.get(row.sheet, ()):
+        holds = row[column] == value if value else _stated(row[column])
+        if holds and not _stated(row[needed]):
+            said = f"{column} is {value}" if value else f"{column} is filled"
+            yield row.fault(needed, f"{needed} is empty, though {said}.", f"Fill {needed}.")
+
+
+def _stated(value: Any) -> bool:
+    return value not in (None, "", (), False)
+
+
+def _vehicle(row: Row) -> Iterator[Fault]:
+    """Refuse a VIN that is not right, unless a note says why it is unusual."""
+    typed = row["vin"]
+    if not typed or row["vin_note"]:
+        return
+    remedy = "Correct it, or say in vin_note why it is right."
+    try:
+        number = vin.validate(typed)
+    except ValueError as error:
+        yield row.fault("vin", str(error), remedy)
+        return
+    years = vin.model_years(number)
+    if row["year"] and years and row["year"] not in years:
+        meant = " or ".join(map(str, years))
+        yield row.fault(
+            "year",
+            f"The VIN says model year {meant}, the row {row['year']}.",
+            "Correct the year or the VIN, or say in vin_note why both are right.",
+        )
+
+
+def _household(row: Row) -> Iterator[Fault]:
+    if row["barred"]:
+        return
+    column = _REACHED_BY.get(row["channel"], "")
+    if column and not row[column]:
+        yield row.fault(
+            column,
+            f"The channel is {row['channel']}, but {column} is empty.",
+            f"Fill {column}, choose another channel, or set barred to yes.",
+        )
+
+
+def _case(row: Row) -> Iterator[Fault]:
+    """Refuse a case of nobody, and a step that the days of the stay speak against."""
+    if not row["household"] and not row["vehicle"]:
+        yield row.fault(
+            "household",
+            "A case has a household, a vehicle or both; this has neither.",
+            "Fill household or vehicle.",
+        )
+    step = row["step"] or (Step.ON_LOT if row["arrived"] else Step.EXPECTED)
+    if row["arrived"] and step == Step.EXPECTED:
+        yield row.fault(
+            "step",
+            "The car has arrived, so it is not expected any more.",
+            "Choose the step in which it is.",
+        )
+    elif not row["arrived"] and step != Step.EXPECTED:
+        yield row.fault(
+            "arrived",
+            f"The step is {step}, but the car has not arrived.",
+            "Fill arrived, or leave step empty.",
+        )
+    elif row["left"] and step not in GONE:
+        yield row.fault(
+            "step",
+            f"The car has left, but its step is {step}.",
+            f"Choose one of: {', '.join(GONE)}.",
+        )
+    elif step in GONE and not row["left"]:
+        yield row.fault("left", f"The step is {step}, but left is empty.", "Fill left.")
+    if row["closed"] and row["arrived"] and not row["left"]:
+        yield row.fault(
+            "left", "The case is closed, but the car has not left.", "Fill left, or empty closed."
+        )
+
+
+def _opening(row: Row) -> Iterator[Fault]:
+    account = load().get(row["account"] or "")
+    if account and account.kind not in (Kind.ASSET, Kind.LIABILITY):
+        yield row.fault(
+            "account",
+            f"Account {account.code} {account.name} has no opening balance.",
+            "Give an account of what the fund has or owes, such as 1010.",
+        )
+
+
+_OWN: Final[Mapping[str, Callable[[Row], Iterator[Fault]]]] = MappingProxyType(
+    {
+        "households": _household,
+        "vehicles": _vehicle,
+        "cases": _case,
+        "opening_balances": _opening,
+    }
+)
