@@ -10,7 +10,7 @@ False
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,7 @@ from program.planning.demand import Demand, barred, bounded, demands
 from program.planning.problem import BAY_DAYS, MINUTES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from ortools.sat.python import cp_model
 
@@ -36,7 +36,7 @@ class Relief:
 
     cents: bool = False  # money that may pay anything
     resources: bool = False  # more of each resource in each week
-    gifts: frozenset[str] = frozenset()  # kinds of part of which one may be given
+    gifts: Mapping[str, int] = field(default_factory=dict)  # kind of part -> most units given
 
 
 class Model:
@@ -77,7 +77,10 @@ class Model:
             self._add_allowance()
 
     def _add_relief(self, relief: Relief) -> None:
-        self.gift = {kind: self.cp.new_bool_var(f"gift {kind}") for kind in sorted(relief.gifts)}
+        self.gift = {
+            kind: self.cp.new_int_var(0, most, f"gift {kind}")
+            for kind, most in sorted(relief.gifts.items())
+        }
         self.more_cents = self.cp.new_int_var(0, BIG_CENTS if relief.cents else 0, "more cents")
         self.more = {
             key: self.cp.new_int_var(0, BIG_AMOUNT if relief.resources else 0, f"more {key}")

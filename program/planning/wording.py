@@ -10,13 +10,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from program.planning.demand import bill
+from program.planning.problem import BAY_DAYS, MINUTES
+from shared.money import usd
 from shared.problems import Level, Problem
 from shared.say import Say, say
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
-    from program.planning.problem import Week
+    from program.planning.demand import Demand
+    from program.planning.explain import Addition
+    from program.planning.plan import Plan
+    from program.planning.problem import Fund, PartNeed, PlanInput, Week
 
 HOUR = 60
 
@@ -50,3 +56,108 @@ def week_of(week: Week) -> Say:
     """Return `week of November 30`."""
     day = week.starts_on
     return say("week of {month} {day}", month=f"{day:%B}", day=day.day)
+
+
+def lacking(addition: Addition, parts: Mapping[str, PartNeed]) -> Say:
+    """Return what a case lacks, to be read after its number: `lacks $140.00`."""
+    names = [parts[name].label or name if name in parts else name for name in addition.need_ids]
+    things = [say("one {part}", part=name) for name in names]
+    if addition.cents:
+        things.append(say("{cents}", cents=usd(addition.cents)))
+    for name in sorted({name for _, name in addition.resources}):
+        things.append(_amount(name, addition.total(name)))
+    if not things:
+        return say("fits, and another choice was made")
+    return say("lacks {things}", things=listed(things))
+
+
+def _amount(name: str, amount: int) -> Say:
+    if name == MINUTES:
+        return say("{hours} hours of shop time", hours=hours(amount))
+    if name == BAY_DAYS:
+        return say("one day in a bay") if amount == 1 else say("{days} days in a bay", days=amount)
+    return say("{amount} of {name}", amount=amount, name=name)
+
+
+def never_fits(plan_input: PlanInput, row: Demand) -> tuple[Say, ...]:
+    """Return why a case can't go home within these weeks, whatever is added."""
+    must = {item.id for item in row.must}
+    weeks = plan_input.weeks[row.case.earliest_week :]
+    days = row.totals(must, plan_input.bay_day_minutes).get(BAY_DAYS, 0)
+    there = sum(len(week.days) for week in weeks)
+    if days > there:
+        return (
+            say("needs {days} days in a bay, and these weeks have {there}", days=days, there=there),
+        )
+    return (say("can't be started and finished within these weeks, whatever is added"),)
+
+
+def swapped(displaced: Sequence[str], loss: int) -> Say:
+    """Return what taking a case in would do to the others."""
+    if not displaced:
+        return say("Taking it in would leave out nobody.")
+    names = listed([say("{case}", case=name) for name in displaced])
+    if loss == 0:
+        return say("Taking it in would leave out {cases}: a tie.", cases=names)
+    if loss == 1:
+        return say("Taking it in would leave out {cases}: 1 point less of need.", cases=names)
+    return say(
+        "Taking it in would leave out {cases}: {loss} points less of need.", cases=names, loss=loss
+    )
+
+
+def which_funds(plan_input: PlanInput, plan: Plan, row: Demand) -> tuple[Say, ...]:
+    """Return, for a case that lacks money, what each bill is and which fund may pay it."""
+    sentences: list[Say] = []
+    may: set[str] = set()
+    for item in row.must:
+        cents = bill(item, {part.id: part.price_cents or 0 for part in item.parts})
+        if cents:
+            name = item.label or item.id
+            payers = [fund for fund in plan_input.funds if fund.may_pay(item.id)]
+            may |= {fund.id for fund in payers}
+            sentences.append(say("{item} costs {cents}.", item=name, cents=usd(cents)))
+            sentences.extend(_free(fund, plan, plan_input.reserve_percent) for fund in payers)
+    barred = [fund for fund in plan_input.funds if fund.id not in may and str(fund.rule)]
+    sentences.extend(say("{fund}: {rule}", fund=fund.label, rule=fund.rule) for fund in barred)
+    return tuple(sentences)
+
+
+def _free(fund: Fund, plan: Plan, reserve_percent: int) -> Say:
+    free = fund.spendable_cents(reserve_percent) - plan.paid_by(fund.id)
+    return say("{fund} may pay it, and {free} is free there.", fund=fund.label, free=usd(free))
+
+
+def frees(part: str, freed: Sequence[str], displaced: Sequence[str], gain: int) -> Say:
+    """Return what a part that is asked for would bring home."""
+    cases = listed([say("{case}", case=name) for name in freed])
+    if not displaced:
+        return say(
+            "One {part} would free {cases}: {gain}.", part=part, cases=cases, gain=more(gain)
+        )
+    return say(
+        "One {part} would free {cases} in place of {others}: {gain}.",
+        part=part,
+        cases=cases,
+        others=listed([say("{case}", case=name) for name in displaced]),
+        gain=more(gain),
+    )
+
+
+def more(points: int) -> Say:
+    """Return `1 point more of need`, `8 points more of need`."""
+    if points == 1:
+        return say("1 point more of need")
+    return say("{points} points more of need", points=points)
+
+
+def proof(plan: Plan) -> Say:
+    """Return how far the plan's need weight is proven."""
+    if plan.proven:
+        return say("Proven: no other choice brings more than {need} home.", need=plan.value)
+    return say("Not proven: {gap} at most could be reached.", gap=more(plan.need.gap))
+
+
+def saves(part: str, cents: int) -> Say:
+    """Return what a part that is asked for would save."""
+    return say("One {part} would save {cents}.", part=part, cents=usd(cents))
