@@ -25,7 +25,8 @@ def django_db_modify_db_settings(
 ) -> None:
     """Put the test database of SQLite into a folder of this run, so that two runs can't meet.
 
-    It stays a file: a worker in another process can't see a database in memory.
+    It stays a file, since a worker in another process can't see a database in memory. It outlives
+    no run, so that nothing waits for the disk.
     """
     from django.conf import settings  # noqa: PLC0415  # settings are not read before they are set
 
@@ -34,6 +35,7 @@ def django_db_modify_db_settings(
     if "sqlite" in database["ENGINE"]:
         folder = tmp_path_factory.mktemp("database")
         database.setdefault("TEST", {})["NAME"] = str(folder / "test.sqlite3")
+        database["OPTIONS"]["init_command"] += "PRAGMA synchronous=OFF;"
 
 
 @pytest.fixture(autouse=True)
