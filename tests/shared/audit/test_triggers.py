@@ -1,0 +1,71 @@
+from __future__ import annotations
+
+import pytest
+from django.core.management import call_command
+from django.db import connection
+
+from shared.audit import triggers
+from shared.audit.models import Event
+from tests.factories import make_program
+
+ON_SQLITE = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+ON_POSTGRESQL = "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal"
+
+
+def names() -> set[str]:
+    """Return the triggers that the database itself knows."""
+    with connection.cursor() as cursor:
+        cursor.execute(ON_SQLITE if connection.vendor == "sqlite" else ON_POSTGRESQL)
+        return {name for (name,) in cursor.fetchall()}
+
+
+def expected() -> set[str]:
+    tables = triggers.append_only_tables()
+    return {f"{table}_{act}_refused" for table in tables for act in ("update", "delete")}
+
+
+def test_the_log_the_ledger_and_the_signatures_may_only_grow() -> None:
+    kept = ["program_entry", "program_transfer", "shared_event", "shared_signature"]
+    assert triggers.append_only_tables() == kept
+
+
+@pytest.mark.django_db
+def test_a_migrated_database_guards_each_append_only_table() -> None:
+    assert names() == expected()
+
+
+@pytest.mark.django_db
+def test_triggers_may_be_put_on_any_number_of_times() -> None:
+    triggers.install(connection)
+    triggers.install(connection)
+    assert names() == expected()
+
+
+@pytest.mark.django_db
+def test_lifting_them_lifts_all() -> None:
+    triggers.remove(connection)
+    assert names() == set()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_rebuilt_table_is_guarded_again_after_a_migrate() -> None:
+    with connection.schema_editor() as editor:
+        if connection.vendor == "sqlite":
+            # What each new constraint does on SQLite: a new table, the rows moved, the old dropped.
+            editor._remake_table(Event)  # type: ignore[attr-defined]  # noqa: SLF001
+    if connection.vendor != "sqlite":
+        triggers.remove(connection)
+    assert "shared_event_update_refused" not in names()
+    call_command("migrate", verbosity=0)
+    assert names() == expected()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_transactional_test_leaves_rows_for_the_flush_to_take() -> None:
+    Event.objects.create(program=make_program(), kind="program", object_id=1, what="Left here.")
+    assert Event.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_transactional_test_begins_with_an_empty_and_guarded_log() -> None:
+    assert (Event.objects.count(), names()) == (0, expected())
