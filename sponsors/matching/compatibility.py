@@ -85,14 +85,11 @@ class Compatibility:
         _check(supplies, "supply")
         self.supplies = sorted(supplies, key=lambda line: (line.expires_on or date.max, line.id))
         self._fits = fits
-        self._fit: dict[tuple[int, int], Fit] = {}
-        self._parts: dict[Part, int] = {}
         self._lots: dict[str, dict[Part, list[int]]] = {}  # kind -> part -> supplies
         for at, supply in enumerate(self.supplies):
-            self._parts.setdefault(supply.part, len(self._parts))
             lots = self._lots.setdefault(key(supply.part.kind), {})
             lots.setdefault(supply.part, []).append(at)
-        self._wants: dict[tuple[Part, Car], int] = {}
+        self._judged: dict[tuple[Part, Car], list[tuple[Fit, list[int]]]] = {}
         classes: dict[object, int] = {}
         self._typical: list[NeedLine] = []
         self.claims: list[tuple[NeedLine, int]] = []
@@ -104,21 +101,17 @@ class Compatibility:
         self.edges = [self._serving(need) for need in self._typical]
 
     def fit(self, need: NeedLine, part: Part) -> Fit:
-        """Return whether an offered part fits, asked once for each part and car."""
-        want = self._wants.setdefault((need.part, need.car), len(self._wants))
-        asked = (want, self._parts[part])
-        if asked not in self._fit:
-            self._fit[asked] = self._fits(part, need.part, need.car)
-        return self._fit[asked]
+        """Return whether an offered part fits."""
+        return self._fits(part, need.part, need.car)
 
     def obstacles(self, class_: int) -> list[tuple[Cause, Say, SupplyLine]]:
         """Return for each supply of the part that can't serve the class why not, nearest first."""
         need = self._typical[class_]
         found = [
             (*obstacle, self.supplies[at])
-            for part, lot in self._lots_for(need).items()
+            for fit, lot in self._judge(need)
             for at in lot
-            if (obstacle := _obstacle(need, self.supplies[at], self.fit(need, part)))
+            if (obstacle := _obstacle(need, self.supplies[at], fit))
         ]
         causes = list(Cause)
         return sorted(found, key=lambda one: (causes.index(one[0]), one[2].id))
@@ -127,16 +120,19 @@ class Compatibility:
         """Return whether any need is for this kind of part."""
         return key(supply.part.kind) in self._wanted
 
-    def _lots_for(self, need: NeedLine) -> dict[Part, list[int]]:
-        return self._lots.get(key(need.part.kind), {})
+    def _judge(self, need: NeedLine) -> list[tuple[Fit, list[int]]]:
+        """Return the fit of each part of the kind, asked once for each car, and its supplies."""
+        want = (need.part, need.car)
+        if want not in self._judged:
+            lots = self._lots.get(key(need.part.kind), {})
+            self._judged[want] = [(self.fit(need, part), lot) for part, lot in lots.items()]
+        return self._judged[want]
 
     def _serving(self, need: NeedLine) -> list[int]:
-        found: list[int] = []
-        for part, lot in self._lots_for(need).items():
-            fit = self.fit(need, part)
-            if fit.answer is Answer.FITS:
-                found += [at for at in lot if not _obstacle(need, self.supplies[at], fit)]
-        return sorted(found)
+        fitting = (pair for pair in self._judge(need) if pair[0].answer is Answer.FITS)
+        return sorted(
+            at for fit, lot in fitting for at in lot if not _obstacle(need, self.supplies[at], fit)
+        )
 
 
 def _obstacle(need: NeedLine, supply: SupplyLine, fit: Fit) -> tuple[Cause, Say] | None:

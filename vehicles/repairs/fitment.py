@@ -15,6 +15,7 @@ VIN at the counter, and that is recorded.
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from shared.say import say
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Answer", "Car", "Fit", "Fitment", "Part", "System", "fits", "serves"]
 
+_BADNESS: Final = MappingProxyType({answer: at for at, answer in enumerate(Answer)})
 _TIRES: Final = frozenset({"tire", "tires"})
 
 
@@ -68,14 +70,14 @@ def serves(part: Part, need: Part, car: Car) -> Fit:
     if key(part.kind) != key(need.kind):
         return no(say("It is another part."))
     # The need's system counts, so that no offer makes itself less strict than the work is.
-    judged = replace(part, system=need.system)
+    judged = part if part.system is need.system else replace(part, system=need.system)
     found = [fits(judged, _with_need(car, need)), *_place(part.fitment, need)]
     return _worst(found)
 
 
 def _worst(found: list[Fit]) -> Fit:
     """Return the first of the worst answers."""
-    return max(found, key=lambda fit: list(Answer).index(fit.answer))
+    return max(found, key=lambda fit: _BADNESS[fit.answer])
 
 
 def _place(offer: Fitment, need: Part) -> Iterator[Fit]:
@@ -95,6 +97,8 @@ def _place(offer: Fitment, need: Part) -> Iterator[Fit]:
 def _with_need(car: Car, need: Part) -> Car:
     """Return the car with what the need states put over what is known of it."""
     wanted = need.fitment
+    if wanted == Fitment():
+        return car
     return replace(
         car,
         year=car.year or (wanted.year_from if wanted.year_from == wanted.year_to else None),

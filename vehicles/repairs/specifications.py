@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -91,6 +92,8 @@ class Tire:
         return self.width_mm, self.ratio, self.build, self.rim_in
 
 
+# A matching compares the same few texts a million times.
+@lru_cache(maxsize=4096)
 def key(text: str) -> str:
     """Return the text as it is compared: letters, digits and points, without case or spaces."""
     return "".join(c for c in text.casefold() if c.isalnum() or c == ".")
@@ -129,7 +132,8 @@ def overlaps(part: str, need: str) -> bool:
     return words(part) <= words(need)
 
 
-def words(text: str) -> set[str]:
+@lru_cache(maxsize=4096)
+def words(text: str) -> frozenset[str]:
     """Return the words of a text or code as they are compared; `2.0 L` is one word, `2.0`."""
     plain = _DISPLACEMENT.sub(r"\1", text.casefold())
-    return {key(word) for word in re.split(r"[\s,;_]+", plain) if key(word)}
+    return frozenset(key(word) for word in re.split(r"[\s,;_]+", plain) if key(word))
