@@ -36,6 +36,21 @@ CUT_OFF: Final = (
 )
 
 
+def from_path(path: Path) -> dict[str, bytes]:
+    """Return the sheets of a folder, or of a zip, by name.
+
+    Raises:
+        ValueError: it can't be opened, or it holds what is no sheet.
+    """
+    if path.suffix.lower() != ".zip":
+        return from_folder(path)
+    try:
+        with path.open("rb") as file:
+            return from_zip(file)
+    except OSError as error:
+        raise ValueError(f"“{path.name}” can’t be opened.") from error
+
+
 def from_folder(folder: Path) -> dict[str, bytes]:
     """Return the sheets of a folder by name. Hidden files and a README are passed over.
 

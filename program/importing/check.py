@@ -1,6 +1,6 @@
-"""All sheets against one another and against what is there: what is new, known, wrong.
+r"""All sheets against one another and against what is there: what is new, known, wrong.
 
->>> content = {"bays": b"ref,name,has_lift\\nb1,Bay 1,yes\\nb2,Bay 1,no\\n"}
+>>> content = {"bays": b"ref,name,has_lift\nb1,Bay 1,yes\nb2,Bay 1,no\n"}
 >>> found = check(content, Facts(program={}))
 >>> [(fault.row, fault.sentence) for fault in found.faults]
 [(3, 'Row 2 has the same name already.')]
