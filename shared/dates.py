@@ -11,6 +11,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 DAYS_A_WEEK = 7
+TUESDAY = 1
 
 
 def week_start(day: date) -> date:
@@ -60,3 +61,13 @@ def parse_date(text: str) -> date:
         except ValueError:
             continue
     raise ValueError(f"“{text}” is not a date. Type 2026-12-01 or 12/1/2026.")
+
+
+def plan_week(today: date) -> date:
+    """Return the Monday a plan starts on: this week's until Tuesday, afterwards the next.
+
+    >>> plan_week(date(2026, 11, 25)), plan_week(date(2026, 12, 1))
+    (datetime.date(2026, 11, 30), datetime.date(2026, 11, 30))
+    """
+    monday = week_start(today)
+    return monday if today.weekday() <= TUESDAY else add_weeks(monday, 1)

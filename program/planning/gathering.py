@@ -82,20 +82,24 @@ def gather(
         serving=_serving(program, items, supplies, first_week_on),
     )
     planned = [(case, _plan_items(facts, case)) for case in cases]
-    pins = dict(Pin.objects.filter(program=program, ended_at=None).values_list("case", "direction"))
+    pins = Pin.objects.filter(program=program, ended_at=None).select_related("case")
     return PlanInput(
         weeks=tuple(_weeks(program, first_week_on, weeks)),
         cases=tuple(_plan_case(facts, case, rows) for case, rows in planned),
         items=tuple(row for _, rows in planned for row in rows),
         funds=tuple(plan_funds(program, _payable(facts))),
         supplies=tuple(_plan_supply(facts, supply) for supply in supplies),
-        pinned_in=frozenset(str(pk) for pk, way in pins.items() if way == PinDirection.IN),
-        pinned_out=frozenset(str(pk) for pk, way in pins.items() if way == PinDirection.OUT),
+        pinned_in=_pinned(pins, PinDirection.IN),
+        pinned_out=_pinned(pins, PinDirection.OUT),
         prior=prior,
         reserve_percent=rules["supplement_percent"],
         bay_day_minutes=rules["bay_day_minutes"],
         gift_week=min(rules["part_arrival_days"] // DAYS_A_WEEK, weeks - 1),
     )
+
+
+def _pinned(pins: Iterable[Pin], direction: PinDirection) -> frozenset[str]:
+    return frozenset(pin.case.number for pin in pins if pin.direction == direction)
 
 
 def _open_cases(program: Program) -> Iterable[Case]:
@@ -160,8 +164,8 @@ def _plan_case(facts: _Facts, case: Case, rows: Sequence[problem.Item]) -> probl
     step = Step(case.vehicle.condition.step) if case.vehicle else Step.EXPECTED
     stays = bool(case.promised_on) or step in BEGUN
     return problem.Case(
-        id=str(case.pk),
-        label=case.number,
+        id=case.number,
+        label=str(case.household or case.vehicle),
         need_weight=household.need_weight if household else 0,
         uses={MINUTES: facts.rules["final_inspection_minutes"]},
         stays=stays,
@@ -199,7 +203,7 @@ def _plan_items(facts: _Facts, case: Case) -> list[problem.Item]:
     return [
         problem.Item(
             id=str(item.pk),
-            case_id=str(case.pk),
+            case_id=case.number,
             label=item.title,
             tier=item.tier,
             points=item.points,

@@ -1,23 +1,82 @@
-"""Plans, and the money they may spend, as the database holds them."""
+"""Plans, the money they may spend and the time to leave, as the database holds them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from program.cases.models import Case
 from program.ledger.models import Fund
-from program.ledger.queries import free_cents, held, pure_fund
+from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
 from program.ledger.restrictions import Spend, SpendKind, allows
 from program.planning import problem
+from program.planning.models import Plan
+from program.planning.outcome import Outcome
+from program.planning.states import PlanState
+from vehicles.repairs.models import Estimate
 from vehicles.repairs.queries import open_parts
+from vehicles.repairs.states import ItemState
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Sequence
 
-    from program.cases.models import Case
     from shared.accounts.models import Program
     from vehicles.repairs.models import RepairItem
+
+
+def approved_plan(program: Program) -> Plan | None:
+    """Return the plan in force, or None before the first."""
+    return Plan.objects.filter(program=program, state=PlanState.APPROVED).first()
+
+
+def newest_plan(program: Program) -> Plan | None:
+    """Return the plan that was asked for last and not superseded, or None."""
+    rows = Plan.objects.filter(program=program).exclude(state=PlanState.SUPERSEDED)
+    return rows.order_by("-number").first()
+
+
+def outcome_of(plan: Plan) -> Outcome:
+    """Return what was computed for a plan that is ready or approved."""
+    return Outcome.from_json(plan.result)
+
+
+def set_aside_by_fund(program: Program) -> dict[str, int]:
+    """Return the cents set aside and not released, by fund code; one query."""
+    found: dict[str, int] = {}
+    for row in standing_commitments(program):
+        found[row.fund.code] = found.get(row.fund.code, 0) + row.cents
+    return found
+
+
+def minutes_to_spare(program: Program, numbers: Iterable[str]) -> dict[str, int]:
+    """Return, by case number, how far the 80 percent point of the labor lies above the likely.
+
+    Read from the newest estimate of each open stay; a case without one is left out.
+    """
+    cars = _vehicles_by_case(program, numbers)
+    rows = (
+        Estimate.objects.filter(program=program, intake__left_on=None)
+        .filter(intake__vehicle__in=[vehicle for _, vehicle in cars])
+        .select_related("intake__vehicle")
+        .prefetch_related("intake__items")
+        .order_by("number")
+    )
+    newest = {row.intake.vehicle_id: row for row in rows}
+    found = {}
+    for number, vehicle in cars:
+        if vehicle in newest:
+            items = newest[vehicle].intake.items.all()
+            likely = sum(i.labor_likely_minutes for i in items if i.state == ItemState.OPEN)
+            found[number] = max(newest[vehicle].p80_minutes - likely, 0)
+    return found
+
+
+def _vehicles_by_case(program: Program, numbers: Iterable[str]) -> list[tuple[str, int]]:
+    rows = Case.objects.open().filter(
+        program=program, number__in=list(numbers), vehicle__isnull=False
+    )
+    return list(rows.values_list("number", "vehicle_id"))
 
 
 @dataclass(frozen=True, kw_only=True)

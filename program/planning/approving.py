@@ -1,0 +1,100 @@
+"""What an approved plan changes beyond itself: money set aside, parts kept, households told."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from program.cases.models import Case
+from program.households.stages import Stage, may_move
+from program.ledger.actions import Event, SetAside, release, set_aside
+from program.ledger.models import Fund
+from program.ledger.queries import standing_commitments
+from shared.dates import add_weeks
+from shared.jobs.actions import ask
+from sponsors.matching.actions import reserve_for_plan
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Sequence
+
+    from program.households.models import Household
+    from program.ledger.models import Commitment
+    from program.planning import models
+    from program.planning.outcome import Home
+    from program.planning.plan import Plan
+    from shared.accounts.models import User
+
+STATUS_REPORT = "status_report"
+
+
+def set_aside_money(*, plan: models.Plan, planned: Plan, by: User) -> None:
+    """Commit what the plan newly pays; a fund that pays more for an item gets one new row.
+
+    What was set aside for cases that the plan leaves out is freed first.
+    """
+    standing = list(standing_commitments(plan.program))
+    new: dict[tuple[str, str, str], int] = {}
+    for case in planned.cases:
+        for payment in case.payments:
+            bill = (case.case_id, payment.item_id, payment.fund_id)
+            new[bill] = new.get(bill, 0) + payment.cents
+    for row in standing:
+        bill = (row.case.number, str(row.item_id), row.fund.code)
+        if bill in new:
+            new[bill] += row.cents
+    freed = [row for row in standing if _is_freed(row, planned, new)]
+    today = plan.program.today()
+    key, name = f"plan:{plan.pk}", f"plan {plan.number}"
+    event = Event(key=f"{key}:freed", on=today, what=f"Freed for {name}")
+    release(program=plan.program, event=event, commitments=freed, by=by)
+    event = Event(key=key, on=today, what=f"Set aside by {name}")
+    set_aside(program=plan.program, event=event, rows=_rows(plan, new), by=by)
+
+
+def _is_freed(row: Commitment, planned: Plan, new: dict[tuple[str, str, str], int]) -> bool:
+    renewed = (row.case.number, str(row.item_id), row.fund.code) in new
+    return renewed or planned.case(row.case.number) is None
+
+
+def _rows(plan: models.Plan, new: dict[tuple[str, str, str], int]) -> list[SetAside]:
+    funds = {row.code: row for row in Fund.objects.filter(program_id=plan.program_id)}
+    cases = {row.number: row for row in Case.objects.filter(program_id=plan.program_id)}
+    return [
+        SetAside(fund=funds[fund], case=cases[case], item_id=int(item), cents=cents)
+        for (case, item, fund), cents in sorted(new.items())
+        if cents
+    ]
+
+
+def take_parts(*, plan: models.Plan, planned: Plan, by: User) -> None:
+    """Keep the given parts for the cars that the plan sends home."""
+    pairs = [
+        (int(part.supply_id), int(part.need_id.partition(".")[0]), f"Plan {plan.number}.")
+        for case in planned.cases
+        for part in case.parts
+        if part.supply_id
+    ]
+    reserve_for_plan(program=plan.program, pairs=pairs, made_for=f"plan:{plan.pk}", by=by)
+
+
+def tell_households(*, plan: models.Plan, homes: Sequence[Home]) -> None:
+    """Set the day of the next word, move who is served, and ask for one report a household."""
+    going = {home.case_id for home in homes}
+    cases = Case.objects.open().filter(program_id=plan.program_id, household__isnull=False)
+    for case in cases.select_related("household"):
+        case.next_word_on = add_weeks(plan.first_week_on, 1)
+        case.save(update_fields=["next_word_on"])
+        if case.number in going and case.household:
+            _serve(case.household, plan.program.today())
+        ask(
+            program=plan.program,
+            key=f"status:{case.pk}:plan:{plan.pk}",
+            kind=STATUS_REPORT,
+            payload={"case": case.pk, "plan": plan.pk},
+        )
+
+
+def _serve(household: Household, today: dt.date) -> None:
+    if may_move(Stage(household.stage), Stage.BEING_SERVED):
+        household.stage, household.stage_since_on = Stage.BEING_SERVED, today
+        household.save(update_fields=["stage", "stage_since_on"])
