@@ -116,19 +116,16 @@ class Flow:
 
     def insert(self, left: int) -> None:
         """Serve one unit of `left`, if need be in place of the last and later claim in reach."""
-        if self._dead[left]:
-            return
         way = _Way(left)
         end = self._search(way)
         last = max(way.came_by)
+        taken = way.came_by[last]  # None where no later claim than this one was reached
         if end is not None:
             self._free[end] -= 1
             self._shift(way.back_from(end), 1)
-        elif last > left:
-            taken = way.came_by[last]
-            if taken is not None:
-                self._take(taken, last, 1)
-                self._shift(way.back_from(taken), 1)
+        elif taken is not None:
+            self._take(taken, last, 1)
+            self._shift(way.back_from(taken), 1)
         else:
             self._bury(way)
 
