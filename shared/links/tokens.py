@@ -15,7 +15,7 @@ import hashlib
 import hmac
 from uuid import UUID
 
-# The id's 16 bytes, 4 of the version, 16 of the seal: a multiple of three, so the text has no padding.
+# Together a multiple of three bytes, so that the text needs no padding.
 ID_BYTES = 16
 VERSION_BYTES = 4
 SEAL_BYTES = 16

@@ -60,9 +60,9 @@ def test_a_private_page_is_marked_as_open_to_the_holder() -> None:
 
 def test_opening_a_page_changes_nothing_but_the_hour_of_use() -> None:
     link = make_link(LinkPurpose.STATUS)
-    before = type(link).objects.filter(pk=link.pk).values().get()
+    before: dict[str, object] = dict(type(link).objects.filter(pk=link.pk).values().get())
     link_or_404(request_from(), link_token(link), LinkPurpose.STATUS)
-    after = type(link).objects.filter(pk=link.pk).values().get()
+    after: dict[str, object] = dict(type(link).objects.filter(pk=link.pk).values().get())
     assert {name for name in after if after[name] != before[name]} == {"last_used_at"}
 
 

@@ -1,0 +1,140 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from shared.accounts.roles import RoleKind
+from shared.jobs.models import Job
+from shared.outbox.actions import write_message
+from shared.outbox.contact import MaySay, MessageKind, MessageState
+from shared.outbox.models import Message
+from tests.factories import make_address, make_program, make_user
+
+if TYPE_CHECKING:
+    from django.test import Client
+
+pytestmark = pytest.mark.django_db
+
+LIST = "/mail/"
+
+
+def make_message(key: str = "status:1", **fields: object) -> Message:
+    address = make_address(email="ana@bramwick.example")
+    message = write_message(
+        program=address.program,
+        key=key,
+        address=address,
+        kind=MessageKind.STATUS,
+        tells=MaySay.PROGRESS,
+        subject="Your car",
+        text="It is being repaired.\n\nSee http://localhost:8000/s/1/",
+    )
+    Message.objects.filter(pk=message.pk).update(**fields)
+    return message
+
+
+def page_of(message: Message) -> str:
+    return reverse("outbox:message_page", args=[message.pk])
+
+
+@pytest.fixture
+def coordinator(client: Client) -> Client:
+    client.force_login(make_user())
+    return client
+
+
+def test_the_list_says_what_is_held_and_why(coordinator: Client) -> None:
+    reason = "The person asked for no more mail."
+    make_message(state=MessageState.HELD, held_because=reason)
+    page = coordinator.get(LIST).content.decode()
+    assert "One message is held back, and each says why." in page
+    assert reason in page
+
+
+def test_the_list_asks_for_what_nobody_knows(coordinator: Client) -> None:
+    for key in ("one", "two"):
+        make_message(key, state=MessageState.UNKNOWN)
+    page = coordinator.get(LIST).content.decode()
+    assert "Two messages may or may not have gone: a person has to say." in page
+
+
+def test_the_list_narrows_by_state_and_kind(coordinator: Client) -> None:
+    make_message("one", state=MessageState.HELD)
+    make_message("two")
+    for query, keys in [({"state": "held"}, ["one"]), ({"kind": "appeal"}, [])]:
+        table = coordinator.get(LIST, query).context["table"]
+        assert [row.record.key for row in table.rows] == keys
+
+
+def test_a_message_can_be_read_with_its_links(coordinator: Client) -> None:
+    page = coordinator.get(page_of(make_message())).content.decode()
+    assert "<h1>Your car</h1>" in page
+    assert "<p>It is being repaired.</p>" in page
+    assert 'href="http://localhost:8000/s/1/"' in page
+    assert "To decide" not in page
+
+
+def test_a_text_is_shown_as_text(coordinator: Client) -> None:
+    message = make_message()
+    Message.objects.update(text="<script>alert(1)</script>")
+    page = coordinator.get(page_of(message)).content.decode()
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in page
+
+
+def test_a_held_message_may_be_tried_again(coordinator: Client) -> None:
+    message = make_message(state=MessageState.HELD, held_because="There is no mail address.")
+    Job.objects.update(state="done")
+    assert "There is no mail address." in coordinator.get(page_of(message)).content.decode()
+    again = reverse("outbox:send_again", args=[message.pk])
+    answer = coordinator.post(again, follow=True)
+    assert "The message waits to be sent." in answer.content.decode()
+    assert (Message.objects.get().state, Job.objects.get().state) == ("waiting", "pending")
+
+
+def test_a_person_may_say_that_a_message_arrived(coordinator: Client) -> None:
+    message = make_message(state=MessageState.UNKNOWN)
+    assert "Did this message arrive?" in coordinator.get(page_of(message)).content.decode()
+    arrived = reverse("outbox:mark_arrived", args=[message.pk])
+    answer = coordinator.post(arrived, follow=True)
+    assert "Recorded: the message arrived." in answer.content.decode()
+    assert Message.objects.get().state == MessageState.SENT
+
+
+@pytest.mark.parametrize("name", ["send_again", "mark_arrived"])
+def test_a_message_on_its_way_is_left_alone(coordinator: Client, name: str) -> None:
+    address = reverse(f"outbox:{name}", args=[make_message().pk])
+    assert coordinator.get(address).status_code == 405
+    answer = coordinator.post(address, follow=True)
+    assert "This message needs no decision." in answer.content.decode()
+
+
+def test_mail_of_another_program_is_not_there(client: Client) -> None:
+    message = make_message()
+    client.force_login(make_user(program=make_program(name="Elsewhere")))
+    assert client.get(page_of(message)).status_code == 404
+    assert client.post(reverse("outbox:send_again", args=[message.pk])).status_code == 404
+
+
+@pytest.mark.parametrize("role", sorted(set(RoleKind) - {RoleKind.COORDINATOR}))
+def test_others_are_refused(client: Client, role: RoleKind) -> None:
+    client.force_login(make_user(role))
+    assert [client.get(url).status_code for url in (LIST, page_of(make_message()))] == [403, 403]
+
+
+def test_a_stranger_is_sent_to_sign_in(client: Client) -> None:
+    assert client.get(LIST)["Location"] == "/accounts/sign-in/?next=/mail/"
+
+
+def test_the_list_asks_as_often_for_three_messages_as_for_one(coordinator: Client) -> None:
+    counts = []
+    for keys in (["one"], ["two", "three"]):
+        for key in keys:
+            make_message(key)
+        with CaptureQueriesContext(connection) as queries:
+            coordinator.get(LIST)
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
