@@ -7,6 +7,7 @@ handler500 = "shared.views.server_error"
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("accounts/", include("shared.accounts.urls")),
+    path("import/", include("program.importing.urls")),
     path("jobs/", include("shared.jobs.urls")),
     path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),

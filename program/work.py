@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from program.importing.actions import IMPORT
+from program.importing.actions import work as import_sheets
 from shared.outbox.actions import SEND
 from shared.outbox.sending import send
 
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from shared.jobs.schedules import Schedule
 
 WORK: dict[str, Work] = {
+    IMPORT: import_sheets,
     SEND: send,
 }
 

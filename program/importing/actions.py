@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 from django.core.exceptions import ValidationError
@@ -16,7 +18,7 @@ from program.importing.check import Checked, check
 from program.importing.models import ImportRun
 from program.importing.queries import facts, stamp
 from program.importing.rows import Fault, Key
-from program.importing.sheets import SHEETS, template
+from program.importing.sheets import SHEETS
 from program.importing.states import ImportState
 from program.importing.writing import PROGRAM, write_batch
 from shared.accounts.models import Program
@@ -24,7 +26,7 @@ from shared.audit.actions import log_event
 from shared.jobs import actions as jobs
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from pathlib import Path
     from uuid import UUID
 
@@ -35,11 +37,28 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
 
 DEFAULT_ZONE: Final = "America/Chicago"
+IMPORT: Final = "import"  # the kind of job that checks and writes an upload
 _TRIES: Final = 3
+
+
+ON_RECORD: Final = Fault(
+    sheet="",
+    sentence="A row of these sheets is on record already, entered on a page.",
+    remedy="Look which record it is, and take its row out.",
+)
 
 
 class StaleError(Exception):
     """Another import was written since the sheets were checked."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Looked:
+    """What a check found, the facts it was made against, and the stamp of that moment."""
+
+    checked: Checked
+    there: Facts
+    seen: int
 
 
 def import_folder(
@@ -67,7 +86,7 @@ def import_folder(
         left_out=sorted(str(Key.parse(name)) for name in leave_out),
         by=by,
     )
-    return _check_and_write(run, contents, progress)
+    return _settle(run, contents, _look(run, contents, progress))
 
 
 def check_folder(
@@ -82,30 +101,21 @@ def check_folder(
     return check(archive.from_path(path), facts(program), leave_out=keys, progress=progress)
 
 
-def write_templates(folder: Path) -> int:
-    """Write an empty template with an example row for each sheet, and return how many there are."""
-    folder.mkdir(parents=True, exist_ok=True)
-    for sheet in SHEETS.values():
-        path = folder / f"{sheet.name}.csv"
-        path.write_text(template(sheet), encoding="utf-8", newline="")
-    return len(SHEETS)
-
-
 def ask_import(
     *,
-    files: Sequence[UploadedFile[Any]],
+    sheets: Sequence[UploadedFile[Any]],
     client_key: UUID,
     by: User,
     leave_out: Collection[str] = (),
 ) -> ImportRun:
     """Keep what was uploaded and ask for its import; sent twice with one key, it is one import.
 
-    `files` is one zip or any number of CSV sheets.
+    `sheets` is one zip or any number of CSV sheets.
 
     Raises:
         ValidationError: the upload is cut off, too large, or holds what is no sheet.
     """
-    name, content = _uploaded(files)
+    name, content = _uploaded(sheets)
     return _ask(
         by=by,
         client_key=client_key,
@@ -134,23 +144,23 @@ def ask_again(
     return _ask(by=by, client_key=client_key, name=run.name, content=content, left_out=keys)
 
 
-def work(payload: dict[str, Any], program: Program) -> None:
-    """Check and write one asked import; run twice, it does nothing the second time."""
+def work(payload: dict[str, Any], program: Program) -> Callable[[], object] | None:
+    """Check one asked import, and return the function that writes it or what is wrong with it."""
     run = ImportRun.objects.get(pk=payload["run"], program=program)
     if run.state != ImportState.ASKED:
-        return
-    try:
-        with run.file.open("rb") as file:
-            contents = archive.from_zip(io.BytesIO(file.read()))
-    except (ValueError, OSError) as error:
-        _refuse(run, [Fault(sheet="", sentence=str(error), remedy="Send the sheets again.")])
-        return
+        return None
 
     def tell(sheet: str, done: int, total: int) -> None:
         words = f"Checking {SHEETS[sheet].title.lower()}: row {done:,} of {total:,}."
         ImportRun.objects.filter(pk=run.pk).update(progress=words)
 
-    _check_and_write(run, contents, tell)
+    try:
+        with run.file.open("rb") as file:
+            contents = archive.from_zip(io.BytesIO(file.read()))
+    except (ValueError, OSError) as error:
+        fault = Fault(sheet="", sentence=str(error), remedy="Send the sheets again.")
+        return partial(_refuse, run, [fault])
+    return partial(_settle, run, contents, _look(run, contents, tell))
 
 
 def _uploaded(files: Sequence[UploadedFile[Any]]) -> tuple[str, bytes]:
@@ -158,16 +168,16 @@ def _uploaded(files: Sequence[UploadedFile[Any]]) -> tuple[str, bytes]:
     total = sum(file.size or 0 for file in files)
     if total > archive.MOST_ZIP_BYTES:
         most = archive.MOST_ZIP_BYTES // 1_000_000
-        raise ValidationError({"files": f"The upload is larger than {most} MB."})
+        raise ValidationError({"sheets": f"The upload is larger than {most} MB."})
     read = [(str(file.name), file.read()) for file in files]
     try:
         if len(read) == 1 and read[0][0].lower().endswith(".zip"):
             archive.look_over(io.BytesIO(read[0][1]))
             return read[0]
-        sheets = archive.from_files(read)
+        packed = archive.packed(archive.from_files(read))
     except ValueError as error:
-        raise ValidationError({"files": str(error)}) from error
-    return read[0][0] if len(read) == 1 else f"{len(read)} sheets", archive.packed(sheets)
+        raise ValidationError({"sheets": str(error)}) from error
+    return read[0][0] if len(read) == 1 else f"{len(read)} sheets", packed
 
 
 def _ask(
@@ -193,7 +203,7 @@ def _ask(
             jobs.ask(
                 program=by.program,
                 key=f"import:{run.pk}",
-                kind="import",
+                kind=IMPORT,
                 payload={"run": run.pk},
             )
             log_event(run, "An import was asked for.", by=by)
@@ -202,37 +212,33 @@ def _ask(
     return run
 
 
-def _check_and_write(
-    run: ImportRun, contents: Mapping[str, bytes], progress: Progress | None
-) -> ImportRun:
-    """Check outside any transaction, then write; check anew where another import came between."""
-    leave_out = [Key.parse(name) for name in run.left_out]
+def _look(
+    run: ImportRun, contents: Mapping[str, bytes], progress: Progress | None = None
+) -> Looked:
+    """Check the sheets, outside any transaction, and remember what they were checked against."""
+    program = run.program if run.program_id else None
+    seen = stamp(program) if program else 0
+    there = facts(program)
+    keys = [Key.parse(name) for name in run.left_out]
+    checked = check(contents, there, leave_out=keys, progress=progress)
+    return Looked(checked=checked, there=there, seen=seen)
+
+
+def _settle(run: ImportRun, contents: Mapping[str, bytes], looked: Looked) -> ImportRun:
+    """Write the sheets or their problems; check anew where another import came between."""
     for _ in range(_TRIES):
-        program = run.program if run.program_id else None
-        seen = stamp(program) if program else 0
-        there = facts(program)
-        checked = check(contents, there, leave_out=leave_out, progress=progress)
-        run.counts = _counts(checked)
-        if checked.faults:
-            return _refuse(run, checked.faults)
+        run.counts = _counts(looked.checked)
+        if looked.checked.faults:
+            return _refuse(run, looked.checked.faults)
         try:
-            return _write(run, checked, there, seen)
+            return _write(run, looked)
         except StaleError:
-            continue
+            looked = _look(run, contents)
         except IntegrityError:
-            if program is None:
+            if not looked.there.program:
                 raise
             break
-    return _refuse(
-        run,
-        [
-            Fault(
-                sheet="",
-                sentence="A row of these sheets is on record already, entered on a page.",
-                remedy="Look which record it is, and take its row out.",
-            )
-        ],
-    )
+    return _refuse(run, [ON_RECORD])
 
 
 def _counts(checked: Checked) -> dict[str, Any]:
@@ -243,19 +249,20 @@ def _counts(checked: Checked) -> dict[str, Any]:
 
 
 @transaction.atomic
-def _write(run: ImportRun, checked: Checked, there: Facts, seen: int) -> ImportRun:
+def _write(run: ImportRun, looked: Looked) -> ImportRun:
     """Write everything that is new, or nothing."""
+    checked = looked.checked
     program = _program(run, checked)
     # Locks the program: two imports, or an import and a plan, can't write at once.
     Program.objects.select_for_update().get(pk=program.pk)
-    if run.program_id and stamp(program) != seen:
+    if run.program_id and stamp(program) != looked.seen:
         raise StaleError
     run.program = program
     run.state, run.problems, run.progress = ImportState.DONE, [], ""
     run.done_at = timezone.now()
     run.save()
     batch = Batch(program=program, by=run.by, today=program.today(), checked=checked)
-    write_batch(batch, run, there.known)
+    write_batch(batch, run, looked.there.known)
     is_new = any(checked.new.values())
     log_event(run, "Sheets were imported." if is_new else "Nothing in them was new.", by=run.by)
     if is_new:

@@ -9,8 +9,11 @@ from program.cases.models import Case
 from program.importing.known import Facts, Known, Stay
 from program.importing.models import ImportedRow
 from program.importing.rows import Key
+from program.importing.sheets import SHEETS
 from program.ledger.models import Entry, Fund
 from program.ledger.queries import held, pure_fund
+from shared.jobs.models import Job
+from shared.jobs.states import JobState
 from sponsors.register.models import Sponsor
 from vehicles.custody.models import Owner
 from vehicles.inspection.models import Finding, Reading
@@ -24,8 +27,10 @@ if TYPE_CHECKING:
 
     from django.db import models
 
+    from program.importing.models import ImportRun
     from shared.accounts.models import Program
 
+COUNTED = ("new", "known", "left_out")
 #: The field that may stand only once, by sheet.
 ONCE: dict[str, tuple[type[models.Model], str]] = {
     "bays": (Bay, "name"),
@@ -160,3 +165,28 @@ def _vehicles(program: Program, refs: Mapping[str, Mapping[int, str]]) -> dict[K
 
 def _refs_of(ids: Any, refs: Mapping[int, str]) -> frozenset[str]:
     return frozenset(refs[pk] for pk in ids if pk in refs)
+
+
+def counts(run: ImportRun) -> list[dict[str, Any]]:
+    """Return how many rows of each sheet were new, known and left out, in the order of sheets."""
+    return [
+        {"sheet": name, **{word: run.counts[name].get(word, 0) for word in COUNTED}}
+        for name in SHEETS
+        if name in run.counts
+    ]
+
+
+def notes(run: ImportRun) -> list[str]:
+    """Return what an import only wants known, such as a fund that a fact left below zero."""
+    return [note for count in run.counts.values() for note in count.get("notes", ())]
+
+
+def failed_job(run: ImportRun) -> Job | None:
+    """Return the job of an import if its worker gave up."""
+    jobs = Job.objects.filter(program_id=run.program_id, key=f"import:{run.pk}")
+    return jobs.filter(state=JobState.FAILED).first()
+
+
+def written(run: ImportRun) -> int:
+    """Return how many rows an import wrote."""
+    return sum(count["new"] for count in counts(run))

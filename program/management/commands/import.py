@@ -11,8 +11,8 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 
-from program.importing.actions import check_folder, import_folder, write_templates
-from program.importing.sheets import SHEETS
+from program.importing.actions import check_folder, import_folder
+from program.importing.sheets import SHEETS, template
 from program.importing.states import ImportState
 from shared.accounts.models import Program
 
@@ -43,10 +43,10 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         # A test's or a caller's stream is used; a terminal gets its colors and its width.
-        self.console = Console(file=self.stdout._out, highlight=False)  # noqa: SLF001 (the stream itself)
+        stream: Any = self.stdout._out  # noqa: SLF001 (the stream itself, without Django's styles)
+        self.console = Console(file=stream, highlight=False)
         if options["templates"]:
-            count = write_templates(options["templates"])
-            self.console.print(f"{count} templates are in {options['templates']}.")
+            self._write_templates(options["templates"])
             return
         if not options["folder"]:
             raise CommandError("Name a folder or zip of sheets, or --templates and a folder.")
@@ -54,6 +54,13 @@ class Command(BaseCommand):
             self._bring_in(options["folder"], options["leave_out"], check=options["check"])
         except ValueError as error:
             raise CommandError(str(error)) from error
+
+    def _write_templates(self, folder: Path) -> None:
+        folder.mkdir(parents=True, exist_ok=True)
+        for sheet in SHEETS.values():
+            path = folder / f"{sheet.name}.csv"
+            path.write_text(template(sheet), encoding="utf-8", newline="")
+        self.console.print(f"{len(SHEETS)} templates are in {folder}.")
 
     def _bring_in(self, folder: Path, leave_out: Sequence[str], *, check: bool) -> None:
         program = Program.objects.first()
