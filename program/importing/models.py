@@ -39,7 +39,9 @@ class ImportRun(ProgramOwned):
     counts = models.JSONField(default=dict, help_text="By sheet: new, known, left out.")
     problems = models.JSONField(default=list)
     left_out = models.JSONField(default=list, help_text="Rows a person chose to leave out.")
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     asked_at = models.DateTimeField(default=timezone.now)
     done_at = models.DateTimeField(null=True, blank=True)
     client_key = models.UUIDField(null=True, blank=True, unique=True)

@@ -60,7 +60,9 @@ class Entry(AppendOnly, ProgramOwned):
     on = models.DateField()
     what = models.CharField(max_length=200)
     made_at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     reverses = models.OneToOneField(
         "self", models.PROTECT, null=True, blank=True, related_name="reversed_by"
     )

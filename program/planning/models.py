@@ -42,7 +42,7 @@ class Plan(ProgramOwned):
     bound = models.IntegerField(default=0, help_text="No plan can reach more than this.")
     asked_at = models.DateTimeField(default=timezone.now)
     asked_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     computed_at = models.DateTimeField(null=True, blank=True)
     error = models.CharField(max_length=300, blank=True)

@@ -18,7 +18,9 @@ class Document(ProgramOwned):
     holder_id = models.BigIntegerField()
     content = models.BinaryField()
     issued_at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         indexes = [models.Index(fields=["holder_kind", "holder_id"], name="document_holder")]

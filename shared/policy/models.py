@@ -36,7 +36,9 @@ class Policy(ProgramOwned):
     value = models.BigIntegerField()
     since_on = models.DateField()
     reason = models.CharField(max_length=200)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     objects = PolicyQuerySet.as_manager()
 

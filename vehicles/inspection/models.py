@@ -65,7 +65,7 @@ class Reading(Judged, ProgramOwned):
     read_on = models.DateField()
     read_by = models.CharField(max_length=120, help_text="Name and credential as of that day.")
     recorded_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     recorded_at = models.DateTimeField(default=timezone.now)
     replaced_at = models.DateTimeField(null=True, blank=True)

@@ -137,7 +137,7 @@ class Estimate(ProgramOwned):
     seed = models.BigIntegerField()
     made_at = models.DateTimeField(default=timezone.now)
     made_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+"
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
     frozen_at = models.DateTimeField(null=True, blank=True)
 
