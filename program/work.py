@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
+from program.planning import jobs as planning
+from program.planning.actions import COMPUTE
 from shared.outbox.actions import SEND
 from shared.outbox.sending import send
 
@@ -18,7 +20,10 @@ if TYPE_CHECKING:
     from shared.jobs.schedules import Schedule
 
 WORK: dict[str, Work] = {
+    COMPUTE: planning.compute_plan,
     IMPORT: import_sheets,
+    planning.PLAN: planning.plan,
+    planning.RANK: planning.rank,
     SEND: send,
 }
 

@@ -1,0 +1,69 @@
+"""What workers do for the plan: rank, compute, and hand the parts to ask for to the appeals."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from program.planning.actions import ask_plan, keep_failure, keep_outcome
+from program.planning.canonical import fingerprint
+from program.planning.computing import compute
+from program.planning.gathering import gather
+from program.planning.models import Plan
+from program.planning.queries import approved_plan, outcome_of
+from program.planning.states import PlanState
+from shared.policy.queries import policies
+from sponsors.matching.queries import reserved_need_ids
+from vehicles.intake.models import Intake
+from vehicles.repairs.actions import make_estimate, rank_items
+
+if TYPE_CHECKING:
+    from program.planning.problem import PlanInput
+    from shared.accounts.models import Program
+    from shared.jobs.runner import Write
+
+RANK = "rank_items"
+PLAN = "plan"
+TRIES = 3  # a plan whose facts change while it is computed is computed again so often
+
+
+def rank(_payload: dict[str, Any], program: Program) -> None:
+    """Rank every open item, then bring the estimate of each open stay up to date."""
+    today = program.today()
+    rate = policies(program, today)["labor_cents_per_hour"]
+    given = reserved_need_ids(program)
+    rank_items(program=program, given=given, cents_per_hour=rate, today=today)
+    for intake in Intake.objects.open().filter(program=program, items__isnull=False).distinct():
+        make_estimate(intake=intake, given=given, cents_per_hour=rate, by=None)
+
+
+def plan(_payload: dict[str, Any], program: Program) -> Write:
+    """Ask for a plan on behalf of nobody, after an import."""
+    return partial(ask_plan, program=program, by=None)
+
+
+def compute_plan(payload: dict[str, Any], program: Program) -> Write | None:
+    """Compute a plan that was asked for; one that is no longer waited for is left alone."""
+    asked = Plan.objects.filter(program=program, pk=payload["plan"], state=PlanState.ASKED).first()
+    if asked is None:
+        return None
+    try:
+        for _ in range(TRIES):
+            plan_input = input_of(asked)
+            outcome = compute(program, plan_input)
+            if fingerprint(input_of(asked)) == fingerprint(plan_input):
+                break
+    except ValueError as error:
+        return partial(keep_failure, plan=asked, because=str(error))
+    return partial(keep_outcome, plan=asked, outcome=outcome, input_hash=fingerprint(plan_input))
+
+
+def input_of(plan: Plan) -> PlanInput:
+    """Return what a plan is computed from, as the facts are now."""
+    before = approved_plan(plan.program)
+    return gather(
+        plan.program,
+        first_week_on=plan.first_week_on,
+        weeks=plan.weeks,
+        prior=outcome_of(before).plan if before else None,
+    )
