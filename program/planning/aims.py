@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.demand import barred, bills, forced
 from program.planning.plan import PlannedCase, StageName
+from program.planning.problem import BAY_DAYS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection
@@ -149,15 +150,16 @@ def _moved_of(plan_input: PlanInput, cases: Cases) -> int:
 
 
 def _stay(model: Model) -> Expr:
-    """Return the weeks that cars stand in the shop beyond the one they came in."""
-    if len(model.weeks) == 1:
-        return 0
+    """Return the days that cars hold a bay, and the weeks between their start and home."""
     homes = sum(week * home for (_, week), home in model.homes.items())
-    return homes - sum(week * start for (_, week), start in model.starts.items())
+    starts = sum(week * start for (_, week), start in model.starts.items())
+    held = [model.amount[key] for key in model.amount if key[2] == BAY_DAYS]
+    return sum(held) + homes - starts if held or len(model.weeks) > 1 else 0
 
 
-def _stay_of(plan_input: PlanInput, cases: Cases) -> int:  # noqa: ARG001 (all measures are alike)
-    return sum(case.home_week - case.start_week for case in cases)
+def _stay_of(plan_input: PlanInput, cases: Cases) -> int:  # noqa: ARG001 (measures are alike)
+    held = sum(case.used(BAY_DAYS) for case in cases)
+    return held + sum(case.home_week - case.start_week for case in cases)
 
 
 KEPT = Aim(name=StageName.KEPT, highest=True, expression=_kept, measure=_kept_of)

@@ -45,9 +45,9 @@ def check_plan(plan_input: PlanInput, plan: Plan) -> list[Problem]:
     """
     rows = canonical(plan_input)
     own = {row.case.id: row for row in demands(rows)}
-    strange = [case_id for case_id in plan.case_ids if case_id not in own]
+    strange = [_problem(sentence) for sentence in _strangers(rows, plan)]
     if strange:
-        return [_problem(say("{case} is in no case of the input.", case=strange[0]), strange[0])]
+        return strange
     known = {problem.where for problem in plan.problems}
     found = [
         _problem(say("{case} has to stay in the plan.", case=case_id), case_id)
@@ -56,6 +56,23 @@ def check_plan(plan_input: PlanInput, plan: Plan) -> list[Problem]:
     for planned in plan.cases:
         found += _case_problems(rows, own[planned.case_id], planned)
     return [*found, *_supply_problems(rows, plan), *_week_problems(rows, plan), *_money(rows, plan)]
+
+
+def _strangers(rows: PlanInput, plan: Plan) -> Iterator[Say]:
+    """Yield what the plan names and the input doesn't have; nothing else can be counted then."""
+    own = {row.case.id: {item.id for item in row.items} for row in demands(rows)}
+    funds, supplies = by_id(rows.funds), {None, *by_id(rows.supplies)}
+    for planned in plan.cases:
+        if planned.case_id not in own:
+            yield say("{case} is no case of the input.", case=planned.case_id)
+        for item_id in sorted(set(planned.item_ids) - own.get(planned.case_id, set())):
+            yield say("{item} is not an item of {case}.", item=item_id, case=planned.case_id)
+        for payment in planned.payments:
+            if payment.fund_id not in funds:
+                yield say("{fund} is no fund of the input.", fund=payment.fund_id)
+        for source in planned.parts:
+            if source.supply_id not in supplies:
+                yield say("{supply} is no supply of the input.", supply=source.supply_id)
 
 
 def _problem(sentence: Say, where: str = "") -> Problem:
@@ -82,9 +99,7 @@ def _gate_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterat
             yield say("{item} must be done before {case} goes home.", item=item.id, case=case.id)
     items = by_id(own.items)
     for item_id in sorted(done):
-        if item_id not in items:
-            yield say("{item} is not an item of {case}.", item=item_id, case=case.id)
-        elif not done.issuperset(items[item_id].prerequisites):
+        if not done.issuperset(items[item_id].prerequisites):
             yield say("{item} is done without what it needs before.", item=item_id)
 
 
@@ -118,13 +133,14 @@ def _source_problems(
 def _work_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
     totals = own.totals(planned.item_ids, rows.bay_day_minutes)
     for name in bounded(rows):
-        if planned.used(name) != totals.get(name, 0):
+        given, needed = planned.used(name), totals.get(name, 0)
+        if given < needed or (given > needed and name != BAY_DAYS):
             yield say(
                 "{case} takes {needed} of {name}, and the plan gives {given}.",
                 case=planned.case_id,
-                needed=totals.get(name, 0),
+                needed=needed,
                 name=name,
-                given=planned.used(name),
+                given=given,
             )
     weeks = {week for (week, _), amount in planned.uses.items() if amount}
     if weeks and (min(weeks), max(weeks)) != (planned.start_week, planned.home_week):

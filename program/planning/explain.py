@@ -97,7 +97,7 @@ def why_not(plan_input: PlanInput, plan: Plan, case_id: str, *, effort: float = 
         return WhyNot(case_id=case_id, lacks=reasons[0], reasons=reasons)
     return WhyNot(
         case_id=case_id,
-        lacks=lacking(addition, parts_of(row.must)),
+        lacks=lacking(addition, parts_of(rows.items)),
         reasons=which_funds(rows, plan, row) if addition.cents else (),
         addition=addition,
         swap=_swap(rows, plan, case_id, effort),

@@ -165,18 +165,23 @@ class Model:
         return totals
 
     def _bay_days(self, row: Demand, items: list[Item]) -> Expr:
-        """Return the whole days in a bay: minutes there, rounded up."""
-        size = self.plan_input.bay_day_minutes
+        """Return the whole days in a bay: minutes there, rounded up; more when hours are short.
+
+        A car that spans weeks may stand longer than it is worked on, for it holds its bay.
+        """
+        size, y = self.plan_input.bay_day_minutes, self.y[row.case.id]
         must = {item.id for item in row.must}
         least = sum(item.in_bay_minutes for item in items if item.id in must)
         most = sum(item.in_bay_minutes for item in items)
         low, high = -(-least // size), -(-most // size)
-        if low == high:
-            return low * self.y[row.case.id]
+        if not high or (low == high and len(self.weeks) == 1):
+            return low * y
+        if len(self.weeks) > 1:
+            high = max(high, sum(len(week.days) for week in self.plan_input.weeks))
         days = self.cp.new_int_var(0, high, f"bay days {row.case.id}")
-        minutes = sum(item.in_bay_minutes * self.done[item.id] for item in items)
-        self.cp.add(size * days >= minutes)
-        self.cp.add(size * days <= minutes + size - 1)
+        self.cp.add(size * days >= sum(item.in_bay_minutes * self.done[item.id] for item in items))
+        self.cp.add(days >= low * y)
+        self.cp.add(days <= high * y)
         return days
 
     def _add_work(self, row: Demand, items: Iterable[Item]) -> None:
@@ -186,12 +191,14 @@ class Model:
         if len(self.weeks) == 1:
             for name, total in totals.items():
                 self.amount[row.case.id, 0, name] = total
+            if BAY_DAYS in totals:
+                self.cp.add(totals[BAY_DAYS] <= len(self.plan_input.weeks[0].days))
             return
         most = row.totals({item.id for item in listed}, self.plan_input.bay_day_minutes)
         for week, name in product(self.weeks, self.resources):
             high = most.get(name, 0)
-            if name == BAY_DAYS:
-                high = min(high, len(self.plan_input.weeks[week].days))
+            if name == BAY_DAYS and high:
+                high = len(self.plan_input.weeks[week].days)
             used = self.cp.new_int_var(0, high, f"use {row.case.id} {week} {name}")
             self.amount[row.case.id, week, name] = used
             if high:

@@ -64,8 +64,8 @@ def lacking(addition: Addition, parts: Mapping[str, PartNeed]) -> Say:
     things = [say("one {part}", part=name) for name in names]
     if addition.cents:
         things.append(say("{cents}", cents=usd(addition.cents)))
-    for name in sorted({name for _, name in addition.resources}):
-        things.append(_amount(name, addition.total(name)))
+    scarce = sorted({name for _, name in addition.resources})
+    things.extend(_amount(name, addition.total(name)) for name in scarce)
     if not things:
         return say("fits, and another choice was made")
     return say("lacks {things}", things=listed(things))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import pytest
 
 from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply, Week
 
@@ -14,6 +16,12 @@ if TYPE_CHECKING:
 MONDAY = date(2026, 11, 30)
 SYSTEMS = ("brakes", "tires", "steering", "exhaust", "cooling", "engine", "electrical", "body")
 PRICES = (9_000, 14_000, 12_000, 18_000, 16_000, 40_000, 11_000, 20_000)
+
+
+def seeds(quick: int, all_of_them: int) -> list[Any]:
+    """Return seeds of which the first few are tried always, and all with the slow tests."""
+    rest = range(quick, all_of_them)
+    return [*range(quick), *(pytest.param(seed, marks=pytest.mark.slow) for seed in rest)]
 
 
 def week(number: int = 0, **capacity: int) -> Week:
@@ -41,7 +49,9 @@ def program(
     minutes = sum(item.minutes for item in gate) + sum(c.uses["minutes"] for c in households)
     return PlanInput(
         weeks=tuple(
-            week(n, minutes=int(minutes * 0.55 / weeks), bay_days=max(cases * 2 // weeks * 2 // 3, 3))
+            week(
+                n, minutes=int(minutes * 0.55 / weeks), bay_days=max(cases * 2 // weeks * 2 // 3, 3)
+            )
             for n in range(weeks)
         ),
         cases=tuple(households),

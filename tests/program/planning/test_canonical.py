@@ -1,0 +1,67 @@
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from program.planning.canonical import canonical, fingerprint
+from program.planning.problem import Case, Item, PartNeed, PlanInput
+from tests.program.planning.programs import program, week
+
+
+def one_car(*items: Item) -> PlanInput:
+    return PlanInput(weeks=(week(minutes=100),), cases=(Case(id="c", need_weight=1),), items=items)
+
+
+@pytest.mark.parametrize(
+    ("items", "sentence"),
+    [
+        (
+            [Item(id="a", case_id="c", tier=1, prerequisites=("a",))],
+            "These repair items need each other in a circle: a, a.",
+        ),
+        (
+            [
+                Item(id="a", case_id="c", tier=1, prerequisites=("b",)),
+                Item(id="b", case_id="c", tier=1, prerequisites=("a",)),
+            ],
+            "These repair items need each other in a circle: a, b, a.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1), Item(id="a", case_id="c", tier=1)],
+            "The repair item a stands twice in the plan's input.",
+        ),
+        (
+            [Item(id="a", case_id="d", tier=1)],
+            "The repair item a names the case d, which isn't there.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, prerequisites=("z",))],
+            "The repair item a needs z, which isn't an item of its car.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, parts=(PartNeed(id="p", supply_ids=("s",)),))],
+            "The part p names the supply s, which isn't there.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, cash_cents=-5)],
+            "a has the amount -5. Amounts are zero or more.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, uses={"hoist": 1})],
+            "a takes “hoist”, which no week of the plan names.",
+        ),
+    ],
+)
+def test_an_input_that_contradicts_itself_is_refused(items: list[Item], sentence: str) -> None:
+    with pytest.raises(ValueError, match=f"^{re.escape(sentence)}$"):
+        canonical(one_car(*items))
+
+
+def test_the_fingerprint_changes_with_any_value() -> None:
+    plan_input = program(1, cases=4)
+    dearer = replace(plan_input.items[0], cash_cents=plan_input.items[0].cash_cents + 1)
+    changed = replace(plan_input, items=(dearer, *plan_input.items[1:]))
+    assert fingerprint(changed) != fingerprint(plan_input)
+    assert fingerprint(replace(changed, items=plan_input.items[::-1])) == fingerprint(plan_input)

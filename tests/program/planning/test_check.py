@@ -1,0 +1,100 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from program.planning.check import check_plan
+from program.planning.plan import Payment, Plan, PlannedCase
+from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply
+from program.planning.selection import select
+from tests.program.planning.programs import week
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+GIVEN = PlanInput(
+    weeks=(week(0, minutes=500, bay_days=2), week(1, minutes=500, bay_days=2)),
+    cases=(Case(id="c", need_weight=1, uses={"minutes": 60}, stays=True),),
+    items=(
+        Item(id="a", case_id="c", tier=0, cash_cents=100, minutes=100),
+        Item(
+            id="b",
+            case_id="c",
+            tier=1,
+            minutes=50,
+            prerequisites=("a",),
+            parts=(PartNeed(id="p", price_cents=30, supply_ids=("s",)),),
+        ),
+    ),
+    funds=(
+        Fund(id="g", label="General", available_cents=200),
+        Fund(id="r", label="Gift", available_cents=900, restricted=True, pays=frozenset("b")),
+    ),
+    supplies=(Supply(id="s"),),
+)
+
+
+def changed(change: Callable[[PlannedCase], PlannedCase]) -> list[str]:
+    plan = select(GIVEN)
+    cases = tuple(change(case) for case in plan.cases)
+    return [str(problem.sentence) for problem in check_plan(GIVEN, replace(plan, cases=cases))]
+
+
+def test_a_plan_as_computed_has_no_problem() -> None:
+    assert changed(lambda case: case) == []
+
+
+@pytest.mark.parametrize(
+    ("fields", "sentence"),
+    [
+        ({"item_ids": ("b",)}, "a must be done before c goes home."),
+        ({"item_ids": ("b",)}, "b is done without what it needs before."),
+        ({"item_ids": ("a", "b", "z")}, "z is not an item of c."),
+        ({"parts": ()}, "The part p has to have one source."),
+        ({"start_week": 2}, "c has no week to start or to go home."),
+        (
+            {"uses": {(0, "minutes"): 20, (0, "bay_days"): 1}},
+            "c takes 210 of minutes, and the plan gives 20.",
+        ),
+        ({"uses": {(1, "minutes"): 210, (1, "bay_days"): 1}}, "c is worked on outside its weeks."),
+        ({"uses": {(0, "minutes"): 210, (0, "bay_days"): 9}}, "c can't stand in a bay for 9 days."),
+        (
+            {"uses": {(0, "minutes"): 210, (0, "bay_days"): 4}},
+            "The week of November 30 takes 4 bay days, and 2 are there.",
+        ),
+        ({"payments": (Payment(fund_id="r", item_id="a", cents=100),)}, "r may not pay a."),
+        (
+            {"payments": (Payment(fund_id="g", item_id="a", cents=99),)},
+            "The bill of a is not paid exactly.",
+        ),
+        (
+            {"payments": (Payment(fund_id="g", item_id="a", cents=190),)},
+            "General has no $1.90 to spend.",
+        ),
+    ],
+)
+def test_a_plan_changed_by_hand_is_caught(fields: dict[str, object], sentence: str) -> None:
+    assert sentence in changed(lambda case: replace(case, **fields))
+
+
+def test_a_part_that_comes_after_the_start_is_caught() -> None:
+    late = replace(GIVEN, supplies=(Supply(id="s", week=1),))
+    found = [str(problem.sentence) for problem in check_plan(late, select(GIVEN))]
+    assert found == ["The part p comes after its car takes a bay."]
+
+
+def test_a_case_that_has_to_stay_is_missed() -> None:
+    problems = check_plan(GIVEN, Plan(cases=(), stages=()))
+    assert [str(problem.sentence) for problem in problems] == ["c has to stay in the plan."]
+
+
+def test_a_supply_given_twice_is_caught() -> None:
+    part = PartNeed(id="q", supply_ids=("s",))
+    more = replace(GIVEN.items[0], id="x", prerequisites=(), cash_cents=0, minutes=0, parts=(part,))
+    both = replace(GIVEN, items=(*GIVEN.items, more), supplies=(Supply(id="s", quantity=2),))
+    plan = select(both)
+    single = replace(both, supplies=(Supply(id="s"),))
+    found = [str(problem.sentence) for problem in check_plan(single, plan)]
+    assert found == ["The supply s is given twice."]

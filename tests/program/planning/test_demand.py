@@ -1,0 +1,55 @@
+from __future__ import annotations
+
+from program.planning.demand import Demand, barred, bill, bills, bounded, forced, parts_of
+from program.planning.plan import PartSource, PlannedCase
+from program.planning.problem import Case, Item, PartNeed, PlanInput
+from shared.say import say
+from tests.program.planning.programs import week
+
+PART = PartNeed(id="p", price_cents=30)
+ITEM = Item(id="a", case_id="c", tier=0, cash_cents=100, set_aside_cents=110, parts=(PART,))
+
+
+def test_what_an_early_item_needs_before_must_be_done_too() -> None:
+    gate = Item(id="a", case_id="c", tier=1, prerequisites=("b",))
+    before = Item(id="b", case_id="c", tier=4, prerequisites=("d",))
+    rest = (Item(id="d", case_id="c", tier=3), Item(id="e", case_id="c", tier=2))
+    demand = Demand(Case(id="c", need_weight=1), (gate, before, *rest))
+    assert [item.id for item in demand.must] == ["a", "b", "d"]
+    assert [item.id for item in demand.extras] == ["e"]
+
+
+def test_bay_days_are_counted_for_the_whole_car_and_rounded_up() -> None:
+    items = tuple(Item(id=name, case_id="c", tier=0, minutes=300) for name in "ab")
+    bench = Item(id="d", case_id="c", tier=0, minutes=90, bay_minutes=0)
+    demand = Demand(Case(id="c", need_weight=1, uses={"minutes": 60}), (*items, bench))
+    assert demand.totals({"a", "b", "d"}, 420) == {"bay_days": 2, "minutes": 750}
+    assert demand.free_minutes({"a", "b", "d"}) == 150
+
+
+def test_a_bill_is_what_goes_beyond_the_money_set_aside() -> None:
+    assert bill(ITEM, {"p": 30}) == 20
+    assert bill(ITEM, {}) == 0
+    rows = PlanInput(weeks=(), cases=(Case(id="c", need_weight=1),), items=(ITEM,))
+    source = PartSource(need_id="p", supply_id=None, cents=30)
+    planned = PlannedCase(case_id="c", start_week=0, home_week=0, item_ids=("a",), parts=(source,))
+    assert bills(rows, [planned]) == {"a": 20}
+    assert parts_of([ITEM]) == {"p": PART}
+
+
+def test_a_hold_or_a_pin_out_is_stronger_than_a_promise() -> None:
+    cases = (
+        Case(id="a", need_weight=1, stays=True),
+        Case(id="b", need_weight=1, stays=True, hold=say("waits")),
+        Case(id="c", need_weight=1, stays=True),
+        Case(id="d", need_weight=1),
+    )
+    rows = PlanInput(
+        weeks=(week(minutes=1), week(1, lift=1)),
+        cases=cases,
+        pinned_in=frozenset("d"),
+        pinned_out=frozenset("c"),
+    )
+    assert forced(rows) == {"a", "d"}
+    assert [case.id for case in cases if barred(rows, case)] == ["b", "c"]
+    assert bounded(rows) == ("lift", "minutes")
