@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sponsors.matching.compatibility import Compatibility, NeedLine, SupplyLine
+from shared.say import say
+from sponsors.matching.compatibility import Cause, Compatibility, NeedLine, SupplyLine
+from sponsors.matching.matching import rematch
 from sponsors.matching.models import Reservation
+from sponsors.matching.states import Freed
 from sponsors.pledges.models import Supply
+from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
 from vehicles.repairs.parts import Fitment
 from vehicles.repairs.queries import open_need
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from shared.accounts.models import Program
-    from vehicles.repairs.models import Need
+    from shared.say import Say
+    from sponsors.matching.matching import Unserved
+    from vehicles.repairs.open_needs import OpenNeed
+
+MATCHING = "matching"  # what a reservation is made for that no plan and no person made
 
 
 def supply_part(supply: Supply) -> Part:
@@ -90,3 +100,121 @@ def serving(
         line.id: tuple(sorted(can.supplies[at].id for at in can.edges[class_]))
         for line, class_ in can.claims
     }
+
+
+def is_loose(row: Reservation) -> bool:
+    """Return whether matching may move a reservation: it made it, and nobody confirmed it."""
+    return row.made_for == MATCHING and row.confirmed_at is None
+
+
+def barrier(supply: Supply, need: Need, needed_on: dt.date) -> Say | None:
+    """Return what keeps a unit from serving a need on a day, or None when it may serve it."""
+    if not Supply.objects.filter(pk=supply.pk).usable(needed_on).exists():
+        return say("This unit is not to be had any more.")
+    can = Compatibility([need_line(need, needed_on)], [supply_line(supply)])
+    if can.edges[0]:
+        return None
+    obstacles = can.obstacles(0)
+    return obstacles[0][1] if obstacles else say("It is another part.")
+
+
+def refused_pairs(program: Program) -> frozenset[tuple[int, int]]:
+    """Return the pairs of need and unit that matching made and a person took apart."""
+    apart = Reservation.objects.filter(program=program, made_for=MATCHING, freed_at__isnull=False)
+    rows = apart.exclude(freed_because__in=list(Freed)).values_list("need_id", "supply_id")
+    return frozenset(rows)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lacking:
+    """An open need with units that nothing is kept for, and why."""
+
+    need: OpenNeed
+    units: int
+    reason: Say
+    ask: tuple[Supply, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spare:
+    """A unit that is kept for no need, and why."""
+
+    supply: Supply
+    reason: Say
+
+
+@dataclass(frozen=True, kw_only=True)
+class Matched:
+    """All that the page of matches shows."""
+
+    kept: tuple[Reservation, ...]
+    lacking: tuple[Lacking, ...]
+    spare: tuple[Spare, ...]
+
+
+def matched(program: Program, on: dt.date) -> Matched:
+    """Return what is kept, what is lacking and what is spare on a day; three queries."""
+    needs = {need.pk: need for need in Need.objects.open().filter(program=program)}
+    supplies = {supply.pk: supply for supply in usable_supplies(program, on)}
+    standing = [row for row in standing_reservations(program) if row.need_id in needs]
+    lines = [need_line(need, on) for need in needs.values()]
+    offers = [supply_line(supply) for supply in supplies.values()]
+    held = [(row.need_id, row.supply_id) for row in standing]
+    answer = rematch(lines, offers, held=held)
+    shown = {pk: open_need(need) for pk, need in needs.items()}
+    kept = Counter(row.need_id for row in standing)
+    why = {row.need_id: row for row in answer.unserved}
+    near = _nearest(Compatibility(lines, offers), shown)
+    idle = {row.supply_id: near.get(row.supply_id, row.reason) for row in answer.idle}
+    taken = {row.supply_id for row in standing}
+    order = sorted(shown.values(), key=lambda need: (need.tier, need.opened_on, need.id))
+    return Matched(
+        kept=tuple(sorted(standing, key=lambda row: (row.need.tier, row.need.opened_on, row.pk))),
+        lacking=tuple(
+            _lacking(need, need.quantity - kept[need.id], why.get(need.id), shown, supplies)
+            for need in order
+            if need.quantity > kept[need.id]
+        ),
+        spare=tuple(
+            Spare(supply=supply, reason=idle.get(pk, say("A need fits it: match again.")))
+            for pk, supply in supplies.items()
+            if pk not in taken
+        ),
+    )
+
+
+def _lacking(
+    need: OpenNeed,
+    units: int,
+    why: Unserved | None,
+    shown: Mapping[int, OpenNeed],
+    supplies: Mapping[int, Supply],
+) -> Lacking:
+    """Return why a need is not served, with the names of the needs that come first."""
+    if why is None:
+        return Lacking(need=need, units=units, reason=say("A part fits it: match again."))
+    reason = why.reason
+    if why.cause is Cause.OUTRANKED and why.ahead_need_ids:
+        names = ", ".join(in_short(shown[pk]) for pk in why.ahead_need_ids)
+        reason = say("All that fits is kept for needs that come first: {needs}.", needs=names)
+    ask = tuple(supplies[pk] for pk in why.ask_supply_ids)
+    return Lacking(need=need, units=units, reason=reason, ask=ask)
+
+
+def in_short(need: OpenNeed) -> str:
+    """Return a need in a few words, such as `Radiator, 2012 Toyota Corolla`."""
+    return ", ".join(part for part in (need.title, need.for_car) if part)
+
+
+def _nearest(can: Compatibility, shown: Mapping[int, OpenNeed]) -> dict[int, Say]:
+    """Return for each unit that can't serve a need of its part the nearest need, and why not."""
+    causes = list(Cause)
+    typical = {class_: need for need, class_ in reversed(can.claims)}
+    found: dict[int, tuple[int, Say]] = {}
+    for class_, need in sorted(typical.items()):
+        for cause, reason, supply in can.obstacles(class_):
+            rank = causes.index(cause)
+            if supply.id not in found or rank < found[supply.id][0]:
+                name = in_short(shown[need.id])
+                found[supply.id] = rank, say("Nearest: {need}. {reason}", need=name, reason=reason)
+    return {pk: near for pk, (_, near) in found.items()}

@@ -43,7 +43,8 @@ def make_vehicle(**fields: Any) -> Vehicle:
 
 def make_intake(**fields: Any) -> Intake:
     """Return an open stay that began a week before `TODAY`."""
-    vehicle = fields.pop("vehicle", None) or make_vehicle(program=fields.get("program"))
+    program = fields.get("program") or make_program()
+    vehicle = fields.pop("vehicle", None) or make_vehicle(program=program)
     defaults: dict[str, Any] = {
         "program": vehicle.program,
         "arrived_on": TODAY - dt.timedelta(days=7),
