@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -77,7 +77,7 @@ def test_a_swap_loses_exactly_what_the_plan_with_the_case_pinned_in_loses(seed: 
             assert pinned.value == plan.value - swap.loss
 
 
-def rogue(**fields: object) -> PlanInput:
+def rogue(**fields: Any) -> PlanInput:
     """Return a car that lacks money for its exhaust pipe: 140 dollars, reserve included."""
     pipe = PartNeed(id="pipe", label="exhaust pipe", price_cents=300_00)
     return replace(

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -13,7 +14,7 @@ from shared.say import say
 from tests.program.planning.programs import program, seeds, week
 from tests.program.planning.trying import every_plan, tiny
 
-SMALL = {"cases": 7, "weeks": 3}
+SMALL: dict[str, Any] = {"cases": 7, "weeks": 3}
 
 
 def reached(plan: Plan, name: StageName) -> int:
@@ -55,13 +56,11 @@ def test_more_money_never_brings_less_home(seed: int) -> None:
 @pytest.mark.parametrize("seed", seeds(6, 40))
 def test_the_order_of_the_rows_changes_nothing(seed: int) -> None:
     plan_input, draw = program(seed, **SMALL), Random(seed)
-    mixed = replace(
-        plan_input,
-        **{
-            name: tuple(draw.sample(getattr(plan_input, name), len(getattr(plan_input, name))))
-            for name in ("weeks", "cases", "items", "funds", "supplies")
-        },
-    )
+    rows: dict[str, Any] = {
+        name: tuple(draw.sample(getattr(plan_input, name), len(getattr(plan_input, name))))
+        for name in ("weeks", "cases", "items", "funds", "supplies")
+    }
+    mixed = replace(plan_input, **rows)
     assert select(mixed) == select(plan_input)
 
 
@@ -95,7 +94,7 @@ def test_no_bay_is_taken_before_the_parts_are_there() -> None:
     assert plan.cases[0].start_week == 1
 
 
-def two_cars(**fields: object) -> PlanInput:
+def two_cars(**fields: Any) -> PlanInput:
     """Return two cars of which the hours hold one."""
     cases = (
         Case(id="a", need_weight=5, uses={"minutes": 60}),

@@ -83,7 +83,8 @@ class Oracle:
 
     def most_need(self) -> int:
         self.highs.maximize(sum(r.case.need_weight * self.y[r.case.id] for r in self.rows))
-        return round(self.highs.getInfo().objective_function_value)
+        need: float = self.highs.getInfo().objective_function_value
+        return round(need)
 
 
 @pytest.mark.parametrize("seed", range(12))
