@@ -54,7 +54,7 @@ def match_open(*, program: Program, today: dt.date) -> int:
     standing = standing_reservations(program)
     loose = {(row.need_id, row.supply_id): row for row in standing if is_loose(row)}
     needs, supplies = _unsettled(program, [row for row in standing if not is_loose(row)], today)
-    answer = rematch(needs, [supply_line(supply) for supply in supplies], held=loose)
+    answer = rematch(needs, [supply_line(supply) for supply in supplies], held=list(loose))
     wanted = {(row.need_id, row.supply_id): row for row in answer.matches}
     _free([row for pair, row in loose.items() if pair not in wanted], Freed.MOVED)
     known = loose.keys() | refused_pairs(program)

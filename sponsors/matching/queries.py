@@ -12,6 +12,7 @@ from sponsors.matching.matching import rematch
 from sponsors.matching.models import Reservation
 from sponsors.matching.states import Freed
 from sponsors.pledges.models import Supply
+from sponsors.pledges.states import SupplyState
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
 from vehicles.repairs.parts import Fitment
@@ -103,8 +104,9 @@ def serving(
 
 
 def is_loose(row: Reservation) -> bool:
-    """Return whether matching may move a reservation: it made it, and nobody confirmed it."""
-    return row.made_for == MATCHING and row.confirmed_at is None
+    """Return whether matching may move a reservation: it made it, and no person settled it."""
+    fitted = row.supply.state == SupplyState.FITTED
+    return row.made_for == MATCHING and row.confirmed_at is None and not fitted
 
 
 def barrier(supply: Supply, need: Need, needed_on: dt.date) -> Say | None:
