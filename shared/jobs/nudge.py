@@ -36,3 +36,8 @@ def worker() -> bool:
         )
         return False
     return True
+
+
+def try_again() -> None:
+    """Forget a failure, so that the next nudge asks the broker."""
+    _rest["until"] = 0.0
