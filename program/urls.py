@@ -11,4 +11,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("jobs/", include("shared.jobs.urls")),
     path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),
+    path("", include("vehicles.urls")),
 ]

@@ -10,6 +10,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from shared.audit.actions import log_event
+from shared.people.models import Person
+from vehicles.inspection import units
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.judge import judge
 from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from vehicles.inspection.criteria import Criterion
     from vehicles.inspection.judge import Judgment
+
+NAME_LENGTH = 120
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,10 +60,15 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
     criterion = _criterion(typed)
     judgment = _judgment(criterion, typed)
     before = _stands(intake, typed)
-    _replace(before, by=by)
+    if before:
+        before.replaced_at = timezone.now()
+        before.save(update_fields=["replaced_at"])
     reading = _reading(intake, typed, criterion, judgment, by)
+    finding = _finding_here(reading)
     if makes_finding(judgment):
-        _open_finding(reading, criterion, judgment, before)
+        _open_finding(reading, criterion, judgment, finding)
+    elif finding:
+        _withdraw(finding, by=by)
     log_event(intake, "A reading was recorded.", by=by, fields=[typed.criterion])
     return reading
 
@@ -90,25 +99,34 @@ def _stands(intake: Intake, typed: Typed) -> Reading | None:
     if before and before.pk != typed.seen_id:
         raise ValidationError(
             {
-                "value": f"{before.read_by} recorded {before.typed} {before.unit}".rstrip()
-                + " here meanwhile. Nothing of yours is lost: look, then record again."
+                "value": f"{before.read_by} recorded meanwhile: {before.sentence} "
+                "Nothing of yours is lost: look, then record again."
             }
         )
     return before
 
 
-def _replace(before: Reading | None, *, by: User) -> None:
-    """End the reading that stood, and withdraw its finding unless work hangs on it."""
-    if before is None:
+def _finding_here(reading: Reading) -> Finding | None:
+    """Return the open finding of the same point, whichever reading it goes back to."""
+    return (
+        Finding.objects.open()
+        .filter(
+            intake_id=reading.intake_id,
+            reading__criterion=reading.criterion,
+            reading__position=reading.position,
+        )
+        .first()
+    )
+
+
+def _withdraw(finding: Finding, *, by: User) -> None:
+    """Withdraw the finding, unless work hangs on it: then a person decides on that work first."""
+    if finding.items.exists():
         return
-    before.replaced_at = timezone.now()
-    before.save(update_fields=["replaced_at"])
-    finding = Finding.objects.open().filter(reading=before, items__isnull=True).first()
-    if finding:
-        finding.withdrawn_because = "The point was read again."
-        finding.version += 1
-        finding.save(update_fields=["withdrawn_because", "version"])
-        log_event(finding, "The finding was withdrawn.", by=by, reason="read again")
+    finding.withdrawn_because = "The point was read again."
+    finding.version += 1
+    finding.save(update_fields=["withdrawn_because", "version"])
+    log_event(finding, "The finding was withdrawn.", by=by, reason="read again")
 
 
 def _reading(
@@ -120,11 +138,11 @@ def _reading(
         criterion=criterion.code,
         position=typed.position,
         typed=typed.value.strip(),
-        unit=typed.unit or criterion.unit,
+        unit=_unit(criterion, typed),
         limit=judgment.limit,
         catalogue_version=load().version,
         read_on=by.program.today() if by.program else timezone.now().date(),
-        read_by=str(by),
+        read_by=_reader(by),
         recorded_by=by,
         client_key=typed.client_key,
         **judged_fields(criterion, judgment),
@@ -134,12 +152,31 @@ def _reading(
     return reading
 
 
+def _unit(criterion: Criterion, typed: Typed) -> str:
+    """Return the code of the unit that the number is in: one typed with it wins over the rest."""
+    if not criterion.is_measured:
+        return ""
+    word = criterion.marked_limit
+    value, _, marked = typed.value.lower().partition(word) if word else (typed.value, "", "")
+    beside = units.parse(marked, typed.unit or criterion.unit).unit if word else typed.unit
+    return units.parse(value, beside or criterion.unit).unit
+
+
+def _reader(by: User) -> str:
+    """Return who reads, with the credential held that day."""
+    person = Person.objects.filter(user=by).first()
+    credential = person.credential if person else ""
+    return (f"{by}, {credential}" if credential else str(by))[:NAME_LENGTH]
+
+
 def _open_finding(
-    reading: Reading, criterion: Criterion, judgment: Judgment, before: Reading | None
+    reading: Reading, criterion: Criterion, judgment: Judgment, finding: Finding | None
 ) -> None:
-    """Open the finding; one on which work hangs already is carried over to the new reading."""
-    finding = Finding.objects.open().filter(reading=before).first() if before else None
-    finding = finding or Finding(program_id=reading.program_id, intake_id=reading.intake_id)
+    """Open the finding, or carry the one of this point over to the new reading."""
+    if finding is None:
+        finding = Finding(program_id=reading.program_id, intake_id=reading.intake_id)
+    else:
+        finding.version += 1
     finding.reading = reading
     finding.title = finding_title(criterion, reading.position, judgment)
     finding.found_on, finding.found_by = reading.read_on, reading.read_by

@@ -125,9 +125,13 @@ def _hint(criterion: Criterion) -> str:
 
 
 def _readable(criterion: Criterion) -> str:
-    """Return the units to offer: the criterion's own, and its partner where it has one."""
-    codes = [criterion.unit, *_PARTNERS.get(criterion.unit, ())]
-    return " or ".join(units.UNITS[code].name for code in codes)
+    return " or ".join(unit.name for unit in units_offered(criterion))
+
+
+def units_offered(criterion: Criterion) -> tuple[units.Unit, ...]:
+    """Return the units a measured point is read in: its own first, then its partner's if any."""
+    codes = (criterion.unit, *_PARTNERS.get(criterion.unit, ()))
+    return tuple(units.UNITS[code] for code in codes)
 
 
 _PARTNERS = {

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import F
 
 from shared.audit.actions import log_event
+from vehicles.intake.models import Intake
 from vehicles.repairs import prerequisites
 from vehicles.repairs.estimate import simulate
 from vehicles.repairs.models import Estimate, EstimateLine, Need, Prerequisite, RepairItem
@@ -19,15 +21,16 @@ from vehicles.repairs.queries import (
     with_work,
 )
 from vehicles.repairs.ranking import rank
-from vehicles.repairs.states import ItemState
+from vehicles.repairs.states import ItemState, NeedState
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Collection, Iterable
 
+    from django.db.models import QuerySet
+
     from shared.accounts.models import Program, User
     from vehicles.inspection.models import Finding
-    from vehicles.intake.models import Intake
     from vehicles.repairs.ranking import Ranked
 
 DRAWS = 2_000  # the 80 percent point moves by 0.5 percent with so many (algorithms, section 4.1)
@@ -46,14 +49,16 @@ def add_item(*, intake: Intake, findings: Iterable[Finding], by: User, **fields:
     """Add an open item that clears findings of the same stay.
 
     Raises:
-        ValidationError: a field is not possible, or a finding belongs to another stay.
+        ValidationError: the stay has ended, a field is not possible, or a finding belongs to
+            another stay.
     """
-    item = RepairItem(program_id=intake.program_id, intake=intake, **fields)
-    item.full_clean()
-    item.save()
+    _refuse_ended(intake)
     found = list(findings)
     if any(finding.intake_id != intake.pk for finding in found):
         raise ValidationError({"findings": "A finding of another stay can't be cleared here."})
+    item = RepairItem(program_id=intake.program_id, intake=intake, **fields)
+    item.full_clean()
+    item.save()
     item.findings.set(found)
     log_event(item, "A repair item was added.", by=by)
     return item
@@ -64,8 +69,12 @@ def require_first(*, item: RepairItem, first: RepairItem, by: User) -> Prerequis
     """Put one item before another of the same car.
 
     Raises:
-        ValidationError: the items belong to different stays, or an item would need itself.
+        ValidationError: the items belong to different stays, one is not open, the order is on
+            record, or an item would need itself.
     """
+    for name, one in (("item", item), ("first", first)):
+        if one.state != ItemState.OPEN:
+            raise ValidationError({name: f"“{one.title}” is {one.state} already."})
     if item.intake_id != first.intake_id:
         raise ValidationError({"first": "Both items have to be on the same car."})
     rows = Prerequisite.objects.filter(item__intake_id=item.intake_id)
@@ -87,9 +96,13 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
     """Mark an item done and clear its findings, unless another open item is to clear them too.
 
     Raises:
-        ValidationError: the item is not open, or what has to come first is still open.
+        ValidationError: the item is not open, the day is before the car came, the stay has ended,
+            or what has to come first is still open.
     """
-    item = RepairItem.objects.select_for_update().get(pk=item.pk)
+    item = RepairItem.objects.select_for_update().select_related("intake").get(pk=item.pk)
+    _refuse_ended(item.intake)
+    if on < item.intake.arrived_on:
+        raise ValidationError("The work can't be done before the car came.")
     if item.state != ItemState.OPEN:
         raise ValidationError(f"“{item.title}” is {item.state} already.")
     waiting = item.prerequisites.filter(state=ItemState.OPEN)
@@ -98,11 +111,20 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
     item.state, item.done_on, item.version = ItemState.DONE, on, item.version + 1
     item.full_clean(exclude=["intake"])
     item.save(update_fields=["state", "done_on", "version"])
-    for finding in item.findings.exclude(items__state=ItemState.OPEN):
+    cleared = item.findings.filter(cleared_on=None, withdrawn_because="")
+    for finding in cleared.exclude(items__state=ItemState.OPEN):
         finding.cleared_on = on
-        finding.save(update_fields=["cleared_on"])
+        finding.version += 1
+        finding.save(update_fields=["cleared_on", "version"])
+    # What the work lacked it no longer lacks, so that nobody is asked for the part any more.
+    item.needs.open().update(state=NeedState.FILLED, version=F("version") + 1)
     log_event(item, "The item was done.", by=by)
     return item
+
+
+def _refuse_ended(intake: Intake) -> None:
+    if intake.left_on:
+        raise ValidationError("This stay has ended. Open a new intake to work on the car again.")
 
 
 def rank_items(
@@ -113,15 +135,30 @@ def rank_items(
     `given` are needs for which a sponsor's part is kept; they cost no cash. The tier of an item is
     written to its needs too, which is what sponsors read.
     """
-    items = list(with_work(RepairItem.objects.open().filter(program=program)))
+    items = RepairItem.objects.open().filter(program=program)
+    return _rank(items, given, cents_per_hour, today)
+
+
+def rank_stay(
+    *, intake: Intake, given: Collection[int], cents_per_hour: int, today: dt.date
+) -> int:
+    """Compute the same as `rank_items` for one stay, and return how many items it has open."""
+    items = RepairItem.objects.open().filter(intake=intake)
+    return _rank(items, given, cents_per_hour, today)
+
+
+def _rank(
+    rows: QuerySet[RepairItem], given: Collection[int], cents_per_hour: int, today: dt.date
+) -> int:
+    items = list(with_work(rows))
     by_intake: dict[int, list[RepairItem]] = {}
     for item in items:
         by_intake.setdefault(item.intake_id, []).append(item)
     needs: list[Need] = []
     for group in by_intake.values():
-        rows = [rank_item(item, given, cents_per_hour, today) for item in group]
-        ranked = {one.id: one for one in rank(rows, group[0].intake.miles_per_week)}
-        for item, row in zip(group, rows, strict=True):
+        facts = [rank_item(item, given, cents_per_hour, today) for item in group]
+        ranked = {one.id: one for one in rank(facts, group[0].intake.miles_per_week)}
+        for item, row in zip(group, facts, strict=True):
             _take_over(item, ranked[item.pk], row.net_cost_cents)
             needs.extend(_with_tier(item))
     with transaction.atomic():
@@ -153,36 +190,49 @@ def make_estimate(
     nothing has changed since the last version, that one is returned.
     """
     items = list(with_work(RepairItem.objects.open().filter(intake=intake)))
-    seed = intake.pk
-    money = simulate(estimate_items(items, given, cents_per_hour), DRAWS, seed)
-    minutes = simulate(minute_items(items), DRAWS, seed)
-    last = Estimate.objects.filter(intake=intake).first()
-    points = {
-        "mean_cents": money.mean,
-        "p50_cents": money.p50,
-        "p80_cents": money.p80,
-        "p80_minutes": minutes.p80,
-    }
-    if last and all(getattr(last, name) == value for name, value in points.items()):
-        return last
+    money = simulate(estimate_items(items, given, cents_per_hour), DRAWS, intake.pk)
+    minutes = simulate(minute_items(items), DRAWS, intake.pk)
     estimate = Estimate(
         program_id=intake.program_id,
         intake=intake,
-        number=last.number + 1 if last else 1,
+        mean_cents=money.mean,
+        p50_cents=money.p50,
+        p80_cents=money.p80,
+        p80_minutes=minutes.p80,
         draws=DRAWS,
-        seed=seed,
+        seed=intake.pk,
         made_by=by,
-        **points,
     )
     lines = [
         _line(estimate, item, cost_points(item, given, cents_per_hour), money.spread[item.pk])
         for item in items
     ]
-    with transaction.atomic():
-        estimate.save()
-        EstimateLine.objects.bulk_create(lines)
-        log_event(estimate, "An estimate was made.", by=by)
+    return _next_version(estimate, lines)
+
+
+@transaction.atomic
+def _next_version(estimate: Estimate, lines: list[EstimateLine]) -> Estimate:
+    """Write the estimate under the next number, or return the last when it says the same."""
+    Intake.objects.select_for_update().get(pk=estimate.intake_id)
+    last = Estimate.objects.filter(intake=estimate.intake).first()
+    if last and _says_the_same(last, estimate, lines):
+        return last
+    estimate.number = last.number + 1 if last else 1
+    estimate.full_clean()
+    estimate.save()
+    EstimateLine.objects.bulk_create(lines)
+    log_event(estimate, "An estimate was made.", by=estimate.made_by)
     return estimate
+
+
+def _says_the_same(last: Estimate, new: Estimate, lines: list[EstimateLine]) -> bool:
+    """Return whether two estimates agree in the points of the whole and of every item."""
+    points = ("mean_cents", "p50_cents", "p80_cents", "p80_minutes")
+    if any(getattr(last, name) != getattr(new, name) for name in points):
+        return False
+    values = ("item_id", "low_cents", "likely_cents", "high_cents")
+    before = set(last.lines.values_list(*values))
+    return before == {tuple(getattr(line, name) for name in values) for line in lines}
 
 
 def _line(

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING
 
+from django.db.models import Q
+
+from shared.audit.models import Event
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.repairs.estimate import EstimateItem
 from vehicles.repairs.open_needs import OpenNeed
@@ -19,8 +24,10 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
 
     from vehicles.inspection.models import Finding
-    from vehicles.repairs.models import Need, RepairItem
+    from vehicles.intake.models import Intake
+    from vehicles.repairs.models import Estimate, Need, RepairItem
 
+LOG_LINES = 200  # the newest lines of the log that a page of a car reads
 MINUTES_PER_HOUR = 60
 
 
@@ -129,3 +136,60 @@ def minute_items(items: Iterable[RepairItem]) -> list[EstimateItem]:
         )
         for item in items
     ]
+
+
+def latest_estimate(intake: Intake) -> Estimate | None:
+    """Return the estimate of the highest number, or None before the first."""
+    return intake.estimates.order_by("-number").first()
+
+
+def is_stale(estimate: Estimate, open_items: Iterable[RepairItem]) -> bool:
+    """Return whether the open items are not those that the estimate counted."""
+    counted = set(estimate.lines.values_list("item_id", flat=True))
+    return counted != {item.pk for item in open_items}
+
+
+@dataclass(frozen=True, kw_only=True)
+class LogLine:
+    """One line of a car's timeline; the same thing done often on one day is one line."""
+
+    at: dt.datetime
+    sentence: str
+    by: str
+
+
+def timeline(intake: Intake) -> list[LogLine]:
+    """Return what was done on a stay, newest first; five queries however long it is."""
+    about = {"intake": [intake.pk], "vehicle": [intake.vehicle_id]}
+    for kind, rows in (
+        ("finding", intake.findings),
+        ("repairitem", intake.items),
+        ("estimate", intake.estimates),
+    ):
+        about[kind] = list(rows.values_list("pk", flat=True))
+    wanted = Q()
+    for kind, ids in about.items():
+        wanted |= Q(kind=kind, object_id__in=ids)
+    events = Event.objects.filter(wanted, program_id=intake.program_id).select_related("by")
+    found = []
+    for _, group in groupby(events.order_by("-at", "-pk")[:LOG_LINES], _alike):
+        same = list(group)
+        found.append(_log_line(same))
+    return found
+
+
+def _alike(event: Event) -> tuple[dt.date, str, str, int | None]:
+    return event.at.date(), event.what, event.reason, event.by_id
+
+
+def _log_line(same: list[Event]) -> LogLine:
+    first = same[0]
+    what = first.what
+    if len(same) > 1:
+        what = f"{what.rstrip('.')}, {len(same)} times."
+    reason = f" ({first.reason})" if first.reason else ""
+    return LogLine(
+        at=first.at,
+        sentence=what + reason,
+        by=str(first.by) if first.by else "Handback",
+    )

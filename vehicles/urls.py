@@ -1,0 +1,19 @@
+"""Every address about a car. The page of a car gathers what all rooms know, so the last has it."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+from vehicles.repairs import views
+
+cars = [
+    path("", views.vehicle_list, name="vehicle_list"),
+    path("<int:pk>/", views.vehicle_page, name="vehicle_page"),
+]
+
+urlpatterns = [
+    path("cars/", include((cars, "intake"))),
+    path("cars/", include("vehicles.custody.urls")),
+    path("cars/", include("vehicles.inspection.urls")),
+    path("cars/", include("vehicles.repairs.urls")),
+]
