@@ -6,25 +6,31 @@ function may return.
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING
 
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
 from program.planning.actions import COMPUTE
+from shared.jobs.schedules import Schedule
 from shared.outbox.actions import SEND
 from shared.outbox.sending import send
+from sponsors.pledges.actions import expire_due
 
 if TYPE_CHECKING:
     from shared.jobs.runner import Work
-    from shared.jobs.schedules import Schedule
+
+EXPIRE = "expire_pledges"
 
 WORK: dict[str, Work] = {
     COMPUTE: planning.compute_plan,
     IMPORT: import_sheets,
     planning.PLAN: planning.plan,
     planning.RANK: planning.rank,
+    EXPIRE: expire_due,
     SEND: send,
 }
 
-SCHEDULES: tuple[Schedule, ...] = ()
+# By the program's own clock; none between 1:00 and 3:00, which may come twice or never.
+SCHEDULES: tuple[Schedule, ...] = (Schedule(kind=EXPIRE, at=dt.time(3, 30)),)
