@@ -63,7 +63,8 @@ def check(
     Rows named in `leave_out` are passed over; a row that names one of them is a fault, unless it is
     left out too. `progress` hears the sheet, how many rows are checked, and of how many.
     """
-    read, faults = _read(contents)
+    read, every_fault = _read(contents)
+    faults = [fault for fault in every_fault if Key(fault.sheet, fault.ref) not in leave_out]
     everything = [row for rows in read.values() for row in rows]
     faults += _unknown_names(everything, leave_out)
     kept = {name: [row for row in rows if row.key not in leave_out] for name, rows in read.items()}
