@@ -1,0 +1,118 @@
+"""The tables of the week."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
+
+from shared.dates import long_date
+from shared.tables import Column, MinutesColumn, MoneyColumn, NumberColumn, Table, TagColumn
+from shared.templatetags import handback
+
+if TYPE_CHECKING:
+    from django.utils.safestring import SafeString
+
+    from program.planning.outcome import FundUse, Wanted, WeekUse
+    from program.planning.sheet import HomeRow
+
+
+def _tag(number: str) -> SafeString:
+    return handback.tag(number, reverse("desk:case_page", args=[number]))
+
+
+class HomeTable(Table):
+    """The cars that go home, with what each takes and who pays."""
+
+    caption = "Goes home"
+    looks = "pairs sum"
+    one, many = "car", "cars"
+    nothing_yet = "No car can go home with this money, these hours and these parts."
+    number = TagColumn(verbose_name="Case", footer="Together")
+    household = Column(verbose_name="Household, car", attrs={"td": {"class": "a"}})
+    work = Column(verbose_name="Work left")
+    need_weight = NumberColumn(verbose_name="Need", total=True)
+    minutes = MinutesColumn(verbose_name="Hours", total=True)
+    cash_cents = MoneyColumn(verbose_name="Cash", total=True)
+    paid_by = Column(verbose_name="Paid by")
+    days = Column(verbose_name="Home")
+
+    class Meta:
+        orderable = False
+
+    def render_number(self, value: str) -> SafeString:
+        return _tag(value)
+
+    def render_household(self, record: HomeRow) -> SafeString:
+        return format_html('{}<span class="sub">{}</span>', record.household, record.car)
+
+    def render_paid_by(self, record: HomeRow) -> SafeString | str:
+        if not record.paid_by:
+            return "nothing left to pay"
+        rows = ((name, handback.money(cents)) for name, cents in record.paid_by)
+        return format_html_join("", '<span class="sub">{} {}</span>', rows)
+
+    def render_days(self, value: str) -> SafeString:
+        return format_html('<span class="nb">{}</span>', value)
+
+
+class WantedTable(Table):
+    """Parts by the need that each would free."""
+
+    caption = "What to ask for first"
+    looks = ""
+    one, many = "part", "parts"
+    nothing_yet = "No single part would bring another car home."
+    label = Column(verbose_name="Part")
+    freed = Column(verbose_name="Frees")
+    weight = NumberColumn(verbose_name="Need")
+    cents_saved = MoneyColumn(verbose_name="Saves")
+
+    class Meta:
+        orderable = False
+
+    def render_label(self, record: Wanted) -> SafeString:
+        return format_html('{}<span class="sub">{}</span>', record.label, record.sentence)
+
+    def render_freed(self, value: tuple[str, ...]) -> SafeString:
+        return format_html_join(" ", "{}", ((_tag(number),) for number in value))
+
+
+class FundTable(Table):
+    """What each fund has, gives, and has left."""
+
+    caption = "Money by fund"
+    one, many = "fund", "funds"
+    name = Column(verbose_name="Fund", footer="Together")
+    free_cents = MoneyColumn(verbose_name="Free before", total=True)
+    kept_cents = MoneyColumn(verbose_name="Kept back", total=True)
+    plan_cents = MoneyColumn(verbose_name="This plan", total=True)
+    left_cents = MoneyColumn(verbose_name="Left", total=True, attrs={"cell": {"class": "n col"}})
+
+    class Meta:
+        orderable = False
+
+    def render_name(self, record: FundUse) -> str:
+        return record.name[:1].upper() + record.name[1:]
+
+
+class HoursTable(Table):
+    """The hours of each week."""
+
+    caption = "Hours by week"
+    looks = "fit"
+    stays = True
+    one, many = "week", "weeks"
+    starts_on = Column(verbose_name="Week of", footer="Together")
+    minutes_there = MinutesColumn(verbose_name="Hours there", total=True)
+    minutes_used = MinutesColumn(verbose_name="Given out", total=True)
+    minutes_left = MinutesColumn(
+        verbose_name="Left", total=True, attrs={"cell": {"class": "n col"}}
+    )
+
+    class Meta:
+        orderable = False
+
+    def render_starts_on(self, record: WeekUse) -> str:
+        return long_date(record.starts_on).partition(", ")[2]
