@@ -85,7 +85,7 @@ def dress(form: forms.BaseForm) -> None:
     usual = forms.Field.default_error_messages["required"]
     for name, field in form.fields.items():
         label = field.label or name.replace("_", " ").capitalize()
-        if isinstance(field.widget, forms.TextInput | forms.FileInput):
+        if isinstance(field.widget, forms.TextInput | forms.PasswordInput | forms.FileInput):
             field.widget.attrs.setdefault("class", "in")
         if field.error_messages["required"] == usual:
             field.error_messages["required"] = gettext("{label}: an answer is missing.").format(

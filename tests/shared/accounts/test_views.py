@@ -33,7 +33,8 @@ def test_the_page_asks_for_name_and_password(client: Client) -> None:
     page = client.get(SIGN_IN)
     assert page.status_code == 200
     assert page.content.count(b"<h1>") == 1
-    assert b'autocomplete="current-password"' in page.content
+    password = page.context["form"]["password"].as_widget()
+    assert ('autocomplete="current-password"' in password, 'class="in"' in password) == (True, True)
 
 
 def test_who_signs_in_reaches_the_page_that_was_asked_for(client: Client, imke: User) -> None:
