@@ -3,6 +3,7 @@
 
 import os
 import sys
+from pathlib import Path
 
 from django.core.management import execute_from_command_line
 
@@ -10,6 +11,10 @@ from django.core.management import execute_from_command_line
 def main() -> None:
     """Run the command that was typed, under the one settings module."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "program.settings")
+    if sys.argv[1:2] == ["demo"]:
+        # The demonstration lives in a folder of its own, beside nobody's data.
+        demo = Path(__file__).resolve().parent / "var" / "demo"
+        os.environ.setdefault("HANDBACK_VAR", str(demo))
     execute_from_command_line(sys.argv)
 
 
