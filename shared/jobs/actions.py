@@ -77,7 +77,8 @@ def claim(now: dt.datetime) -> Job | None:
     """
     while Job.objects.due(now).exists():
         job = _take(now)
-        if job is not None and job.state == JobState.RUNNING:
+        # None: other workers are just taking the rest. A job that was given up: look further.
+        if job is None or job.state == JobState.RUNNING:
             return job
     return None
 
