@@ -24,7 +24,7 @@ class Fund(ProgramOwned):
     name = models.CharField(max_length=80)
     restricted = models.BooleanField("with donor restriction", default=False)
     purpose = models.CharField(max_length=200, blank=True)
-    rule = models.JSONField(default=dict)
+    rule = models.JSONField(default=dict, blank=True)
     opened_on = models.DateField()
     lapses_on = models.DateField(null=True, blank=True)
     closed_on = models.DateField(null=True, blank=True)
