@@ -116,13 +116,8 @@ def ask_import(
         ValidationError: the upload is cut off, too large, or holds what is no sheet.
     """
     name, content = _uploaded(sheets)
-    return _ask(
-        by=by,
-        client_key=client_key,
-        name=name,
-        content=content,
-        left_out=sorted(set(leave_out)),
-    )
+    left_out = sorted(set(leave_out))
+    return _ask(by=by, client_key=client_key, name=name, content=content, left_out=left_out)
 
 
 def ask_again(
@@ -260,7 +255,12 @@ def _write(run: ImportRun, looked: Looked) -> ImportRun:
     run.program = program
     run.state, run.problems, run.progress = ImportState.DONE, [], ""
     run.done_at = timezone.now()
+    # What was written is in the database; the upload with its names and addresses is not kept.
+    storage, upload = run.file.storage, run.file.name
+    run.file = ""
     run.save()
+    if upload:
+        transaction.on_commit(partial(storage.delete, upload))
     batch = Batch(program=program, by=run.by, today=program.today(), checked=checked)
     write_batch(batch, run, looked.there.known)
     is_new = any(checked.new.values())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from program.importing.sheets import SHEETS, template
 from vehicles.intake import vin
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from program.importing.check import Checked
+    from program.importing.models import ImportRun
 
 Rows = list[dict[str, str]]
 
@@ -120,3 +121,12 @@ def _car(car: int) -> Iterable[tuple[str, dict[str, str]]]:
             ),
         )
         yield "parts", example("parts", ref=f"n-{car}-{n}", item=f"i-{car}-{n}")
+
+
+def sheet_import(path: Path, contents: Mapping[str, bytes], **options: Any) -> ImportRun:
+    """Import sheets as the command does, into the program that is there."""
+    from program.importing.actions import import_folder  # noqa: PLC0415 (needs Django set up)
+    from shared.accounts.models import Program  # noqa: PLC0415
+
+    sheets = folder(path / f"sheets{len(list(path.iterdir()))}", contents)
+    return import_folder(sheets, **{"program": Program.objects.first(), "by": None} | options)
