@@ -7,7 +7,7 @@ action refuses stands beside its field, or on top of the form.
 from __future__ import annotations
 
 import uuid
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -20,8 +20,6 @@ from shared import dates, money
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Callable
-
-T = TypeVar("T")
 
 
 class Renderer(DjangoTemplates):
@@ -59,7 +57,7 @@ class Form(forms.Form):
             found += [{"id": target, "sentence": str(text)} for text in bound.errors]
         return found
 
-    def perform(self, action: Callable[..., T], **others: Any) -> T | None:
+    def perform(self, action: Callable[..., Any], **others: Any) -> Any:
         """Return what `action` returns for what was typed, or None when it refuses.
 
         The action gets the cleaned fields by their names, and `others` beside or instead of them.

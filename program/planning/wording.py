@@ -27,6 +27,24 @@ if TYPE_CHECKING:
 HOUR = 60
 
 
+def as_noun(title: str) -> str:
+    """Return a title as it stands inside a sentence; names and codes keep their capitals.
+
+    >>> as_noun("Steering rack"), as_noun("Tire 205/55R16"), as_noun("ABS sensor")
+    ('steering rack', 'tire 205/55R16', 'ABS sensor')
+    """
+    return title if title[1:2].isupper() else title[:1].lower() + title[1:]
+
+
+def opening(name: str) -> str:
+    """Return a name as it opens a sentence.
+
+    >>> opening("general fund")
+    'General fund'
+    """
+    return name[:1].upper() + name[1:]
+
+
 def hours(minutes: int) -> str:
     """Return minutes as a sheet of hours writes them: `3:30`."""
     return f"{minutes // HOUR}:{minutes % HOUR:02}"
@@ -61,7 +79,7 @@ def week_of(week: Week) -> Say:
 def lacking(addition: Addition, parts: Mapping[str, PartNeed]) -> Say:
     """Return what a case lacks, to be read after its number: `lacks $140.00`."""
     names = [parts[name].label or name if name in parts else name for name in addition.need_ids]
-    things = [say("one {part}", part=name) for name in names]
+    things = [say("one {part}", part=as_noun(name)) for name in names]
     if addition.cents:
         things.append(say("{cents}", cents=usd(addition.cents)))
     scarce = sorted({name for _, name in addition.resources})
@@ -119,13 +137,15 @@ def which_funds(plan_input: PlanInput, plan: Plan, row: Demand) -> tuple[Say, ..
             sentences.append(say("{item} costs {cents}.", item=name, cents=usd(cents)))
             sentences.extend(_free(fund, plan, plan_input.reserve_percent) for fund in payers)
     barred = [fund for fund in plan_input.funds if fund.id not in may and str(fund.rule)]
-    sentences.extend(say("{fund}: {rule}", fund=fund.label, rule=fund.rule) for fund in barred)
+    sentences.extend(
+        say("{fund}: {rule}", fund=opening(fund.label), rule=fund.rule) for fund in barred
+    )
     return tuple(sentences)
 
 
 def _free(fund: Fund, plan: Plan, reserve_percent: int) -> Say:
     free = fund.spendable_cents(reserve_percent) - plan.paid_by(fund.id)
-    return say("{fund} may pay it, and {free} is free there.", fund=fund.label, free=usd(free))
+    return say("{fund}: it may pay, and has {free} free.", fund=opening(fund.label), free=usd(free))
 
 
 def frees(part: str, freed: Sequence[str], displaced: Sequence[str], gain: int) -> Say:
@@ -133,11 +153,14 @@ def frees(part: str, freed: Sequence[str], displaced: Sequence[str], gain: int) 
     cases = listed([say("{case}", case=name) for name in freed])
     if not displaced:
         return say(
-            "One {part} would free {cases}: {gain}.", part=part, cases=cases, gain=more(gain)
+            "One {part} would free {cases}: {gain}.",
+            part=as_noun(part),
+            cases=cases,
+            gain=more(gain),
         )
     return say(
         "One {part} would free {cases} in place of {others}: {gain}.",
-        part=part,
+        part=as_noun(part),
         cases=cases,
         others=listed([say("{case}", case=name) for name in displaced]),
         gain=more(gain),
@@ -160,4 +183,4 @@ def proof(plan: Plan) -> Say:
 
 def saves(part: str, cents: int) -> Say:
     """Return what a part that is asked for would save."""
-    return say("One {part} would save {cents}.", part=part, cents=usd(cents))
+    return say("One {part} would save {cents}.", part=as_noun(part), cents=usd(cents))
