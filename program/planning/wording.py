@@ -145,7 +145,8 @@ def which_funds(plan_input: PlanInput, plan: Plan, row: Demand) -> tuple[Say, ..
 
 def _free(fund: Fund, plan: Plan, reserve_percent: int) -> Say:
     free = fund.spendable_cents(reserve_percent) - plan.paid_by(fund.id)
-    return say("{fund}: it may pay, and has {free} free.", fund=opening(fund.label), free=usd(free))
+    name = opening(fund.label)
+    return say("{fund} may pay it, and {free} is free there.", fund=name, free=usd(free))
 
 
 def frees(part: str, freed: Sequence[str], displaced: Sequence[str], gain: int) -> Say:
