@@ -111,7 +111,9 @@ class Intake(ProgramOwned):
                 name="intake_miles_possible",
                 condition=(Q(odometer_mi__isnull=True) | Q(odometer_mi__lt=1_000_000))
                 & Q(miles_per_week__lte=5_000),
-                violation_error_message="An odometer shows under 1,000,000 miles, a week 5,000 at most.",
+                violation_error_message=(
+                    "An odometer shows under 1,000,000 miles, a week 5,000 at most."
+                ),
             ),
         ]
 
