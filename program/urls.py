@@ -6,10 +6,14 @@ from django.urls import URLPattern, URLResolver, include, path
 handler500 = "shared.views.server_error"
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("program.desk.urls")),
     path("accounts/", include("shared.accounts.urls")),
+    path("car/", include("program.status.urls")),
+    path("households/", include("program.households.urls")),
     path("import/", include("program.importing.urls")),
     path("jobs/", include("shared.jobs.urls")),
     path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),
     path("", include("vehicles.urls")),
+    path("", include("sponsors.urls")),
 ]

@@ -13,9 +13,12 @@ from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
 from program.planning.actions import COMPUTE
+from program.planning.approving import STATUS_REPORT
+from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
 from shared.outbox.actions import SEND
 from shared.outbox.sending import send
+from sponsors.matching.actions import MATCH, match_due
 from sponsors.pledges.actions import expire_due
 
 if TYPE_CHECKING:
@@ -29,8 +32,14 @@ WORK: dict[str, Work] = {
     planning.PLAN: planning.plan,
     planning.RANK: planning.rank,
     EXPIRE: expire_due,
+    MATCH: match_due,
     SEND: send,
+    STATUS_REPORT: status_report,
+    WEEKLY_REPORTS: weekly_reports,
 }
 
 # By the program's own clock; none between 1:00 and 3:00, which may come twice or never.
-SCHEDULES: tuple[Schedule, ...] = (Schedule(kind=EXPIRE, at=dt.time(3, 30)),)
+SCHEDULES: tuple[Schedule, ...] = (
+    Schedule(kind=EXPIRE, at=dt.time(3, 30)),
+    Schedule(kind=WEEKLY_REPORTS, at=dt.time(7), weekday=0),
+)

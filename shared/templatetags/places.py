@@ -22,7 +22,10 @@ FEW = 4  # up to so many places stand together instead of spreading over a phone
 
 @dataclass(frozen=True, kw_only=True)
 class Place:
-    """One entry of the navigation: a page, the rooms that count as being there, who sees it."""
+    """One entry of the navigation: a page, who sees it, and what counts as being there.
+
+    `rooms` holds how the names of such pages begin: a room, or one page of it (`desk:case`).
+    """
 
     label: str
     url_name: str
@@ -35,7 +38,7 @@ PLACES = {
         Place(
             label=gettext_noop("Desk"),
             url_name="desk:first_page",
-            rooms=frozenset({"desk"}),
+            rooms=frozenset({"desk:first"}),
             kinds=STAFF,
         ),
         Place(
@@ -46,8 +49,8 @@ PLACES = {
         ),
         Place(
             label=gettext_noop("Cases"),
-            url_name="cases:case_list",
-            rooms=frozenset({"cases", "households"}),
+            url_name="desk:case_list",
+            rooms=frozenset({"desk:case", "households:"}),
             kinds=OFFICE | {RoleKind.CASEWORKER},
         ),
         Place(
@@ -105,7 +108,7 @@ def _current(place: Place, url: str, request: Any) -> str:
     if request.path == url:
         return "page"
     match = request.resolver_match
-    return "true" if match is not None and match.namespace in place.rooms else ""
+    return "true" if match and match.view_name.startswith(tuple(place.rooms)) else ""
 
 
 @register.inclusion_tag("shared/nav.html", takes_context=True)

@@ -1,0 +1,16 @@
+"""The first page, and the cases."""
+
+from django.urls import path
+
+from program.desk import views
+
+app_name = "desk"
+urlpatterns = [
+    path("", views.first_page, name="first_page"),
+    path("cases/", views.case_list, name="case_list"),
+    path("cases/<str:number>/", views.case_page, name="case_page"),
+    path("cases/<str:number>/answer/<int:pk>/", views.case_answer, name="case_answer"),
+    path("cases/<str:number>/link/", views.case_link, name="case_link"),
+    path("cases/<str:number>/link/print/", views.case_print_link, name="case_print_link"),
+    path("cases/<str:number>/link/take-back/", views.case_take_link, name="case_take_link"),
+]
