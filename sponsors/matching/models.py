@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from django.db import models
 from django.db.models import Q
@@ -12,9 +12,17 @@ from shared.accounts.models import ProgramOwned
 from sponsors.pledges.models import Supply
 from vehicles.repairs.models import Need
 
+if TYPE_CHECKING:
+    from shared.accounts.models import User
+
 
 class ReservationQuerySet(models.QuerySet["Reservation"]):
-    """Reservations that stand."""
+    """Reservations that stand, of needs that the person who asks may see."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the reservations for needs that the user may see."""
+        needs = Need.objects.for_user(user)
+        return self.filter(program_id=user.program_id, need__in=needs)
 
     def standing(self) -> Self:
         """Return the reservations that have not been freed."""

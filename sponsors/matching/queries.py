@@ -6,12 +6,16 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from django.shortcuts import get_object_or_404
+
+from shared.accounts.models import Program
 from shared.say import say
 from sponsors.matching.compatibility import Cause, Compatibility, NeedLine, SupplyLine
 from sponsors.matching.matching import rematch
 from sponsors.matching.models import Reservation
 from sponsors.matching.states import Freed
 from sponsors.pledges.models import Supply
+from sponsors.pledges.queries import in_short
 from sponsors.pledges.states import SupplyState
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
@@ -22,7 +26,9 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Mapping, Sequence
 
-    from shared.accounts.models import Program
+    from django.db.models import QuerySet
+
+    from shared.accounts.models import User
     from shared.say import Say
     from sponsors.matching.matching import Unserved
     from vehicles.repairs.open_needs import OpenNeed
@@ -67,6 +73,21 @@ def need_line(need: Need, needed_on: dt.date) -> NeedLine:
         household_kinds=shown.household_kinds,
         quantity=shown.quantity,
     )
+
+
+def program_of(user: User) -> Program:
+    """Return the program whose office the user works in.
+
+    Raises:
+        Http404: a user of no program.
+    """
+    return get_object_or_404(Program, pk=user.program_id)
+
+
+def reservations_for(user: User) -> QuerySet[Reservation]:
+    """Return what is kept for needs that the user may see."""
+    rows = Reservation.objects.for_user(user)
+    return rows.select_related("program", "supply__pledge__sponsor", "need")
 
 
 def usable_supplies(program: Program, on: dt.date) -> list[Supply]:
@@ -201,11 +222,6 @@ def _lacking(
         reason = say("All that fits is kept for needs that come first: {needs}.", needs=names)
     ask = tuple(supplies[pk] for pk in why.ask_supply_ids)
     return Lacking(need=need, units=units, reason=reason, ask=ask)
-
-
-def in_short(need: OpenNeed) -> str:
-    """Return a need in a few words, such as `Radiator, 2012 Toyota Corolla`."""
-    return ", ".join(part for part in (need.title, need.for_car) if part)
 
 
 def _nearest(can: Compatibility, shown: Mapping[int, OpenNeed]) -> dict[int, Say]:

@@ -18,6 +18,7 @@ from sponsors.pledges.states import (
 )
 from sponsors.register.models import Gives
 from vehicles.repairs.models import Need
+from vehicles.repairs.queries import open_need
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program, User
     from shared.say import Say
     from sponsors.register.models import Sponsor
+    from vehicles.repairs.open_needs import OpenNeed
 
 # A unit is in a car that went home: the need it was kept for is on a vehicle handed back. The
 # rooms that know this come later, or belong to vehicles; they are reached by the relations' names.
@@ -38,6 +40,11 @@ _ENDED = {
     PledgeState.TAKEN_BACK: say("taken back"),
     PledgeState.EXPIRED: say("ran out"),
 }
+
+
+def in_short(need: OpenNeed) -> str:
+    """Return a need in a few words, such as `Radiator, 2012 Toyota Corolla`."""
+    return ", ".join(part for part in (need.title, need.for_car) if part)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,3 +117,19 @@ def known_kinds(program: Program) -> frozenset[str]:
     offered = Supply.objects.filter(program=program).values_list("kind", flat=True)
     listed = Gives.objects.filter(program=program).values_list("part_kind", flat=True)
     return frozenset({*needed, *offered, *listed} - {""})
+
+
+def with_needs(rows: PledgeQuerySet) -> PledgeQuerySet:
+    """Return the pledges with the needs that their units are kept for; two more queries."""
+    return rows.prefetch_related("units__reservations__need")
+
+
+def kept_for(pledge: Pledge) -> list[str]:
+    """Return the needs for which units of a pledge read by `with_needs` are kept, in words."""
+    standing = (
+        reservation.need
+        for unit in pledge.units.all()
+        for reservation in unit.reservations.all()
+        if reservation.freed_at is None
+    )
+    return [in_short(open_need(need)) for need in standing]
