@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from django_tables2 import TemplateColumn
+from django_tables2 import A, TemplateColumn
 
 from program.importing.sheets import SHEETS
 from program.importing.states import ImportState
@@ -28,7 +28,7 @@ class RunTable(Table):
     one, many = "import", "imports"
     empty_title: ClassVar[str] = "Nothing was imported yet"
     nothing_yet: ClassVar[str] = "Send a zip of sheets, or the sheets themselves."
-    name = Column(verbose_name="What", linkify=("importing:run_page", [("pk",)]))
+    name = Column(verbose_name="What", linkify=("importing:run_page", {"pk": A("pk")}))
     asked_at = MomentColumn(verbose_name="Asked for")
     by = Column(verbose_name="By")
     state = Column(verbose_name="What came of it")
