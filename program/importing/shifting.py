@@ -1,6 +1,6 @@
 r"""The demonstration's sheets, moved in time so that they are always of this week.
 
->>> print(shift("ref,due_on\\nlift,2026-11-30\\n", weeks=2), end="")
+>>> print(shift("ref,due_on\nlift,2026-11-30\n", weeks=2), end="")
 ref,due_on
 lift,2026-12-14
 >>> weeks_from(date(2026, 11, 30), date(2027, 1, 4))
