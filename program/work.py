@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
-from program.planning.actions import COMPUTE
+from program.planning.actions import COMPUTE, DRAFT_APPEALS
 from program.planning.approving import STATUS_REPORT
 from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
@@ -28,6 +28,7 @@ EXPIRE = "expire_pledges"
 
 WORK: dict[str, Work] = {
     COMPUTE: planning.compute_plan,
+    DRAFT_APPEALS: planning.draft_appeals,
     IMPORT: import_sheets,
     planning.PLAN: planning.plan,
     planning.RANK: planning.rank,
@@ -41,5 +42,6 @@ WORK: dict[str, Work] = {
 # By the program's own clock; none between 1:00 and 3:00, which may come twice or never.
 SCHEDULES: tuple[Schedule, ...] = (
     Schedule(kind=EXPIRE, at=dt.time(3, 30)),
+    Schedule(kind=DRAFT_APPEALS, at=dt.time(6), weekday=0),
     Schedule(kind=WEEKLY_REPORTS, at=dt.time(7), weekday=0),
 )

@@ -12,7 +12,10 @@ from program.planning.gathering import gather
 from program.planning.models import Plan
 from program.planning.queries import approved_plan, outcome_of
 from program.planning.states import PlanState
+from shared.dates import week_name
 from shared.policy.queries import policies
+from sponsors.appeals import actions as appeals
+from sponsors.appeals.drafting import Ask
 from sponsors.matching.queries import reserved_need_ids
 from vehicles.intake.models import Intake
 from vehicles.repairs.actions import make_estimate, rank_items
@@ -66,4 +69,25 @@ def input_of(plan: Plan) -> PlanInput:
         first_week_on=plan.first_week_on,
         weeks=plan.weeks,
         prior=outcome_of(before).plan if before else None,
+    )
+
+
+def draft_appeals(_payload: dict[str, Any], program: Program) -> Write | None:
+    """Draft an appeal to each sponsor whose parts the plan in force asks for first.
+
+    A person reads and approves each; drafting one week twice adds nothing.
+    """
+    plan = approved_plan(program)
+    if plan is None:
+        return None
+    wanted = outcome_of(plan).wanted
+    asks = [
+        Ask(need_id=row.need_id, frees_cars=len(row.freed), weight=row.weight) for row in wanted
+    ]
+    return partial(
+        appeals.draft_appeals,
+        program=program,
+        asks=asks,
+        round=week_name(plan.first_week_on),
+        today=program.today(),
     )
