@@ -82,7 +82,8 @@ def draft_appeals(_payload: dict[str, Any], program: Program) -> Write | None:
         return None
     wanted = outcome_of(plan).wanted
     asks = [
-        Ask(need_id=row.need_id, frees_cars=len(row.freed), weight=row.weight) for row in wanted
+        Ask(need_id=row.need_id, frees_cars=len(row.freed), need_weight=row.weight)
+        for row in wanted
     ]
     return partial(
         appeals.draft_appeals,
