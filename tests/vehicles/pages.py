@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from html import unescape
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shared.accounts.roles import RoleKind
 from tests.factories import make_user
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
     from django.test import Client
 
     from shared.models import User
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
-HTMX = {"HTTP_HX_REQUEST": "true"}
+HTMX = {"HX-Request": "true"}
 
 
 def sign_in(client: Client, role: RoleKind = RoleKind.TECHNICIAN) -> User:
@@ -26,7 +25,7 @@ def sign_in(client: Client, role: RoleKind = RoleKind.TECHNICIAN) -> User:
     return user
 
 
-def words(response: HttpResponse) -> str:
+def words(response: Any) -> str:
     """Return the text of a page's main part, on one line."""
     html = response.content.decode()
     main = re.search(r"<main.*</main>", html, re.DOTALL)

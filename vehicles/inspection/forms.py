@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from vehicles.inspection.queries import Point
 
 LONGEST = 15  # characters of one number; a reading keeps 40
+NO_ANSWER = "“%(value)s” is not an answer here."
 MARKED = {"min": "Minimum marked on the part", "max": "Maximum marked on the part"}
 
 
@@ -85,7 +86,11 @@ def measured(point: Point) -> dict[str, forms.Field]:
     if len(offered) > 1:
         choices = [(unit.code, unit.name) for unit in offered]
         found["unit"] = forms.ChoiceField(
-            label="Unit", choices=choices, widget=forms.RadioSelect, required=False
+            label="Unit",
+            choices=choices,
+            widget=forms.RadioSelect,
+            required=False,
+            error_messages={"invalid_choice": NO_ANSWER},
         )
     return found
 
@@ -110,7 +115,7 @@ def seen(point: Point) -> dict[str, forms.Field]:
             label=point.title,
             choices=choices,
             widget=forms.RadioSelect,
-            error_messages={"invalid_choice": "“%(value)s” is not an answer here."},
+            error_messages={"invalid_choice": NO_ANSWER},
         )
     }
 

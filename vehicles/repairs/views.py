@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db.models import Q
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -123,6 +124,8 @@ def mark_done(request: StaffRequest, pk: int, item: int) -> HttpResponse:
 @requires(*SHOP)
 def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
+    if stay.left_on:
+        raise Http404
     estimate = actions.make_estimate(
         intake=stay, given=(), cents_per_hour=_cents_per_hour(stay), by=request.user
     )

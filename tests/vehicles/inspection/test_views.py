@@ -1,0 +1,251 @@
+"""The sheet and the page of one point, with script and without."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+import pytest
+from django.urls import reverse
+
+from shared.accounts.roles import RoleKind
+from tests.factories import TODAY, make_intake, make_program, make_reading
+from tests.vehicles.pages import HTMX, sign_in, words
+from vehicles.inspection.queries import criteria_of_sheet
+from vehicles.models import Reading
+
+if TYPE_CHECKING:
+    from django.test import Client
+
+    from vehicles.models import Intake
+
+pytestmark = pytest.mark.django_db
+
+
+def sheet(stay: Intake) -> str:
+    return reverse("inspection:sheet", args=[stay.pk])
+
+
+def point(stay: Intake, code: str = "tire-tread", *position: str) -> str:
+    places = position or (("RR",) if code == "tire-tread" else ())
+    return reverse("inspection:reading_page", args=[stay.pk, code, *places])
+
+
+def send(client: Client, stay: Intake, value: str, **fields: str) -> Any:
+    return client.post(point(stay), {"value": value, "unit": "32nds"} | fields)
+
+
+def test_the_sheet_shows_each_group_and_what_is_left(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    make_reading(intake=stay, criterion="tire-tread", position="LF")
+    text = words(client.get(sheet(stay)))
+    assert "1 of 213 read" in text
+    for group in ("Walk round: ", "Sit in: ", "Look under: "):
+        assert group in text
+    assert "Dangerous, front left. 1/32 in of tread, the limit is 2/32 in. Do not drive." in text
+    assert "from memory, text not seen" in text
+    assert "Rear fog lamp" not in text
+
+
+def test_the_sheet_defers_to_law_and_licensed_technicians_once(client: Client) -> None:
+    sign_in(client)
+    text = words(client.get(sheet(make_intake())))
+    assert text.count("Local inspection law and a licensed technician decide.") == 1
+
+
+def test_a_section_all_good_says_so(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    make_reading(intake=stay, criterion="horn", position="", typed="good", deficiency="none")
+    assert "No deficiency." in words(client.get(sheet(stay)))
+
+
+def test_a_reading_that_strands_the_car_says_so(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    make_reading(intake=stay, criterion="horn", position="", deficiency="none", strands=True)
+    assert "It strands the car." in words(client.get(sheet(stay)))
+
+
+def test_the_sheet_of_an_ended_stay_can_only_be_read(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake(left_on=TODAY)
+    response = client.get(sheet(stay))
+    assert "This stay ended on Monday, November 30." in words(response)
+    assert 'class="read' in response.content.decode()
+    assert point(stay) not in response.content.decode()
+
+
+def test_a_point_has_its_method_caution_range_and_last_value(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    make_reading(intake=stay, criterion="tire-tread", position="RR", typed="4")
+    text = words(client.get(point(stay)))
+    assert "Gauge the shallowest major groove" in text
+    assert "Takes: tread depth gauge." in text
+    assert "0 to 24/32 in, or 0 to 19.05 mm." in text
+    assert "Last: 4/32 in, R. Amadi, Nov 30." in text
+    caution = words(client.get(point(stay, "tire-pressure", "LF")))
+    assert "Caution. Stand aside while inflating" in caution
+
+
+def test_a_reading_is_recorded_and_the_next_unread_point_follows(client: Client) -> None:
+    user = sign_in(client)
+    stay = make_intake()
+    response = send(client, stay, "1")
+    reading = Reading.objects.get()
+    assert (reading.typed, reading.position, reading.recorded_by) == ("1", "RR", user)
+    assert response["Location"] == f"{point(stay, 'tire-wear', 'LF')}?after={reading.pk}"
+    text = words(client.get(response["Location"]))
+    assert "Recorded Dangerous, Tread depth, rear right. 1/32 in of tread" in text
+    assert "Do not drive." in text
+    assert "49 CFR 570.9(a)" in text
+
+
+def test_after_the_last_point_the_sheet_follows(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    for criterion in criteria_of_sheet():
+        for position in criterion.positions or ("",):
+            if (criterion.code, position) != ("tire-tread", "RR"):
+                make_reading(intake=stay, criterion=criterion.code, position=position)
+    assert send(client, stay, "9")["Location"] == sheet(stay)
+
+
+def test_the_last_point_read_in_place_opens_no_other(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    for criterion in criteria_of_sheet():
+        for position in criterion.positions or ("",):
+            if (criterion.code, position) != ("tire-tread", "RR"):
+                make_reading(intake=stay, criterion=criterion.code, position=position)
+    html = client.post(point(stay), {"value": "9"}, headers=HTMX).content.decode()
+    assert "213 of 213 read" in html
+    assert "<form" not in html
+
+
+def test_in_place_the_form_comes_without_the_page(client: Client) -> None:
+    sign_in(client)
+    html = client.get(point(make_intake()), headers=HTMX).content.decode()
+    assert "<html" not in html
+    assert 'hx-target="closest .crit"' in html
+
+
+def test_in_place_the_next_place_of_the_criterion_opens(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    response = client.post(point(stay, "tire-tread", "LF"), {"value": "9"}, headers=HTMX)
+    html = response.content.decode()
+    assert "No deficiency, front left." in words(response)
+    assert f'hx-post="{point(stay, "tire-tread", "RF")}"' in html
+    assert html.count('hx-swap-oob="true"') == 2  # the two counts
+
+
+def test_in_place_the_next_criterion_opens_beside_the_one_read(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    response = client.post(point(stay, "horn"), {"value": "good"}, headers=HTMX)
+    html = response.content.decode()
+    assert html.index('id="c-horn"') < html.index('id="c-speedometer"')
+    assert html.count('hx-swap-oob="true"') == 3
+    assert "1 of 213 read" in words(response)
+
+
+def test_nothing_is_said_of_a_reading_that_was_not_just_recorded(client: Client) -> None:
+    sign_in(client)
+    stay, other = make_intake(), make_reading(criterion="tire-tread")
+    assert "Recorded" not in words(client.get(f"{point(stay)}?after={other.pk}"))
+    assert "Recorded" not in words(client.get(f"{point(stay)}?after=x"))
+
+
+@pytest.mark.parametrize(
+    ("sent", "sentence"),
+    [
+        ({"value": "40"}, "Tread depth of 40/32 in is not possible. Type 0 to 24."),
+        ({"value": ""}, "Tread depth, rear right: an answer is missing."),
+        (
+            {"value": "4 psi"},
+            "Tread depth is read in 32nds of an inch or millimeters, not psi.",
+        ),
+        ({"value": "4", "unit": "furlong"}, "“furlong” is not an answer here."),
+    ],
+)
+def test_what_is_not_possible_is_refused_and_stays_typed(
+    client: Client, sent: dict[str, str], sentence: str
+) -> None:
+    sign_in(client)
+    stay = make_intake()
+    response = client.post(point(stay), sent)
+    assert (response.status_code, Reading.objects.count()) == (422, 0)
+    assert sentence in words(response)
+    assert "One thing to put right" in words(response)
+
+
+def test_somebody_elses_reading_is_shown_and_may_then_be_replaced(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    theirs = make_reading(intake=stay, criterion="tire-tread", position="RR", typed="4")
+    response = send(client, stay, "3")
+    assert (response.status_code, Reading.objects.count()) == (422, 1)
+    assert "R. Amadi recorded meanwhile" in words(response)
+    assert f'name="seen_id" value="{theirs.pk}"' in response.content.decode()
+    assert send(client, stay, "3", seen_id=str(theirs.pk)).status_code == 302
+
+
+def test_sent_twice_it_is_recorded_once(client: Client) -> None:
+    sign_in(client)
+    stay, key = make_intake(), str(uuid4())
+    first = send(client, stay, "3", client_key=key)
+    assert send(client, stay, "3", client_key=key)["Location"] == first["Location"]
+    assert Reading.objects.count() == 1
+
+
+def test_an_ended_stay_has_no_form_and_takes_no_reading(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake(left_on=TODAY)
+    text = words(client.get(point(stay)))
+    assert "Open a new intake to read the car again." in text
+    assert "Record, then the next point" not in text
+    response = send(client, stay, "3")
+    assert (response.status_code, Reading.objects.count()) == (422, 0)
+
+
+@pytest.mark.parametrize(
+    ("code", "position"),
+    [("tire-color", []), ("tire-tread", []), ("tire-tread", ["roof"]), ("rear-fog-lamp", [])],
+)
+def test_a_point_that_there_is_not_is_not_found(
+    client: Client, code: str, position: list[str]
+) -> None:
+    sign_in(client)
+    place = reverse("inspection:reading_page", args=[make_intake().pk, code, *position])
+    assert client.get(place).status_code == 404
+
+
+def test_only_the_shop_opens_sheets(client: Client) -> None:
+    stay = make_intake()
+    assert client.get(sheet(stay)).status_code == 302
+    assert client.get(point(stay)).status_code == 302
+    sign_in(client, RoleKind.TREASURER)
+    assert client.get(sheet(stay)).status_code == 403
+    assert send(client, stay, "1").status_code == 403
+    assert Reading.objects.count() == 0
+
+
+def test_a_car_of_another_program_or_one_withheld_is_not_found(client: Client) -> None:
+    user = sign_in(client)
+    other = make_intake(program=make_program(name="Weir Street Garage"))
+    tied = make_intake()
+    tied.vehicle.withheld_from.add(user)
+    for stay in (other, tied):
+        assert client.get(sheet(stay)).status_code == 404
+        assert send(client, stay, "1").status_code == 404
+    assert Reading.objects.count() == 0
+
+
+def test_a_sheet_is_only_looked_at(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    assert client.post(sheet(stay)).status_code == 405
+    assert client.put(point(stay)).status_code == 405
