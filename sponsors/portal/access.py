@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import wraps
-from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec
+from typing import TYPE_CHECKING, Any, Concatenate
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from sponsors.register.models import Sponsor
 
-P = ParamSpec("P")
 
 # The addresses that templates of the portal name.
 _PLACES = {
@@ -55,7 +54,7 @@ class Visit:
 
 
 def sponsor_page(
-    view: Callable[Concatenate[HttpRequest, Visit, P], HttpResponse],
+    view: Callable[Concatenate[HttpRequest, Visit, ...], HttpResponse],
 ) -> Callable[..., HttpResponse]:
     """Open a view, called as `view(request, visit, …)`, to a sponsor and nobody else.
 
@@ -64,9 +63,7 @@ def sponsor_page(
     """
 
     @wraps(view)
-    def opened(
-        request: HttpRequest, /, *args: P.args, token: str = "", **kwargs: P.kwargs
-    ) -> HttpResponse:
+    def opened(request: HttpRequest, /, *args: Any, token: str = "", **kwargs: Any) -> HttpResponse:
         if not token:
             return signed_in(request, *args, **kwargs)
         link = link_or_404(request, token, LinkPurpose.PORTAL)
@@ -77,7 +74,7 @@ def sponsor_page(
         return response
 
     @requires(RoleKind.SPONSOR)
-    def signed_in(request: StaffRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+    def signed_in(request: StaffRequest, /, *args: Any, **kwargs: Any) -> HttpResponse:
         sponsor = _or_404(sponsor_of_user(request.user))
         return _shown(request, Visit(sponsor=sponsor, by=request.user), *args, **kwargs)
 

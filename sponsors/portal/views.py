@@ -69,14 +69,14 @@ def pledge_list(request: HttpRequest, visit: Visit) -> HttpResponse:
 @sponsor_page
 def pledge_take_back(request: HttpRequest, visit: Visit, pk: int) -> HttpResponse:
     pledge = get_object_or_404(pledges_of(visit.sponsor), pk=pk)
-    form = ConfirmForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.perform(
-        actions.take_pledge_back, pledge=pledge, by=visit.by
-    ):
+    sent = request.method == "POST"
+    form = ConfirmForm(request.POST if sent else None)
+    back = actions.take_pledge_back
+    if sent and form.is_valid() and form.perform(back, pledge=pledge, by=visit.by):
         messages.success(request, gettext("Taken back: {part}.").format(part=pledge.title))
         return htmx.go(request, visit.url("pledge_list"))
     context = visit.context(form=form, pledge=given(pledge))
-    answer = htmx.refused if request.method == "POST" else htmx.answer
+    answer = htmx.refused if sent else htmx.answer
     return answer(request, "portal/pledge_take_back.html", context)
 
 
