@@ -129,7 +129,8 @@ def _wide(
 def _tag(stay: Stay, *, x: float, y: float, width: float) -> list[Shape]:
     """Return a tag lying on its side, or a box for a quick stay, with as many words as fit."""
     x, right = round(x, 1), round(x + width, 1)
-    text = next((t for t in (stay.label, stay.short) if len(t) * LETTER <= width - 26), "")
+    texts = (stay.label, stay.label.partition(" ")[0], stay.short)
+    text = next((t for t in texts if len(t) * LETTER <= width - 26), "")
     if stay.quick:
         frame = Shape(look="fs", d=f"M{x:g} {y:g}H{right:g}V{y + 32:g}H{x:g}Z")
         return [frame, words((x + right) / 2, y + 21, text or stay.short, "bd", "middle")]

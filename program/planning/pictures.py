@@ -3,33 +3,37 @@
 from __future__ import annotations
 
 import datetime as dt
-from itertools import chain
 from typing import TYPE_CHECKING
 
 from program.planning.problem import OPEN_DAYS
 from shared import boards
 from shared.charts import Chart, FundBar, fund_bars
-from shared.dates import add_weeks
+from shared.dates import DAYS_A_WEEK
 
 if TYPE_CHECKING:
-    from program.planning.models import Plan
+    from collections.abc import Mapping
+
     from program.planning.sheet import WeekSheet
 
 
-def open_days(plan: Plan) -> list[dt.date]:
+def open_days(sheet: WeekSheet) -> list[dt.date]:
     """Return the days of a plan on which the shop is open."""
-    mondays = (add_weeks(plan.first_week_on, number) for number in range(plan.weeks))
-    return list(
-        chain.from_iterable(
-            (monday + dt.timedelta(days=day) for day in range(OPEN_DAYS)) for monday in mondays
-        )
-    )
+    mondays = (sheet.first_on + dt.timedelta(days=n) for n in range(0, _span(sheet), DAYS_A_WEEK))
+    return [monday + dt.timedelta(days=day) for monday in mondays for day in range(OPEN_DAYS)]
 
 
-def bay_board(plan: Plan, sheet: WeekSheet) -> Chart:
-    """Return the weeks and bays as a picture."""
-    days = open_days(plan)
-    names = {row.number: row.household.split()[-1] for row in sheet.homes}
+def _span(sheet: WeekSheet) -> int:
+    return (sheet.last_on - sheet.first_on).days + 1
+
+
+def households(sheet: WeekSheet) -> dict[str, str]:
+    """Return the last name of each household that gets its car, by case number."""
+    return {row.number: row.household.split()[-1] for row in sheet.homes if row.household}
+
+
+def bay_board(sheet: WeekSheet, names: Mapping[str, str]) -> Chart:
+    """Return the weeks and bays as a picture; `names` stand beside the numbers of the cases."""
+    days = open_days(sheet)
     stays = [
         boards.Stay(
             bay=stay.bay,

@@ -6,13 +6,20 @@ Read from what was computed and from the names of the cases that the reader may 
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from django.utils import timezone
 
 from program.cases.models import Case
 from program.planning.problem import MINUTES, OPEN_DAYS
 from program.planning.queries import outcome_of
+from program.planning.states import PlanState
 from shared.dates import add_weeks, short_date
+from sponsors.pledges.models import Supply
+from sponsors.pledges.states import SupplyState
+from vehicles.repairs.models import Need
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -60,10 +67,23 @@ class WaitRow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PartRow:
+    """Parts of one kind for one car, where they come from, and the day the work starts."""
+
+    number: str
+    part: str
+    count: int
+    source: str
+    by_on: dt.date
+
+
+@dataclass(frozen=True, kw_only=True)
 class WeekSheet:
     """Everything that is said about one plan."""
 
     number: int
+    approved: bool
+    made_on: dt.date
     first_on: dt.date
     last_on: dt.date
     value: int
@@ -73,6 +93,7 @@ class WeekSheet:
     held: tuple[WaitRow, ...]
     waits: tuple[WaitRow, ...]
     wanted: tuple[Wanted, ...]
+    parts: tuple[PartRow, ...]
     stays: tuple[Stay, ...]
     weeks: tuple[WeekUse, ...]
     funds: tuple[FundUse, ...]
@@ -116,6 +137,8 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
     waits = [_wait_row(wait, names) for wait in outcome.waits]
     return WeekSheet(
         number=plan.number,
+        approved=plan.state == PlanState.APPROVED,
+        made_on=timezone.localdate(plan.computed_at or plan.asked_at, plan.program.zone),
         first_on=plan.first_week_on,
         last_on=_last_day(plan),
         value=plan.value,
@@ -125,6 +148,7 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
         held=tuple(row for row in waits if row.held),
         waits=tuple(row for row in waits if not row.held),
         wanted=outcome.wanted,
+        parts=_part_rows(outcome),
         stays=outcome.stays,
         weeks=outcome.weeks,
         funds=outcome.funds,
@@ -177,3 +201,36 @@ def _wait_row(wait: Wait, names: Names) -> WaitRow:
         held=wait.held,
         reasons=(*wait.reasons, *((wait.swap,) if wait.swap else ())),
     )
+
+
+def _part_rows(outcome: Outcome) -> tuple[PartRow, ...]:
+    """Return what the plan takes for each car, soonest first; equal parts are counted together."""
+    taken = [
+        (home, int(part.need_id.partition(".")[0]), int(part.supply_id) if part.supply_id else 0)
+        for home in outcome.homes
+        if (planned := outcome.plan.case(home.case_id))
+        for part in planned.parts
+    ]
+    needs = Need.objects.in_bulk({need for _, need, _ in taken})
+    supplies = Supply.objects.select_related("pledge__sponsor").in_bulk(
+        {supply for _, _, supply in taken if supply}
+    )
+    counted: Counter[tuple[dt.date, str, str, str]] = Counter()
+    for home, need, supply in taken:
+        part = needs[need].title if need in needs else ""
+        counted[home.start_on, home.case_id, part, _source(supplies.get(supply))] += 1
+    return tuple(
+        PartRow(number=number, part=part, count=count, source=source, by_on=by_on)
+        for (by_on, number, part, source), count in sorted(counted.items())
+    )
+
+
+def _source(supply: Supply | None) -> str:
+    """Return where a part comes from, in words."""
+    if supply is None:
+        return "to buy"
+    if supply.state == SupplyState.ON_SHELF:
+        return "on the shelf"
+    if supply.pledge:
+        return str(supply.pledge.sponsor)
+    return SupplyState(supply.state).label.lower()

@@ -18,7 +18,7 @@ from program.planning.forms import PinForm
 from program.planning.jobs import input_of
 from program.planning.models import Pin, Plan
 from program.planning.pdf import wall_sheet
-from program.planning.pictures import bay_board, fund_picture
+from program.planning.pictures import bay_board, fund_picture, households
 from program.planning.queries import newest_plan
 from program.planning.sheet import week_sheet
 from program.planning.states import PlanState
@@ -55,7 +55,7 @@ def _drawn(plan: Plan, sheet: WeekSheet) -> dict[str, object]:
         "wanted": WantedTable(sheet.wanted),
         "funds": FundTable(sheet.funds),
         "hours": HoursTable(sheet.weeks),
-        "board": bay_board(plan, sheet),
+        "board": bay_board(sheet, households(sheet)),
         "fund_picture": fund_picture(sheet),
         "pins": Pin.objects.filter(program_id=plan.program_id, ended_at=None).select_related(
             "case", "by"
