@@ -68,7 +68,7 @@ class CountTable(Table):
 class ProblemTable(Table):
     """Every problem of an import, to be put right in the spreadsheet or left out."""
 
-    caption: ClassVar[str] = "Problems"
+    caption: ClassVar[str] = "Problems by row"
     one, many = "problem", "problems"
     sheet = Column(verbose_name="Sheet")
     row = NumberColumn(verbose_name="Row")

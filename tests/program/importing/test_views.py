@@ -102,6 +102,7 @@ def test_every_problem_is_on_the_page_and_in_the_spreadsheet(client: Client, use
     page = text(client, f"/import/{run.pk}/")
     assert "Two problems to put right. Nothing was written." in page
     assert "“perhaps” is neither yes nor no." in page
+    assert 'name="leave_out" value="bays:b1" form="again"' in page
     export = client.get(f"/import/{run.pk}/?export=csv").content.decode("utf-8-sig")
     assert list(csv.reader(export.splitlines())) == [
         ["Sheet", "Row", "Column", "Value", "What is wrong", "What to do"],
