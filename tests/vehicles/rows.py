@@ -5,8 +5,8 @@ from __future__ import annotations
 from copy import copy
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from tests.factories import TODAY
-from vehicles.models import Consent, Intake, Owner
+from tests.factories import TODAY, make_finding, make_intake, make_item, make_need, make_reading
+from vehicles.models import Consent, Intake, Owner, Prerequisite
 
 if TYPE_CHECKING:
     from django.db.models import Model
@@ -38,3 +38,17 @@ def make_consent(owner: Owner, stay: Intake, act: str = "repair", **fields: Any)
     return Consent.objects.create(
         program=stay.program, intake=stay, owner=owner, act=act, **defaults | fields
     )
+
+
+def full_stay() -> Intake:
+    """Return a stay with something of everything."""
+    stay = make_intake()
+    reading = make_reading(intake=stay, criterion="tire-tread")
+    finding = make_finding(intake=stay, reading=reading)
+    item = make_item(intake=stay, findings=[finding])
+    make_need(item=item)
+    Prerequisite.objects.create(
+        program=stay.program, item=item, first=make_item(intake=stay, title="Bulb")
+    )
+    make_consent(make_owner(stay), stay)
+    return stay
