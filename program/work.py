@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
-from program.planning.actions import COMPUTE, DRAFT_APPEALS
+from program.planning.actions import COMPUTE, DRAFT_APPEALS, RANK
 from program.planning.approving import STATUS_REPORT
 from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
@@ -31,7 +31,7 @@ WORK: dict[str, Work] = {
     DRAFT_APPEALS: planning.draft_appeals,
     IMPORT: import_sheets,
     planning.PLAN: planning.plan,
-    planning.RANK: planning.rank,
+    RANK: planning.rank,
     EXPIRE: expire_due,
     MATCH: match_due,
     SEND: send,

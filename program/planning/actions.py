@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 COMPUTE = "compute_plan"
 DRAFT_APPEALS = "draft_appeals"
 MATCH = "match"
+RANK = "rank_items"
 
 
 @transaction.atomic
@@ -70,6 +71,9 @@ def keep_outcome(*, plan: Plan, outcome: Outcome, input_hash: str) -> Plan:
     plan.full_clean()
     plan.save()
     log_event(plan, "The plan was computed.", by=None)
+    # Parts that no plan needs yet are matched meanwhile; a plan may still take them.
+    ask(program=plan.program, key=f"match:draft:{plan.pk}", kind=MATCH, payload={"plan": plan.pk})
+    ask(program=plan.program, key=f"rank:draft:{plan.pk}", kind=RANK)
     return plan
 
 

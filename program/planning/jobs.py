@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program
     from shared.jobs.runner import Write
 
-RANK = "rank_items"
 PLAN = "plan"
 TRIES = 3  # a plan whose facts change while it is computed is computed again so often
 

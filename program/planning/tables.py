@@ -66,8 +66,8 @@ class WantedTable(Table):
     nothing_yet = "No single part would bring another car home."
     label = Column(verbose_name="Part")
     freed = Column(verbose_name="Frees")
-    weight = NumberColumn(verbose_name="Need")
-    cents_saved = MoneyColumn(verbose_name="Saves")
+    weight = NumberColumn(verbose_name="Need", empty_values=(None, 0))
+    cents_saved = MoneyColumn(verbose_name="Saves", empty_values=(None, 0))
 
     class Meta:
         orderable = False
