@@ -76,7 +76,8 @@ def pledges_of(sponsor: Sponsor) -> PledgeQuerySet:
 def with_units(rows: PledgeQuerySet) -> PledgeQuerySet:
     """Return the pledges with their units and the number of units in cars that went home."""
     on_the_road = Count("units", filter=_HANDED_BACK, distinct=True)
-    return rows.prefetch_related("units").annotate(on_the_road=on_the_road)
+    found = rows.prefetch_related("units").annotate(on_the_road=on_the_road)
+    return found.order_by("-pledged_on", "-pk")  # counting drops the model's own order
 
 
 def given(pledge: Pledge) -> Given:

@@ -26,7 +26,7 @@ class PledgeTable(Table):
     expires_on = DateColumn(verbose_name="Until")
     kept = Column(verbose_name="Kept for", accessor="pk", orderable=False)
     became = Column(verbose_name="What became of it", accessor="pk", orderable=False)
-    end = Column(verbose_name="", accessor="pk", orderable=False, exclude_from_export=True)
+    end = Column(verbose_name="Change", accessor="pk", orderable=False, exclude_from_export=True)
 
     def render_kept(self, record: Any) -> str:
         return "; ".join(kept_for(record)) or self.default

@@ -26,9 +26,9 @@ class _SponsorTable(Table):
 
 
 class WishTable(_SponsorTable):
-    """Open needs."""
+    """Open needs within what a sponsor gives."""
 
-    caption: ClassVar[Any] = _("Open needs")
+    caption: ClassVar[Any] = _("Open needs that fit what you give")
     title = Column(verbose_name=_("Part"), accessor="need__title")
     fits = Column(verbose_name=_("Fits"), accessor="need__for_car")
     units = NumberColumn(verbose_name=_("How many"))
@@ -42,6 +42,12 @@ class WishTable(_SponsorTable):
         return format_html(
             '<a href="{}">{}<span class="sr"> {}</span></a>', url, said, record.title
         )
+
+
+class OtherWishTable(WishTable):
+    """All other open needs."""
+
+    caption: ClassVar[Any] = _("Other open needs")
 
 
 class GivenTable(_SponsorTable):

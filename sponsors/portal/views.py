@@ -21,7 +21,7 @@ from sponsors.pledges.queries import given, pledges_of
 from sponsors.portal import actions, queries
 from sponsors.portal.access import sponsor_page
 from sponsors.portal.forms import ConfirmForm, PledgeForm, PreferencesForm, nearest_pause
-from sponsors.portal.tables import GivenTable, WishTable
+from sponsors.portal.tables import GivenTable, OtherWishTable, WishTable
 from sponsors.register.actions import allow_mail, set_preferences
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 @sponsor_page
 def need_list(request: HttpRequest, visit: Visit) -> HttpResponse:
     own, others = queries.fitting(visit.sponsor, queries.wishes(visit.sponsor.program))
-    tables = {"own": WishTable(own, visit=visit), "others": WishTable(others, visit=visit)}
+    tables = {"own": WishTable(own, visit=visit), "others": OtherWishTable(others, visit=visit)}
     context = visit.context(count=len(own), first=own[0] if own else None, **tables)
     return htmx.answer(request, "portal/need_list.html", context)
 

@@ -24,7 +24,8 @@ OPEN_PLEDGES = Count("pledges", filter=Q(pledges__state="intended"), distinct=Tr
 def sponsors_for(user: User) -> SponsorQuerySet:
     """Return the sponsors of the user's program with address, gifts and number of open pledges."""
     rows = Sponsor.objects.for_user(user).select_related("address", "link", "stop_link")
-    return rows.prefetch_related("gives").annotate(open_pledges=OPEN_PLEDGES)
+    found = rows.prefetch_related("gives").annotate(open_pledges=OPEN_PLEDGES)
+    return found.order_by("name", "pk")  # counting drops the model's own order
 
 
 def in_words(gives: Iterable[Gives]) -> str:
