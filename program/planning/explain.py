@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.demand import demands, forced, parts_of
+from program.planning.plan import Addition
 from program.planning.problem import BAY_DAYS, MINUTES
 from program.planning.selection import NEED, select
 from program.planning.solver import Model, Relief
@@ -27,8 +28,6 @@ from program.planning.solving import EFFORT, highest, hint, lowest, solver
 from program.planning.wording import lacking, never_fits, swapped, which_funds
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from program.planning.demand import Demand
     from program.planning.plan import Plan
     from program.planning.problem import PlanInput
@@ -39,23 +38,6 @@ if TYPE_CHECKING:
 PART_PRICE = 10**7
 BAY_DAY_PRICE = 40_000
 UNIT_PRICE = 100
-
-
-@dataclass(frozen=True, kw_only=True)
-class Addition:
-    """The smallest thing that brings a case in, with every chosen case kept.
-
-    `cents` is money that may pay anything, the reserve for supplements included; `resources` is
-    by week and name; `need_ids` are parts to be given, since they can't be bought.
-    """
-
-    cents: int = 0
-    resources: Mapping[tuple[int, str], int]
-    need_ids: tuple[str, ...] = ()
-
-    def total(self, resource: str) -> int:
-        """Return how much more of a resource is asked for over all weeks."""
-        return sum(amount for (_, name), amount in self.resources.items() if name == resource)
 
 
 @dataclass(frozen=True, kw_only=True)

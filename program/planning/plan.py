@@ -142,3 +142,20 @@ class Plan:
     def used(self, week: int, resource: str) -> int:
         """Return how much of a resource the plan takes in one week."""
         return sum(case.uses.get((week, resource), 0) for case in self.cases)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Addition:
+    """The smallest thing that brings a case in, with every chosen case kept.
+
+    `cents` is money that may pay anything, the reserve for supplements included; `resources` is
+    by week and name; `need_ids` are parts to be given, since they can't be bought.
+    """
+
+    cents: int = 0
+    resources: Mapping[tuple[int, str], int]
+    need_ids: tuple[str, ...] = ()
+
+    def total(self, resource: str) -> int:
+        """Return how much more of a resource is asked for over all weeks."""
+        return sum(amount for (_, name), amount in self.resources.items() if name == resource)

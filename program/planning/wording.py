@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from program.planning.demand import Demand
-    from program.planning.explain import Addition
-    from program.planning.plan import Plan
+    from program.planning.plan import Addition, Plan
     from program.planning.problem import Fund, PartNeed, PlanInput, Week
 
 HOUR = 60

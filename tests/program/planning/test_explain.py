@@ -12,7 +12,7 @@ from shared.say import Say, say
 from tests.program.planning.programs import program, seeds, week
 
 if TYPE_CHECKING:
-    from program.planning.explain import Addition
+    from program.planning.plan import Addition
 
 
 def with_addition(plan_input: PlanInput, addition: Addition) -> PlanInput:

@@ -2,8 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from program.planning.explain import Addition
-from program.planning.plan import Plan, Stage, StageName
+from program.planning.plan import Addition, Plan, Stage, StageName
 from program.planning.problem import PartNeed
 from program.planning.wording import hours, lacking, listed, more, proof, swapped
 from shared.say import say
