@@ -17,7 +17,16 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FOLDER = ROOT / "locale" / "es" / "LC_MESSAGES"
-CALLS = {"say": 1, "_": 1, "gettext": 1, "gettext_lazy": 1, "gettext_noop": 1, "ngettext": 2}
+OUTSIDERS_READ = ("program/status/", "sponsors/portal/")
+CALLS = {
+    "say": 1,
+    "Say": 1,
+    "_": 1,
+    "gettext": 1,
+    "gettext_lazy": 1,
+    "gettext_noop": 1,
+    "ngettext": 2,
+}
 IN_TEMPLATE = re.compile(r"""\b(?:_|n?gettext)\((u?(?:"(?:\\.|[^"\\])*"|'(?:\\.|[^'\\])*'))""")
 PLACE = re.compile(r"%\([a-z_]+\)[sd]|\{[a-z_]+[^}]*\}")
 
@@ -62,6 +71,16 @@ def test_no_sentence_is_put_together_before_it_is_translated() -> None:
 def test_each_sentence_of_the_code_is_in_the_catalog() -> None:
     known = {entry.msgid for entry in catalog() if not entry.obsolete}
     missing = [f"{place}: {text}" for place, text in sentences_in_code() if text not in known]
+    assert missing == []
+
+
+def test_each_sentence_of_the_pages_for_outsiders_is_translated() -> None:
+    known = {entry.msgid for entry in catalog().translated_entries()}
+    missing = [
+        f"{place}: {text}"
+        for place, text in sentences_in_code()
+        if place.startswith(OUTSIDERS_READ) and text not in known
+    ]
     assert missing == []
 
 
