@@ -34,7 +34,7 @@ def test_what_is_given_is_read_as_codes(typed: str, codes: list[str]) -> None:
 )
 def test_what_is_no_code_is_refused_with_the_value(typed: str, sentence: str) -> None:
     form = SponsorForm(TYPED | {"gives": typed})
-    assert form.errors["gives"][0].startswith(sentence)
+    assert str(form.errors["gives"][0]).startswith(sentence)
 
 
 @pytest.mark.django_db
