@@ -174,14 +174,17 @@ def _segments(fund: FundBar, *, x: float, y: float, scale: float) -> list[Shape]
     ]
 
 
-def _key(y: float) -> list[Shape]:
-    """Return what hatching, ink and empty mean, below the bars."""
-    return [
+def _key(y: float, *, planned: bool) -> list[Shape]:
+    """Return what hatching, ink and empty mean, below the bars; ink only where a plan gives."""
+    before = say("set aside before") if planned else say("set aside")
+    shapes = [
         *(box("fs", 0, y, 16, 14), box("hatch", 0, y, 16, 14)),
-        words(22, y + 12, say("set aside before")),
-        *(box("fi", 150, y, 16, 14), words(172, y + 12, say("this plan"))),
-        *(box("fs", 258, y, 16, 14), words(280, y + 12, say("left"))),
+        words(22, y + 12, before),
     ]
+    if planned:
+        shapes += [box("fi", 150, y, 16, 14), words(172, y + 12, say("this plan"))]
+    left = 258 if planned else 150
+    return [*shapes, box("fs", left, y, 16, 14), words(left + 22, y + 12, say("left"))]
 
 
 def fund_bars(funds: Sequence[FundBar]) -> Chart:
@@ -199,10 +202,11 @@ def fund_bars(funds: Sequence[FundBar]) -> Chart:
         narrow.append(words(358, 54 * i + 15, left, "", "end"))
         narrow += _segments(fund, x=1, y=54 * i + 22, scale=357 / largest)
     listed = ", ".join(f"{fund.name} {dollars(fund.left)}" for fund in funds)
+    planned = any(fund.this_plan for fund in funds)
     return Chart(
         title=say("Free money by fund: {listed}", listed=listed),
-        wide=_over_key(wide, WIDE, 32 * len(funds) + 8),
-        narrow=_over_key(narrow, NARROW, 54 * len(funds) + 6),
+        wide=_over_key(wide, WIDE, 32 * len(funds) + 8, planned=planned),
+        narrow=_over_key(narrow, NARROW, 54 * len(funds) + 6, planned=planned),
         heads=(say("Fund"), say("Set aside before"), say("This plan"), say("Left")),
         rows=tuple(
             (f.name, dollars(f.set_aside), dollars(f.this_plan), dollars(f.left)) for f in funds
@@ -210,9 +214,9 @@ def fund_bars(funds: Sequence[FundBar]) -> Chart:
     )
 
 
-def _over_key(shapes: list[Shape], width: int, y: int) -> Drawing:
+def _over_key(shapes: list[Shape], width: int, y: int, *, planned: bool) -> Drawing:
     """Return the bars with their key below."""
-    return Drawing(width=width, height=y + 20, shapes=(*shapes, *_key(y)))
+    return Drawing(width=width, height=y + 20, shapes=(*shapes, *_key(y, planned=planned)))
 
 
 def clock(minutes: int) -> str:

@@ -18,6 +18,7 @@ from shared.audit.actions import log_event
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Sequence
+    from uuid import UUID
 
     from program.cases.models import Case
     from shared.accounts.models import User
@@ -91,6 +92,20 @@ def post_entry(
     return entry
 
 
+def book(
+    *, lines: Sequence[Line], on: dt.date, what: str, key: UUID, fact: bool, by: User
+) -> Entry:
+    """Book what a person typed; `key` is the form's, so that sending it twice books it once.
+
+    Raises:
+        ValidationError: as `post_entry`.
+    """
+    if by.program is None:
+        raise ValidationError("Only somebody of a program can book.")
+    event = Event(key=f"form:{key}", on=on, what=what)
+    return post_entry(program=by.program, event=event, lines=lines, by=by, fact=fact)
+
+
 def _pure(line: Line, event: Event) -> ledger.Transfer:
     return ledger.Transfer(
         entry=event.key,
@@ -134,10 +149,15 @@ def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
     """Book the opposite of an entry, naming it; a correction changes nothing that was written.
 
     Raises:
-        ValidationError: the entry was reversed before.
+        ValidationError: the entry was reversed before, a plan's money hangs on it, or the reason
+            is missing.
     """
+    if not reason.strip():
+        raise ValidationError("Say why the entry is reversed.")
     if Entry.objects.filter(reverses=entry).exists():
         raise ValidationError("This entry was reversed already.")
+    if entry.commitments.exists() or entry.released.exists():
+        raise ValidationError("A plan set this money aside or freed it; the next plan changes it.")
     lines = [
         Line(
             debit=row.credit,

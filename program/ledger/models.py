@@ -6,6 +6,8 @@ one account to another inside one fund, so debits equal credits by shape.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -15,6 +17,17 @@ from program.cases.models import Case
 from shared.accounts.models import ProgramOwned
 from shared.audit.models import AppendOnly, AppendOnlyQuerySet
 from shared.rules import above_zero
+
+if TYPE_CHECKING:
+    from shared.accounts.models import User
+
+
+class FundQuerySet(models.QuerySet["Fund"]):
+    """Funds, starting from the person who asks."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the funds of the user's program."""
+        return self.filter(program_id=user.program_id)
 
 
 class Fund(ProgramOwned):
@@ -29,6 +42,8 @@ class Fund(ProgramOwned):
     lapses_on = models.DateField(null=True, blank=True)
     closed_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
+
+    objects = FundQuerySet.as_manager()
 
     class Meta:
         ordering = ["restricted", "name", "pk"]
@@ -51,6 +66,10 @@ class Fund(ProgramOwned):
 
 class EntryQuerySet(AppendOnlyQuerySet["Entry"]):
     """Entries, read and added."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the entries of the user's program."""
+        return self.filter(program_id=user.program_id)
 
 
 class Entry(AppendOnly, ProgramOwned):
@@ -86,6 +105,10 @@ class Entry(AppendOnly, ProgramOwned):
 
 class TransferQuerySet(AppendOnlyQuerySet["Transfer"]):
     """Transfers, read and added."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the transfers of the user's program."""
+        return self.filter(program_id=user.program_id)
 
 
 class Transfer(AppendOnly, ProgramOwned):

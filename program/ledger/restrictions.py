@@ -163,31 +163,45 @@ def listed(cell: str) -> frozenset[str]:
 def allows(fund: Fund, spend: Spend) -> Answer:
     """Return whether the fund's restriction allows the spend; money itself isn't looked at."""
     rule = fund.rule
-    limits = (
-        (
-            rule.systems,
-            {spend.system},
-            say("It pays only for {list}.", list=_or(map(_system, rule.systems))),
-        ),
-        (
-            rule.part_kinds,
-            {spend.part_kind},
-            say("It pays only for {list}.", list=_or(rule.part_kinds)),
-        ),
-        (rule.kinds, {spend.kind}, say("It pays only for {list}.", list=_or(rule.kinds))),
-        (
-            rule.counties,
-            {spend.county.lower()},
-            say("It pays only in {list}.", list=_or(map(str.title, rule.counties))),
-        ),
-        (
-            rule.household_kinds,
-            spend.household_kinds,
-            say("It pays only for these households: {list}.", list=_or(rule.household_kinds)),
-        ),
+    looked_at = (
+        (rule.systems, {spend.system}),
+        (rule.part_kinds, {spend.part_kind}),
+        (rule.kinds, {spend.kind}),
+        (rule.counties, {spend.county.lower()}),
+        (rule.household_kinds, spend.household_kinds),
     )
-    broken = [sentence for limit, seen, sentence in limits if limit and not limit & seen]
+    broken = [
+        sentence
+        for (limit, seen), sentence in zip(looked_at, _limits(rule), strict=True)
+        if limit and not limit & seen
+    ]
     return Answer(reasons=(*broken, *_dates_broken(fund, spend.on)))
+
+
+def in_words(rule: Rule) -> list[Say]:
+    """Return a sentence for each limit of a rule, none for a rule without limits.
+
+    >>> [str(sentence) for sentence in in_words(parse({"systems": "tires; brakes"}))]
+    ['It pays only for brakes or tires.']
+    """
+    limits = (rule.systems, rule.part_kinds, rule.kinds, rule.counties, rule.household_kinds)
+    found = [sentence for limit, sentence in zip(limits, _limits(rule), strict=True) if limit]
+    if rule.from_on:
+        found.append(say("It starts on {day}.", day=full_date(rule.from_on)))
+    if rule.until_on:
+        found.append(say("It ends on {day}.", day=full_date(rule.until_on)))
+    return found
+
+
+def _limits(rule: Rule) -> tuple[Say, ...]:
+    """Return the sentence of each list of a rule, in the order in which they are looked at."""
+    return (
+        say("It pays only for {list}.", list=_or(map(_system, rule.systems))),
+        say("It pays only for {list}.", list=_or(rule.part_kinds)),
+        say("It pays only for {list}.", list=_or(rule.kinds)),
+        say("It pays only in {list}.", list=_or(map(str.title, rule.counties))),
+        say("It pays only for these households: {list}.", list=_or(rule.household_kinds)),
+    )
 
 
 def who_may(funds: Iterable[Fund], spend: Spend) -> list[Fund]:

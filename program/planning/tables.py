@@ -25,7 +25,7 @@ def _tag(number: str) -> SafeString:
 class HomeTable(Table):
     """The cars that go home, with what each takes and who pays."""
 
-    caption = "Goes home"
+    caption = "Cars that go home"
     looks = "pairs sum"
     one, many = "car", "cars"
     nothing_yet = "No car can go home with this money, these hours and these parts."
@@ -82,7 +82,7 @@ class WantedTable(Table):
 class FundTable(Table):
     """What each fund has, gives, and has left."""
 
-    caption = "Money by fund"
+    caption = "Funds of this plan"
     one, many = "fund", "funds"
     name = Column(verbose_name="Fund", footer="Together")
     free_cents = MoneyColumn(verbose_name="Free before", total=True)
