@@ -14,6 +14,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("jobs/", include("shared.jobs.urls")),
     path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),
+    path("money/", include("program.ledger.urls")),
+    path("week/", include("program.planning.urls")),
     path("", include("vehicles.urls")),
     path("", include("sponsors.urls")),
 ]
