@@ -241,3 +241,9 @@ def with_sheet_state(intakes: QuerySet[Intake]) -> QuerySet[Intake]:
         left=Value(total) - F("read"),
         worst=Coalesce(Subquery(worst.values("rank")[:1]), Value(0)),
     )
+
+
+def open_findings(intake: Intake) -> list[Finding]:
+    """Return what is wrong and not yet put right on a stay, the worst class first."""
+    rows = Finding.objects.open().filter(intake=intake).select_related("caused_by")
+    return sorted(rows, key=lambda row: (-DeficiencyClass(row.deficiency).rank, row.pk))

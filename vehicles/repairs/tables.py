@@ -72,7 +72,11 @@ class FindingTable(Table):
     caused_by = Column(verbose_name="Caused by", orderable=False)
 
     def render_deficiency(self, record: Finding) -> SafeString:
-        return handback.mark(record.deficiency)
+        lines = [
+            "never released with this" if record.never_release else "",
+            "leaves the household standing" if record.strands else "",
+        ]
+        return format_html("{}{}", handback.mark(record.deficiency), subs(lines))
 
     def render_sentence(self, value: str, record: Finding) -> SafeString:
         return format_html('{}<span class="sub">{}</span>', value, source_of(record))
@@ -132,7 +136,8 @@ def need_in_words(need: Need) -> str:
     if need.state != NeedState.OPEN:
         return f"{count}{need.title}: {need.state}"
     price = "can’t be bought" if need.price_cents is None else handback.usd(need.price_cents)
-    return f"{count}{need.title}, {price}"
+    each = " each" if count and need.price_cents is not None else ""
+    return f"{count}{need.title}, {price}{each}"
 
 
 def subs(lines: list[str]) -> SafeString:

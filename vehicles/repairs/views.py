@@ -19,8 +19,7 @@ from shared.tables import table_page
 from vehicles.custody.forms import MoveForm
 from vehicles.custody.queries import authority, owners
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.inspection.models import Finding
-from vehicles.inspection.queries import sheet_of, with_sheet_state
+from vehicles.inspection.queries import open_findings, sheet_of, with_sheet_state
 from vehicles.intake.models import Intake
 from vehicles.intake.queries import check_vin
 from vehicles.repairs import actions
@@ -60,7 +59,7 @@ def vehicle_list(request: StaffRequest) -> HttpResponse:
 def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     condition = getattr(stay.vehicle, "condition", None)
-    findings = list(Finding.objects.open().filter(intake=stay).select_related("caused_by"))
+    findings = open_findings(stay)
     context = {
         "stay": stay,
         "condition": condition,
@@ -129,8 +128,7 @@ def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
     estimate = actions.make_estimate(
         intake=stay, given=(), cents_per_hour=_cents_per_hour(stay), by=request.user
     )
-    messages.success(request, f"This is estimate {estimate.number}.")
-    return redirect("repairs:item_list", pk=stay.pk)
+    return _changed(request, stay, f"Ranked again. This is estimate {estimate.number}.")
 
 
 def _stay(request: StaffRequest, pk: int) -> Intake:

@@ -13,6 +13,7 @@ from vehicles.inspection.criteria import Group
 from vehicles.inspection.queries import (
     Point,
     criteria_of_sheet,
+    open_findings,
     place_of,
     sheet_of,
     with_sheet_state,
@@ -181,3 +182,14 @@ def test_a_list_of_stays_knows_what_is_left_and_the_worst_open_class(
         (stay.pk, 2, TOTAL - 2, 2),
         (fresh.pk, 0, TOTAL, 0),
     ]
+
+
+@pytest.mark.django_db
+def test_open_findings_stand_worst_first() -> None:
+    stay = make_intake()
+    minor = make_finding(intake=stay, deficiency="minor")
+    dangerous = make_finding(intake=stay, deficiency="dangerous")
+    also_minor = make_finding(intake=stay, deficiency="minor")
+    make_finding(intake=stay, cleared_on=TODAY)
+    make_finding()
+    assert open_findings(stay) == [dangerous, minor, also_minor]

@@ -75,6 +75,14 @@ def test_a_finding_has_its_class_its_sentence_and_its_source() -> None:
     assert found["caused_by"] == "Bent tie rod"
 
 
+def test_a_finding_that_keeps_or_strands_a_car_says_so() -> None:
+    finding = make_finding(deficiency="none", never_release=True, strands=True)
+    assert cells(FindingTable([finding]))["deficiency"].endswith(
+        'none</span><span class="sub">never released with this</span>'
+        '<span class="sub">leaves the household standing</span>'
+    )
+
+
 def test_a_source_says_whether_its_text_was_read() -> None:
     assert source_of(make_finding(text_seen=True)) == "49 CFR 570.9(a) (text seen)"
     assert source_of(make_finding(source="")) == "judged by the technician"
@@ -126,7 +134,7 @@ def test_points_and_cash_are_summed() -> None:
     ("fields", "words"),
     [
         ({}, "Radiator, $120.00"),
-        ({"quantity": 2}, "2 × Radiator, $120.00"),
+        ({"quantity": 2}, "2 × Radiator, $120.00 each"),
         ({"state": "filled"}, "Radiator: filled"),
         (
             {"price_cents": None, "price_low_cents": None, "price_high_cents": None},
