@@ -109,7 +109,7 @@ def approve_plan(*, plan: Plan, input_hash: str, by: User) -> Plan:
         before.state = PlanState.SUPERSEDED
         before.save(update_fields=["state"])
     set_aside_money(plan=plan, planned=outcome.plan, by=by)
-    take_parts(plan=plan, planned=outcome.plan, by=by)
+    take_parts(plan=plan, before=before, planned=outcome.plan, by=by)
     plan.state, plan.approved_by, plan.approved_at = PlanState.APPROVED, by, timezone.now()
     plan.version += 1
     plan.full_clean()

@@ -11,7 +11,8 @@ from program.ledger.models import Fund
 from program.ledger.queries import standing_commitments
 from shared.dates import add_weeks
 from shared.jobs.actions import ask
-from sponsors.matching.actions import reserve_for_plan
+from sponsors.matching.actions import free_all, reserve_for_plan
+from sponsors.matching.queries import fit_words
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -66,15 +67,23 @@ def _rows(plan: models.Plan, new: dict[tuple[str, str, str], int]) -> list[SetAs
     ]
 
 
-def take_parts(*, plan: models.Plan, planned: Plan, by: User) -> None:
-    """Keep the given parts for the cars that the plan sends home."""
-    pairs = [
-        (int(part.supply_id), int(part.need_id.partition(".")[0]), f"Plan {plan.number}.")
+def take_parts(*, plan: models.Plan, before: models.Plan | None, planned: Plan, by: User) -> None:
+    """Keep the given parts for the cars that the plan sends home.
+
+    What the plan before kept is free again first, unless a person confirmed it.
+    """
+    if before:
+        because = f"Plan {plan.number} took its place."
+        free_all(program=plan.program, made_for=f"plan:{before.number}", because=because, by=by)
+    given = [
+        (int(part.supply_id), int(part.need_id.partition(".")[0]))
         for case in planned.cases
         for part in case.parts
         if part.supply_id
     ]
-    reserve_for_plan(program=plan.program, pairs=pairs, made_for=f"plan:{plan.pk}", by=by)
+    words = fit_words(given)
+    pairs = [(unit, need, words[unit, need]) for unit, need in given]
+    reserve_for_plan(program=plan.program, pairs=pairs, made_for=f"plan:{plan.number}", by=by)
 
 
 def tell_households(*, plan: models.Plan, homes: Sequence[Home]) -> None:

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 BEGUN = frozenset({Step.REPAIR, Step.SUBLET, Step.FINAL_INSPECTION})
 HERE = BEGUN | {Step.ON_LOT, Step.ASSESSMENT, Step.AWAITING_PARTS}
-DRAWS = 10_000  # a plan is approved on these figures; fewer would do for a screen
+DRAWS = 2_000  # approval computes the input again while a person waits; more move it by 3 in 1,000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,12 +130,10 @@ def _serving(
     supplies: Sequence[Supply],
     needed_on: dt.date,
 ) -> dict[int, tuple[int, ...]]:
-    """Return the units that may serve each need; a unit kept for good serves only its own."""
+    """Return the units that may serve each need; one that a person confirmed serves only its own."""
     needs = [need for rows in items.values() for item in rows for need in open_parts(item, ())]
     kept = {
-        row.supply_id: row.need_id
-        for row in standing_reservations(program)
-        if row.confirmed_at or row.made_for.startswith("plan:")
+        row.supply_id: row.need_id for row in standing_reservations(program) if row.confirmed_at
     }
     found = serving(needs, supplies, needed_on)
     return {

@@ -151,10 +151,11 @@ def reserve_for_plan(
 
 @transaction.atomic
 def free_all(*, program: Program, made_for: str, because: str, by: User | None) -> int:
-    """Free what was kept for one plan, and return how many units that were."""
+    """Free what was kept for one plan and no person confirmed, and return how many units."""
     _lock(program)
     standing = [row for row in standing_reservations(program) if row.made_for == made_for]
-    rows = [row for row in standing if row.supply.state != SupplyState.FITTED]
+    loose = [row for row in standing if row.confirmed_at is None]
+    rows = [row for row in loose if row.supply.state != SupplyState.FITTED]
     _free(rows, because)
     log_event(program, f"{len(rows)} units kept for {made_for} were freed.", by=by, reason=because)
     return len(rows)

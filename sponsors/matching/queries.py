@@ -17,6 +17,7 @@ from sponsors.matching.states import Freed
 from sponsors.pledges.models import Supply
 from sponsors.pledges.queries import in_short
 from sponsors.pledges.states import SupplyState
+from vehicles.repairs.fitment import serves
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
 from vehicles.repairs.parts import Fitment
@@ -24,7 +25,7 @@ from vehicles.repairs.queries import open_need
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from django.db.models import QuerySet
 
@@ -139,6 +140,18 @@ def barrier(supply: Supply, need: Need, needed_on: dt.date) -> Say | None:
         return None
     obstacles = can.obstacles(0)
     return obstacles[0][1] if obstacles else say("It is another part.")
+
+
+def fit_words(pairs: Collection[tuple[int, int]]) -> dict[tuple[int, int], str]:
+    """Return why each unit fits its need, for pairs of their ids; two queries."""
+    supplies = Supply.objects.in_bulk([unit for unit, _ in pairs])
+    needs = Need.objects.in_bulk([need for _, need in pairs])
+    found = {}
+    for unit, need in pairs:
+        wanted = open_need(needs[need])
+        fit = serves(supply_part(supplies[unit]), wanted.part, wanted.car)
+        found[unit, need] = str(fit.reason)
+    return found
 
 
 def refused_pairs(program: Program) -> frozenset[tuple[int, int]]:
