@@ -1,4 +1,4 @@
-"""What waits for the coordinator: one slip for each kind of thing, from rows as they are."""
+"""What waits for a person: one slip for each kind of thing, from rows as they are."""
 
 from __future__ import annotations
 
@@ -9,11 +9,12 @@ from django.db.models import Exists, OuterRef
 from django.urls import NoReverseMatch, reverse
 
 from program.cases.models import Case
-from program.desk.wording import Slip, due, listed, quoted
+from program.desk.wording import Slip, due, listed, lower, quoted
 from program.households.stages import OPEN, Stage, add_business_days
 from program.planning.states import PlanState
 from program.status.models import Question
 from program.status.queries import with_parts
+from shared.accounts.roles import RoleKind
 from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from shared.money import usd
@@ -53,21 +54,27 @@ def open_cases(user: User) -> list[Case]:
 def slips(
     user: User, cases: Sequence[Case], plan: Plan | None, outcome: Outcome | None
 ) -> list[Slip]:
-    """Return what waits for a coordinator; each thing has a page, or it isn't shown."""
+    """Return what waits for a coordinator; a caseworker gets what concerns households.
+
+    A thing that has no page isn't shown.
+    """
     program, today = user.program, user.program.today() if user.program else dt.date.min
     if program is None:
         return []
     found = [
-        *_plan(plan, outcome, today),
         *_questions(user, program, today),
-        *_decisions(cases, outcome, today),
-        *_appeals(user, today),
-        *_pledges(user, today),
         *_deadlines(cases, today),
         *_contacts(cases, today),
-        *_jobs(program, today),
-        *_messages(program, today),
     ]
+    if user.is_any_of({RoleKind.COORDINATOR}):
+        found += [
+            *_plan(plan, outcome, today),
+            *_decisions(cases, outcome, today),
+            *_appeals(user, today),
+            *_pledges(user, today),
+            *_jobs(program, today),
+            *_messages(program, today),
+        ]
     return [slip for slip in found if slip.url]
 
 
@@ -82,7 +89,7 @@ def _plan(plan: Plan | None, outcome: Outcome | None, today: dt.date) -> Iterato
         return
     cents = sum(fund.plan_cents for fund in outcome.funds)
     yield Slip(
-        title=say("Approve the plan for {weeks} weeks", weeks=plan.weeks),
+        title=say("Approve the plan for {weeks} weeks", weeks=lower(plan.weeks)),
         why=say(
             "Cars that go home: {count}. Newly set aside: {amount}.",
             count=len(outcome.homes),
@@ -105,7 +112,7 @@ def _questions(user: User, program: Program, today: dt.date) -> Iterator[Slip]:
     title = say("{name} asks a question", name=names[0])
     why = say("{text} Case {number}.", text=quoted(first.text), number=first.case.number)
     if len(rows) > 1:
-        title = say("Answer {count} questions", count=len(rows))
+        title = say("Answer {count} questions", count=lower(len(rows)))
         why = say("{names}. The oldest: {text}", names=listed(names), text=quoted(first.text, 60))
     url = page_of("desk:case_page", first.case.number, query="#questions")
     yield Slip(title=title, why=why, by=due(day, today), due_on=day, url=url, count=len(rows))
@@ -126,7 +133,7 @@ def _decisions(cases: Sequence[Case], outcome: Outcome | None, today: dt.date) -
     if not rows:
         return
     day = min(_day(case, today) for case in rows)
-    title = say("Decide {count} cars", count=len(rows))
+    title = say("Decide {count} cars", count=lower(len(rows)))
     url = page_of("desk:case_list", query=f"?stage={Stage.DECIDING}")
     if outcome:  # whatever keeps a case out of the plan stands there with its reason
         url = page_of("planning:week", query="#decide")
@@ -165,9 +172,10 @@ def _deadlines(cases: Sequence[Case], today: dt.date) -> Iterator[Slip]:
     title = say("Decide how it goes on for {name}", name=_name(rows[0]))
     url = page_of("desk:case_page", rows[0].number)
     if len(rows) > 1:
-        title = say("Decide how it goes on for {count} households", count=len(rows))
+        title = say("Decide how it goes on for {count} households", count=lower(len(rows)))
         url = page_of("desk:case_list", query="?sort=decide_by")
-    why = say("{names}: a promised day to decide by.", names=listed([_name(row) for row in rows]))
+    names = listed([_name(row) for row in rows])
+    why = say("{names}. The day to decide by is near or over.", names=names)
     yield Slip(title=title, why=why, by=due(day, today), due_on=day, url=url, count=len(rows))
 
 
@@ -178,7 +186,7 @@ def _contacts(cases: Sequence[Case], today: dt.date) -> Iterator[Slip]:
         return
     title = say("Ask {name} how to reach them safely", name=_name(rows[0]))
     if len(rows) > 1:
-        title = say("Ask {count} households how to reach them safely", count=len(rows))
+        title = say("Ask {count} households how to reach them safely", count=lower(len(rows)))
     why = say("{names}. No mail goes before.", names=listed([_name(row) for row in rows]))
     url = page_of("desk:case_page", rows[0].number, query="#contact")
     yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=len(rows))
@@ -191,7 +199,7 @@ def _appeals(user: User, today: dt.date) -> Iterator[Slip]:
         return
     title = say("Read one appeal, then send it")
     if len(names) > 1:
-        title = say("Read {count} appeals, then send them", count=len(names))
+        title = say("Read {count} appeals, then send them", count=lower(len(names)))
     why = say("To {names}.", names=listed(names))
     url = page_of("appeals:appeal_list")
     day = today + dt.timedelta(days=1)
@@ -214,7 +222,7 @@ def _pledges(user: User, today: dt.date) -> Iterator[Slip]:
     day = rows[0].expires_on or today
     title = say("Use or release a pledge")
     if len(rows) > 1:
-        title = say("Use or release {count} pledges", count=len(rows))
+        title = say("Use or release {count} pledges", count=lower(len(rows)))
     why = say(
         "{what}. Kept for no need.", what=listed([f"{r.sponsor}: {r.title}" for r in rows], 2)
     )
@@ -227,7 +235,7 @@ def _jobs(program: Program, today: dt.date) -> Iterator[Slip]:
     if failed:
         title = say("Look at a job that failed")
         if failed > 1:
-            title = say("Look at {count} jobs that failed", count=failed)
+            title = say("Look at {count} jobs that failed", count=lower(failed))
         url = page_of("jobs:job_list", query=f"?state={JobState.FAILED}")
         why = say("Each was tried eight times.")
         yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=failed)
@@ -238,7 +246,7 @@ def _messages(program: Program, today: dt.date) -> Iterator[Slip]:
     if unknown:
         title = say("Say whether a message arrived")
         if unknown > 1:
-            title = say("Say whether {count} messages arrived", count=unknown)
+            title = say("Say whether {count} messages arrived", count=lower(unknown))
         url = page_of("outbox:message_list", query=f"?state={MessageState.UNKNOWN}")
         why = say("The sender stopped in the middle. Nothing goes twice without a person.")
         yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=unknown)

@@ -8,7 +8,6 @@ from django.utils.html import format_html
 from django_tables2 import A
 
 from program.cases.next_step import NextStep, next_step
-from program.households.stages import Stage
 from program.status.queries import facts_of
 from shared.say import say
 from shared.tables import (
@@ -50,12 +49,6 @@ class CaseTable(Table):
     decide_by = DateColumn(verbose_name="Decide by", accessor="household__decide_by_on")
     step = SayColumn(verbose_name="What is next", orderable=False, accessor="pk")
 
-    def render_stage(self, value: str) -> str:
-        return Stage(value).label
-
-    def value_stage(self, value: str) -> str:
-        return Stage(value).label
-
     def render_step(self, record: Case) -> SafeString:
         found = self.steps.get(record.pk)
         if record.closed_on:
@@ -85,12 +78,15 @@ class CaseTable(Table):
 class FindingTable(Table):
     """What is wrong with the car, worst classes told by their marks."""
 
-    caption: ClassVar[str] = "Findings"
+    caption: ClassVar[str] = "Open findings"
     empty_title: ClassVar[str] = "No finding is open"
     title = Column(verbose_name="Finding", orderable=False)
-    deficiency = MarkColumn(verbose_name="Class", orderable=False)
+    deficiency = Column(verbose_name="Class", orderable=False)
     sentence = Column(verbose_name="Read, limit and source", orderable=False)
     caused_by = Column(verbose_name="Caused by", orderable=False)
+
+    def render_deficiency(self, record: Finding) -> SafeString:
+        return handback.mark(record.deficiency)
 
     def render_sentence(self, value: str, record: Finding) -> SafeString:
         seen = "text seen" if record.text_seen else "from memory, text not seen"
@@ -124,7 +120,7 @@ class ItemTable(Table):
 class PartTable(Table):
     """The parts that the work lacks, and what is kept for each."""
 
-    caption: ClassVar[str] = "Parts"
+    caption: ClassVar[str] = "Parts of this case"
     empty_title: ClassVar[str] = "No part is lacking"
     title = Column(verbose_name="Part", orderable=False)
     item = Column(verbose_name="For", orderable=False)

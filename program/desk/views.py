@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
@@ -24,6 +25,7 @@ from program.desk.tables import (
     SetAsideTable,
 )
 from program.desk.wording import MOST_SLIPS, heading, in_order
+from program.households.forms import CHANNELS, MAY_SAY
 from program.planning.queries import newest_plan, outcome_of
 from program.planning.states import PlanState
 from program.status import actions
@@ -33,6 +35,7 @@ from program.status.queries import with_parts
 from shared import htmx
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE, RoleKind
+from shared.outbox.contact import Channel, MaySay
 from shared.tables import table_page
 
 if TYPE_CHECKING:
@@ -46,6 +49,7 @@ READERS = (*sorted(OFFICE), RoleKind.CASEWORKER)
 EDITORS = (RoleKind.COORDINATOR, RoleKind.CASEWORKER)
 COMPUTED = (PlanState.READY, PlanState.APPROVED)
 SHORT_LIST = 12
+PIECE = 24  # letters of a link between two places where a line may break
 
 
 @requires(*RoleKind)
@@ -139,12 +143,23 @@ def _page(
         "case": case,
         "tables": _tables(file),
         "edits": request.user.is_any_of(EDITORS) and not case.closed_on,
-        "sees_contact": request.user.is_any_of(EDITORS),
+        "contact": _contact(request, case),
         "pins": request.user.is_any_of({RoleKind.COORDINATOR}) and not case.closed_on,
         "questions": [(row, forms[row.pk]) for row in file.questions],
     }
     answer = htmx.refused if refused else htmx.answer
     return answer(request, "desk/case_page.html", context)
+
+
+def _contact(request: StaffRequest, case: Case) -> dict[str, str]:
+    """Return how the household is reached, in words, for those who may write to it."""
+    if case.household is None or not request.user.is_any_of(EDITORS):
+        return {}
+    address = case.household.address
+    return {
+        "channel": CHANNELS[Channel(address.channel)],
+        "says": MAY_SAY[MaySay(address.says)],
+    }
 
 
 def _tables(file: CaseFile) -> dict[str, Table]:
@@ -192,7 +207,9 @@ def case_print_link(request: StaffRequest, number: str) -> HttpResponse:
     file = case_file(_case(request, number))
     if not file.link_url:
         raise Http404
-    response = htmx.answer(request, "desk/case_print_link.html", {"file": file, "case": file.case})
+    pieces = textwrap.wrap(file.link_url, PIECE)
+    context = {"pieces": pieces, "case": file.case}
+    response = htmx.answer(request, "desk/case_print_link.html", context)
     response["Cache-Control"] = "no-store"
     return response
 

@@ -102,6 +102,11 @@ def counted(count: int) -> str:
     return _WORDS[count] if 0 < count < len(_WORDS) else str(count)
 
 
+def lower(count: int) -> str:
+    """Return a count inside a sentence: a word up to nine, then figures."""
+    return counted(count).lower()
+
+
 def listed(names: Sequence[str], most: int = 3) -> str:
     """Return names as a sentence lists them, the rest as a number.
 

@@ -44,7 +44,7 @@ def move_stage(
         raise ValidationError({"to": str(error)}) from error
     found.stage_since_on, found.decide_by_on = on, decide_by(to, on)
     found.version += 1
-    found.full_clean()
+    found.validate_constraints()
     found.save()
     log_event(
         found,

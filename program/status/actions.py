@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from shared.links.models import AccessLink
 
 MOST_OPEN_QUESTIONS = 5
-LONGEST_QUESTION = 1_000
+LONGEST_QUESTION, LONGEST_ANSWER = 1_000, 2_000
+TOO_LONG = translation.gettext_noop("A question has up to 1,000 characters.")
 
 
 @transaction.atomic
@@ -76,14 +77,15 @@ def ask_question(*, case: Case, text: str, client_key: UUID) -> Question:
         ValidationError: nothing or too much was written, or too many questions are open.
     """
     Case.objects.select_for_update().get(pk=case.pk)
+    text = text.strip()
+    if len(text) > LONGEST_QUESTION:
+        raise ValidationError({"text": translation.gettext(TOO_LONG)})
     known = Question.objects.filter(client_key=client_key, case=case).first()
     if known:
         return known
     if Question.objects.open().filter(case=case).count() >= MOST_OPEN_QUESTIONS:
         raise ValidationError({"text": _too_many()})
-    question = Question(
-        program_id=case.program_id, case=case, text=text.strip(), client_key=client_key
-    )
+    question = Question(program_id=case.program_id, case=case, text=text, client_key=client_key)
     question.full_clean()
     question.save()
     log_event(case, "The household asked a question.", by=None)
@@ -105,8 +107,8 @@ def answer_question(*, question: Question, answer: str, by: User) -> Question:
     found = Question.objects.select_for_update().get(pk=question.pk)
     if found.answered_at:
         raise ValidationError("Somebody has answered this question meanwhile.")
-    if not answer.strip():
-        raise ValidationError({"answer": "Write the answer."})
+    if not answer.strip() or len(answer) > LONGEST_ANSWER:
+        raise ValidationError({"answer": "Write the answer, in up to 2,000 characters."})
     found.answer, found.answered_at, found.answered_by = answer.strip(), timezone.now(), by
     found.full_clean()
     found.save()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy
 
-from program.status.actions import LONGEST_QUESTION
+from program.status.actions import LONGEST_ANSWER, LONGEST_QUESTION, TOO_LONG
 from shared.forms import Form, KeyField
 
 
@@ -18,7 +18,7 @@ class QuestionForm(Form):
         widget=forms.Textarea(attrs={"rows": 4}),
         error_messages={
             "required": gettext_lazy("Write your question."),
-            "max_length": gettext_lazy("A question has up to 1,000 characters."),
+            "max_length": gettext_lazy(TOO_LONG),
         },
     )
     client_key = KeyField()
@@ -29,7 +29,7 @@ class AnswerForm(Form):
 
     answer = forms.CharField(
         label="Answer",
-        max_length=2_000,
+        max_length=LONGEST_ANSWER,
         widget=forms.Textarea(attrs={"rows": 4, "class": "in"}),
         help_text="It goes to their page and, where the safe-contact rule allows, by mail.",
     )
