@@ -16,6 +16,7 @@ from vehicles.inspection.catalogue import load
 from vehicles.inspection.judge import judge
 from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
 from vehicles.inspection.models import Finding, Reading
+from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
@@ -69,6 +70,8 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
         _open_finding(reading, criterion, judgment, finding)
     elif finding:
         _withdraw(finding, by=by)
+    if finding or makes_finding(judgment):
+        ask_for_ranks(intake)
     log_event(intake, "A reading was recorded.", by=by, fields=[typed.criterion])
     return reading
 

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import F
 
 from shared.audit.actions import log_event
+from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 from vehicles.repairs import prerequisites
 from vehicles.repairs.estimate import simulate
@@ -60,6 +61,7 @@ def add_item(*, intake: Intake, findings: Iterable[Finding], by: User, **fields:
     item.full_clean()
     item.save()
     item.findings.set(found)
+    ask_for_ranks(intake)
     log_event(item, "A repair item was added.", by=by)
     return item
 
@@ -118,6 +120,7 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
         finding.save(update_fields=["cleared_on", "version"])
     # What the work lacked it no longer lacks, so that nobody is asked for the part any more.
     item.needs.open().update(state=NeedState.FILLED, version=F("version") + 1)
+    ask_for_ranks(item.intake)
     log_event(item, "The item was done.", by=by)
     return item
 

@@ -11,7 +11,7 @@ from uuid import uuid4
 import pytest
 from django.core.exceptions import ValidationError
 
-from shared.models import Event
+from shared.models import Event, Job
 from tests.factories import TODAY, make_intake, make_item, make_person, make_user
 from vehicles.inspection.actions import Typed, record_reading
 from vehicles.inspection.catalogue import load
@@ -120,6 +120,17 @@ def test_a_finding_on_which_work_hangs_outlives_a_good_reading() -> None:
     assert list(Finding.objects.open()) == [finding]
     record(stay, "1", seen_id=second.pk)
     assert list(Finding.objects.open()) == [finding]
+
+
+def test_what_changes_a_finding_asks_for_new_ranks() -> None:
+    stay = make_intake()
+    first = record(stay, "9")
+    assert Job.objects.count() == 0
+    second = record(stay, "1", seen_id=first.pk)
+    assert Job.objects.get().kind == "rank_items"
+    Job.objects.all().delete()
+    record(stay, "9", seen_id=second.pk)
+    assert Job.objects.get().kind == "rank_items"
 
 
 def test_each_place_has_a_finding_of_its_own() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.core.exceptions import ValidationError
 
-from shared.models import Event
+from shared.models import Event, Job
 from tests.factories import (
     TODAY,
     make_finding,
@@ -182,6 +182,14 @@ def test_an_item_is_not_done(fields: dict[str, Any], on: dt.date, sentence: str)
     with pytest.raises(ValidationError) as refusal:
         done(make_item(**fields), on)
     assert refusal.value.messages == [sentence]
+
+
+def test_adding_and_doing_ask_for_new_ranks() -> None:
+    item = add(make_intake(), [])
+    assert Job.objects.get().kind == "rank_items"
+    Job.objects.all().delete()
+    done(item)
+    assert Job.objects.get().kind == "rank_items"
 
 
 def test_what_has_to_come_first_is_done_first() -> None:
