@@ -62,8 +62,6 @@ class Pledge(Part, ProgramOwned):
     client_key = models.UUIDField(null=True, blank=True, unique=True)
     version = models.PositiveIntegerField(default=1)
 
-    on_the_road: int  # units in cars that went home, added by `queries.with_units`
-
     objects = PledgeQuerySet.as_manager()
 
     class Meta:

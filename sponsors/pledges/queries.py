@@ -96,7 +96,7 @@ def given(pledge: Pledge) -> Given:
         became=what_became(
             pledge.kind.replace("_", " "),
             there,
-            on_the_road=pledge.on_the_road,
+            on_the_road=getattr(pledge, "on_the_road", 0),
             ended=state,
         ),
         may_be_taken_back=may_be_taken_back(pledge),

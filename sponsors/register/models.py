@@ -52,8 +52,6 @@ class Sponsor(ProgramOwned):
     ended_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
 
-    open_pledges: int  # added by `queries.sponsors_for`
-
     objects = SponsorQuerySet.as_manager()
 
     class Meta:
