@@ -11,7 +11,7 @@ from django.core.management import execute_from_command_line
 def main() -> None:
     """Run the command that was typed, under the one settings module."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "program.settings")
-    if sys.argv[1:2] == ["demo"]:
+    if sys.argv[1:2] in (["demo"], ["pictures"]):
         # The demonstration lives in a folder of its own, beside nobody's data.
         demo = Path(__file__).resolve().parent / "var" / "demo"
         os.environ.setdefault("HANDBACK_VAR", str(demo))

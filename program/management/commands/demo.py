@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import socket
+import sys
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Event, Thread
@@ -52,6 +53,7 @@ SHOWN_CASE: Final = "26-041"  # whose household's page is shown by its private l
 HOST: Final = "127.0.0.1"
 FIRST_PORT, PORTS, LAST_PORT = 8000, 20, 65535
 MIGRATIONS: Final = "django_migrations"
+INTERRUPTED: Final = 130  # what a shell expects of a command that Ctrl-C ended
 
 
 class Command(BaseCommand):
@@ -69,6 +71,7 @@ class Command(BaseCommand):
             self._run(port=options["port"], site=not options["no_site"], reset=options["reset"])
         except KeyboardInterrupt:
             self.console.print("Stopped. The same command goes on from here.")
+            sys.exit(INTERRUPTED)
 
     def _run(self, *, port: int | None, site: bool, reset: bool) -> None:
         _refuse_production()
@@ -156,6 +159,7 @@ class Command(BaseCommand):
 
     def _open(self, port: int) -> None:
         """Run the worker beside the site until a person stops it."""
+        Path(settings.STATIC_ROOT).mkdir(exist_ok=True)  # its absence would be warned of
         stop = Event()
         worker = Thread(target=run_forever, args=(stop,), daemon=True)
         worker.start()
@@ -167,6 +171,8 @@ class Command(BaseCommand):
                 threading=True,
                 on_bind=self._say_that_it_is_open,
             )
+        except KeyboardInterrupt:
+            self.console.print("The site is closed.")
         except OSError as error:
             raise CommandError(f"The site can't be opened on port {port}: {error}.") from error
         finally:
