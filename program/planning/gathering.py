@@ -130,7 +130,7 @@ def _serving(
     supplies: Sequence[Supply],
     needed_on: dt.date,
 ) -> dict[int, tuple[int, ...]]:
-    """Return the units that may serve each need; one that a person confirmed serves only its own."""
+    """Return the units that may serve each need; a confirmed one serves only its own."""
     needs = [need for rows in items.values() for item in rows for need in open_parts(item, ())]
     kept = {
         row.supply_id: row.need_id for row in standing_reservations(program) if row.confirmed_at
