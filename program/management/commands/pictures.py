@@ -59,6 +59,7 @@ class Command(BaseCommand):
         parser.add_argument("--folder", type=Path, default=FOLDER, help="where the pictures go")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        shown = _pictures()
         browser = which(BROWSER)
         if browser is None or find_spec("playwright") is None:
             raise CommandError(
@@ -67,7 +68,6 @@ class Command(BaseCommand):
             )
         from playwright.sync_api import Error, sync_playwright  # noqa: PLC0415  # may be absent
 
-        shown = _pictures()
         folder: Path = options["folder"]
         folder.mkdir(parents=True, exist_ok=True)
         try:
