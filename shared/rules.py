@@ -16,7 +16,7 @@ def exactly_one_of(name: str, field: str, kinds: type[StrEnum]) -> CheckConstrai
     return CheckConstraint(
         name=name,
         condition=Q(**{f"{field}__in": [kind.value for kind in kinds]}),
-        violation_error_message=f"This is not a {words} that the program knows.",
+        violation_error_message=f"This {words} is not known to the program.",
     )
 
 

@@ -15,7 +15,7 @@ class Color(StrEnum):
 def test_a_state_field_holds_one_value_of_its_enum() -> None:
     rule = exactly_one_of("color_known", "paint_color", Color)
     assert (rule.name, rule.condition) == ("color_known", Q(paint_color__in=["red", "blue"]))
-    assert rule.violation_error_message == "This is not a paint color that the program knows."
+    assert rule.violation_error_message == "This paint color is not known to the program."
 
 
 def test_a_number_that_may_be_zero_is_never_less() -> None:

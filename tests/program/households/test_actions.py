@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 
 def move(home: Household, to: Stage, **fields: Any) -> Household:
-    defaults = {"on": TODAY, "by": make_user(), "version": home.version}
+    defaults: dict[str, Any] = {"on": TODAY, "by": make_user(), "version": home.version}
     return move_stage(household=home, to=to, **defaults | fields)
 
 

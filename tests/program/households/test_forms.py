@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from program.households.forms import ContactForm, StageForm, TieForm
@@ -10,7 +12,8 @@ pytestmark = pytest.mark.django_db
 
 def test_only_stages_that_may_follow_are_offered() -> None:
     form = StageForm(make_household(stage="back_on_road"))
-    assert form["to"].field.choices == [
+    choices: Any = form.fields["to"]
+    assert choices.choices == [
         ("being_served", "Being served"),
         ("followed_up", "Followed up"),
     ]
@@ -27,4 +30,5 @@ def test_the_contact_form_opens_with_the_rule_as_it_stands() -> None:
 def test_only_people_of_the_program_can_be_tied() -> None:
     home, user = make_household(), make_user()
     make_user(program=make_program(name="Another garage"))
-    assert list(TieForm(home)["user"].field.queryset) == [user]
+    people: Any = TieForm(home).fields["user"]
+    assert list(people.queryset) == [user]

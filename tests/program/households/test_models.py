@@ -25,7 +25,7 @@ def household(**fields: object) -> Household:
         (
             "household_stage_known",
             {"stage": "lost"},
-            "This is not a stage that the program knows.",
+            "This stage is not known to the program.",
         ),
         (
             "household_size_possible",

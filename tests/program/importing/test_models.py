@@ -15,7 +15,7 @@ def run(**fields: object) -> ImportRun:
 
 
 def test_an_import_stands_in_a_state_that_is_known() -> None:
-    sentence = "This is not a state that the program knows."
+    sentence = "This state is not known to the program."
     assert_refused(run(state="lost"), "import_state_known", sentence)
 
 

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 import pytest
@@ -64,7 +64,7 @@ def test_a_link_that_was_taken_back_opens_again_by_a_new_token_only() -> None:
         ({"says": "call_back"}, "No private link: They do not want it told how the car is doing."),
     ],
 )
-def test_no_link_is_made_against_the_rule(rule: dict[str, object], sentence: str) -> None:
+def test_no_link_is_made_against_the_rule(rule: dict[str, Any], sentence: str) -> None:
     case = make_told_case(**rule)
     with pytest.raises(ValidationError) as refusal:
         give_page(case=case, by=make_user())

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 import pytest
@@ -151,13 +151,14 @@ def test_the_report_knows_the_plan_and_the_next_word() -> None:
     assert found
     assert found.home_by_on == plan.planned.get().home_by_on
     assert found.next_word_on == case.next_word_on
+    assert plan.approved_at
     assert updated_at(case) >= plan.approved_at
 
 
 @pytest.mark.parametrize(
     "rule", [{"barred": True}, {"says": "call_back"}, {"says": "nothing"}, {"says": "progress"}]
 )
-def test_the_rule_of_the_address_decides_about_the_page(rule: dict[str, object]) -> None:
+def test_the_rule_of_the_address_decides_about_the_page(rule: dict[str, Any]) -> None:
     assert may_have_page(make_told_case(**rule)) is (rule == {"says": "progress"})
 
 

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -94,7 +94,7 @@ def test_the_same_report_is_written_once() -> None:
     ],
 )
 def test_what_the_rule_forbids_holds_no_link_and_is_not_sent(
-    rule: dict[str, object], because: str, mailoutbox: list[EmailMessage]
+    rule: dict[str, Any], because: str, mailoutbox: list[EmailMessage]
 ) -> None:
     case = make_told_case(**rule)
     ask(

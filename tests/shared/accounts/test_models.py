@@ -21,7 +21,7 @@ def make_role(**fields: object) -> Role:
 
 
 def test_a_role_of_an_unknown_kind_is_refused() -> None:
-    sentence = "This is not a kind that the program knows."
+    sentence = "This kind is not known to the program."
     assert_refused(make_role(kind="king"), "role_kind_known", sentence)
 
 

@@ -19,7 +19,7 @@ def job(**fields: object) -> Job:
 
 
 def test_a_job_in_an_unknown_state_is_refused() -> None:
-    sentence = "This is not a state that the program knows."
+    sentence = "This state is not known to the program."
     assert_refused(job(state="lost"), "job_state_known", sentence)
 
 

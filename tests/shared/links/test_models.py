@@ -18,7 +18,7 @@ def link(**fields: object) -> AccessLink:
 
 
 def test_a_link_of_an_unknown_purpose_is_refused() -> None:
-    sentence = "This is not a purpose that the program knows."
+    sentence = "This purpose is not known to the program."
     assert_refused(link(purpose="spy"), "link_purpose_known", sentence)
 
 

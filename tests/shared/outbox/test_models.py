@@ -34,7 +34,7 @@ def message(**fields: object) -> Message:
     [("address_channel_known", "channel"), ("address_says_known", "says")],
 )
 def test_an_address_holds_known_words_only(rule: str, field: str) -> None:
-    sentence = f"This is not a {field} that the program knows."
+    sentence = f"This {field} is not known to the program."
     assert_refused(address(**{field: "x"}), rule, sentence)
 
 
@@ -47,7 +47,7 @@ def test_an_address_holds_known_words_only(rule: str, field: str) -> None:
     ],
 )
 def test_a_message_holds_known_words_only(rule: str, field: str) -> None:
-    sentence = f"This is not a {field} that the program knows."
+    sentence = f"This {field} is not known to the program."
     assert_refused(message(**{field: "x"}), rule, sentence)
 
 

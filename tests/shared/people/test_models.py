@@ -22,7 +22,7 @@ def person(**fields: object) -> Person:
 
 
 def test_a_person_of_an_unknown_kind_is_refused() -> None:
-    sentence = "This is not a kind that the program knows."
+    sentence = "This kind is not known to the program."
     assert_refused(person(kind="ghost"), "person_kind_known", sentence)
 
 

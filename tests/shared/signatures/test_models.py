@@ -38,7 +38,7 @@ def test_two_signatures_for_one_act_differ_in_person() -> None:
 
 
 def test_a_signature_in_an_unknown_role_is_refused() -> None:
-    sentence = "This is not a role that the program knows."
+    sentence = "This role is not known to the program."
     assert_refused(signature(make_user(), role="king"), "signature_role_known", sentence)
 
 

@@ -20,7 +20,7 @@ def appeal(**fields: object) -> Appeal:
 
 def test_an_appeal_is_in_a_state_that_there_is() -> None:
     row = appeal(state="lost", decided_at=timezone.now())
-    assert_refused(row, "appeal_state_known", "This is not a state that the program knows.")
+    assert_refused(row, "appeal_state_known", "This state is not known to the program.")
 
 
 def test_a_sponsor_has_one_appeal_in_a_round() -> None:

@@ -38,7 +38,7 @@ def supply(**fields: object) -> Supply:
 
 
 def test_a_pledge_is_in_a_state_that_there_is() -> None:
-    sentence = "This is not a state that the program knows."
+    sentence = "This state is not known to the program."
     assert_refused(pledge(state="lost"), "pledge_state_known", sentence)
 
 
@@ -61,12 +61,12 @@ def test_a_lot_has_a_code_of_its_own() -> None:
 
 def test_a_unit_comes_from_a_source_that_there_is() -> None:
     row = supply(source="attic")
-    sentence = "This is not a source that the program knows."
+    sentence = "This source is not known to the program."
     assert_refused(row, "supply_source_known", sentence)
 
 
 def test_a_unit_is_in_a_state_that_there_is() -> None:
-    sentence = "This is not a state that the program knows."
+    sentence = "This state is not known to the program."
     assert_refused(supply(state="lost"), "supply_state_known", sentence)
 
 

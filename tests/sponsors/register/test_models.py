@@ -32,7 +32,7 @@ def test_a_sponsor_does_not_end_before_they_began() -> None:
 def test_what_is_given_is_of_a_system_that_there_is() -> None:
     giver = make_sponsor()
     row = Gives(program=giver.program, sponsor=giver, system="sails")
-    assert_refused(row, "gives_system_known", "This is not a system that the program knows.")
+    assert_refused(row, "gives_system_known", "This system is not known to the program.")
 
 
 def test_what_is_given_is_listed_once() -> None:

@@ -17,7 +17,7 @@ DAY = dt.timedelta(days=1)
 
 def test_an_owner_is_of_a_known_kind() -> None:
     row = unsaved(make_owner(make_intake()), kind="neighbor", name="R. Brandt")
-    assert_refused(row, "owner_kind_known", "This is not a kind that the program knows.")
+    assert_refused(row, "owner_kind_known", "This kind is not known to the program.")
 
 
 def test_an_owner_is_named_once_until_it_ends() -> None:
@@ -31,7 +31,7 @@ def test_an_owner_is_named_once_until_it_ends() -> None:
 def test_a_consent_is_to_a_known_act() -> None:
     stay = make_intake()
     row = unsaved(make_consent(make_owner(stay), stay), act="sell")
-    assert_refused(row, "consent_act_known", "This is not a act that the program knows.")
+    assert_refused(row, "consent_act_known", "This act is not known to the program.")
 
 
 def test_a_consent_is_given_once_until_it_is_withdrawn() -> None:
@@ -50,8 +50,8 @@ def test_a_consent_never_ends_before_it_is_given() -> None:
 @pytest.mark.parametrize(
     ("field", "rule", "sentence"),
     [
-        ("step", "condition_step_known", "This is not a step that the program knows."),
-        ("mobility", "condition_mobility_known", "This is not a mobility that the program knows."),
+        ("step", "condition_step_known", "This step is not known to the program."),
+        ("mobility", "condition_mobility_known", "This mobility is not known to the program."),
     ],
 )
 def test_a_condition_has_known_fields(field: str, rule: str, sentence: str) -> None:

@@ -18,7 +18,7 @@ from tests.vehicles.rows import unsaved
 from vehicles.models import Finding, Reading
 
 pytestmark = pytest.mark.django_db
-CLASS = "This is not a deficiency that the program knows."
+CLASS = "This deficiency is not known to the program."
 SEVERITY = "Severity is 1, 2, 3 or 4."
 
 

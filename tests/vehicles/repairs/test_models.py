@@ -36,8 +36,8 @@ def make_line(**fields: Any) -> EstimateLine:
 @pytest.mark.parametrize(
     ("changes", "rule", "sentence"),
     [
-        ({"state": "lost"}, "item_state_known", "This is not a state that the program knows."),
-        ({"system": "roof"}, "item_system_known", "This is not a system that the program knows."),
+        ({"state": "lost"}, "item_state_known", "This state is not known to the program."),
+        ({"system": "roof"}, "item_system_known", "This system is not known to the program."),
         (
             {"labor_low_minutes": 61},
             "item_minutes_in_order",
@@ -102,7 +102,7 @@ def test_the_costs_of_a_line_are_in_order(costs: dict[str, int]) -> None:
 @pytest.mark.parametrize(
     ("changes", "rule", "sentence"),
     [
-        ({"state": "lost"}, "need_state_known", "This is not a state that the program knows."),
+        ({"state": "lost"}, "need_state_known", "This state is not known to the program."),
         (
             {"quantity": 0},
             "need_quantity_above_zero",
