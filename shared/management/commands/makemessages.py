@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from django.core.management.commands import makemessages
 
 
@@ -11,12 +9,12 @@ class Command(makemessages.Command):
     """Django's own command, which also knows `say("…")` and never guesses a translation."""
 
     help = "Collect messages, also those of say(); used as: makemessages -l es"
-    xgettext_options: ClassVar[list[str]] = [
+    xgettext_options = [
         *makemessages.Command.xgettext_options,
         "--keyword=say:1",
         "--keyword=Say:1",
     ]
-    msgmerge_options: ClassVar[list[str]] = [
+    msgmerge_options = [
         *makemessages.Command.msgmerge_options,
         "--no-fuzzy-matching",
     ]
