@@ -108,7 +108,7 @@ def _open_cases(program: Program) -> Iterable[Case]:
     return (
         Case.objects.open()
         .filter(program=program, household__isnull=False)
-        .filter(vehicle__condition__step__in=HERE, vehicle__intakes__left_on__isnull=True)
+        .filter(vehicle__condition__step__in=HERE, vehicle__intakes__in=Intake.objects.open())
         .select_related("household", "vehicle__condition")
         .prefetch_related(Prefetch("vehicle__intakes", queryset=stays))
         .order_by("pk")

@@ -161,11 +161,15 @@ class Columns(Flowable):
         self.height = max(_stacked(wide, pieces) for wide, pieces in self.columns)
         return self.width, self.height
 
-    def split(self, _width: float, _height: float) -> list[Flowable]:
+    def split(self, width: float, height: float) -> list[Flowable]:
         """Return nothing, so that the columns move to the next page whole, or all their pieces."""
         if self.height <= self.tallest:
             return []
-        return [piece for _, pieces in self.columns for piece in pieces]
+        first, *rest = [piece for _, pieces in self.columns for piece in pieces]
+        if first.wrapOn(self.canv, width, height)[1] <= height:
+            return [first, *rest]
+        parts = first.splitOn(self.canv, width, height)
+        return [*parts, *rest] if parts else []
 
     def draw(self) -> None:
         """Draw each column from the top."""

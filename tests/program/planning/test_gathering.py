@@ -1,0 +1,324 @@
+"""The input of a plan, from rows."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from program.models import Commitment, Pin
+from program.planning.gathering import gather
+from shared.models import Program
+from shared.policy.models import Policy
+from sponsors.models import Reservation
+from tests.factories import (
+    TODAY,
+    make_bay,
+    make_case,
+    make_entry,
+    make_hours,
+    make_need,
+    make_person,
+    make_pledge,
+    make_supply,
+    make_user,
+)
+from tests.program.planning.weeks import make_money, make_ready, make_shop, make_work, stay_of
+from vehicles.models import Consent, Equipment, Reading
+
+if TYPE_CHECKING:
+    from program.models import Case
+    from program.planning.problem import PlanInput
+
+pytestmark = pytest.mark.django_db
+
+
+def gathered(**fields: Any) -> PlanInput:
+    program = fields.pop("program", None) or Program.objects.get()
+    return gather(program, **{"first_week_on": TODAY, "weeks": 3} | fields)
+
+
+def hold_of(case: Case) -> str:
+    found = next(one for one in gathered().cases if one.id == case.number)
+    return str(found.hold or "")
+
+
+def test_a_case_that_is_ready_is_not_held() -> None:
+    make_shop()
+    case = make_ready()
+    make_work(case)
+    assert hold_of(case) == ""
+
+
+def test_a_household_that_a_person_has_to_decide_about_is_held() -> None:
+    make_shop()
+    case = make_ready()
+    make_work(case)
+    assert case.household is not None
+    case.household.stage = "deciding"
+    case.household.save()
+    assert hold_of(case) == "A person has to decide first whether it is repaired."
+
+
+def test_a_car_that_was_not_inspected_is_held() -> None:
+    make_shop()
+    case = make_ready()
+    Reading.objects.all().delete()
+    assert hold_of(case) == "It has not been inspected yet."
+
+
+def test_a_car_without_an_owners_consent_is_held() -> None:
+    make_shop()
+    case = make_ready()
+    make_work(case)
+    Consent.objects.update(withdrawn_on=TODAY)
+    assert hold_of(case) == "No owner has consented to the repair yet."
+
+
+def test_a_consent_to_storage_is_none_to_the_repair() -> None:
+    make_shop()
+    case = make_ready()
+    make_work(case)
+    Consent.objects.update(act="store")
+    assert hold_of(case) == "No owner has consented to the repair yet."
+
+
+def test_a_repair_above_the_cap_is_held_with_both_amounts() -> None:
+    program = make_shop()
+    case = make_ready()
+    make_work(case, sublet_cents=160_000, labor_likely_minutes=0, labor_low_minutes=0)
+    Policy.objects.create(
+        program=program, name="case_cap_cents", value=150_000, since_on=dt.date(2026, 1, 1)
+    )
+    assert hold_of(case).startswith("It costs $1,6")
+    assert hold_of(case).endswith("above the cap of $1,500.00: a person has to decide.")
+
+
+@pytest.mark.parametrize("fields", [{"promised_on": TODAY}, {"step": "repair"}])
+def test_a_car_that_was_promised_or_begun_stays_in_and_is_not_held(fields: Any) -> None:
+    make_shop()
+    case = make_ready(**fields)
+    Consent.objects.all().delete()
+    found = gathered().cases[0]
+    assert (found.id, found.stays, found.hold) == (case.number, True, None)
+
+
+@pytest.mark.parametrize("step", ["expected", "handed_back", "scrapped"])
+def test_a_car_that_is_not_here_is_not_planned(step: str) -> None:
+    make_shop()
+    make_ready(step=step)
+    assert gathered().cases == ()
+
+
+def test_closed_cases_and_cars_that_left_are_not_planned() -> None:
+    make_shop()
+    make_ready("26-041", closed_on=TODAY, closed_because="handed_back")
+    gone = stay_of(make_ready("26-042"))
+    gone.left_on = TODAY
+    gone.save()
+    make_case(number="26-043")
+    assert gathered().cases == ()
+
+
+def test_an_item_carries_its_labor_its_money_and_what_comes_first() -> None:
+    make_shop()
+    case = make_ready()
+    first = make_work(case, title="Left hub")
+    second = make_work(case, title="Alignment", tier=2, points=40, labor_likely_minutes=60)
+    second.needs_first.create(program=case.program, first=first)
+    items = {item.label: item for item in gathered().items}
+    assert items["Left hub"].minutes == 60
+    assert items["Left hub"].cash_cents == 20_000
+    assert items["Left hub"].prerequisites == ()
+    assert items["Alignment"].prerequisites == (str(first.pk),)
+    assert (items["Alignment"].tier, items["Alignment"].points) == (2, 40)
+
+
+def test_a_need_of_four_becomes_four_parts_that_cost_what_it_costs() -> None:
+    make_shop()
+    item = make_work(make_ready(), sublet_cents=0)
+    prices = {"price_low_cents": 9_000, "price_cents": 9_000, "price_high_cents": 9_000}
+    need = make_need(item=item, quantity=4, **prices)
+    parts = gathered().items[0].parts
+    assert [part.id for part in parts] == [f"{need.pk}.{n}" for n in (1, 2, 3, 4)]
+    assert [part.price_cents for part in parts] == [9_000] * 4
+
+
+def test_a_part_without_a_price_can_only_be_given() -> None:
+    make_shop()
+    none = dict.fromkeys(("price_low_cents", "price_cents", "price_high_cents"))
+    make_need(item=make_work(make_ready()), **none)
+    assert [part.price_cents for part in gathered().items[0].parts] == [None]
+
+
+def test_parts_chosen_by_size_are_of_one_kind_in_any_car() -> None:
+    make_shop()
+    tire = {"kind": "tire", "title": "Tire 205/55R16", "fitment": {"tire_size": "205/55R16"}}
+    make_need(item=make_work(make_ready("26-041")), car={"make": "Toyota"}, **tire)
+    make_need(item=make_work(make_ready("26-042")), car={"make": "Ford"}, **tire)
+    make_need(item=make_work(make_ready("26-043")), car={"make": "Ford", "year": 2012})
+    kinds = [part.kind for item in gathered().items for part in item.parts]
+    assert kinds[0] == kinds[1]
+    assert len(set(kinds)) == 2
+
+
+def test_what_is_set_aside_for_an_item_is_known() -> None:
+    program = make_shop()
+    case, fund = make_ready(), make_money()
+    item = make_work(case)
+    entry = make_entry(("9010", "9020", 12_000, fund))
+    Commitment.objects.create(
+        program=program,
+        cause="plan:1",
+        case=case,
+        item_id=item.pk,
+        fund=fund,
+        cents=12_000,
+        entry=entry,
+    )
+    answer = gathered()
+    assert answer.items[0].set_aside_cents == 12_000
+    assert answer.funds[0].available_cents == 88_000
+
+
+def test_a_unit_that_fits_serves_the_need_and_comes_in_its_week() -> None:
+    make_shop()
+    make_need(item=make_work(make_ready()))
+    pledge = make_pledge()
+    shelf = make_supply(fitment=pledge.fitment)
+    answer = gathered()
+    promised = pledge.units.get()
+    ids = {str(promised.pk), str(shelf.pk)}
+    assert set(answer.items[0].parts[0].supply_ids) == ids
+    weeks = {supply.id: supply.week for supply in answer.supplies}
+    assert weeks[str(shelf.pk)] == 0
+    assert weeks[str(promised.pk)] >= weeks[str(shelf.pk)]
+    labels = {supply.id: supply.label for supply in answer.supplies}
+    assert labels[str(promised.pk)] == f"{promised.title} of {pledge.sponsor}"
+
+
+def test_a_unit_that_a_person_confirmed_serves_only_its_own_need() -> None:
+    program = make_shop()
+    mine = make_need(item=make_work(make_ready("26-041")))
+    make_need(item=make_work(make_ready("26-042")))
+    unit = make_pledge().units.get()
+    Reservation.objects.create(
+        program=program,
+        supply=unit,
+        need=mine,
+        made_for="matching",
+        because="It fits.",
+        confirmed_at="2026-11-29T12:00:00Z",
+    )
+    served = [part.supply_ids for item in gathered().items for part in item.parts]
+    assert served == [(str(unit.pk),), ()]
+
+
+def test_each_week_holds_the_book_minutes_signed_up_for() -> None:
+    program = make_shop(minutes=0)
+    person = make_person(program=program, pace_percent=50, attendance_percent=100, kind="volunteer")
+    make_hours(person=person, minutes=600)
+    minutes = [week.capacity["minutes"] for week in gathered().weeks]
+    assert minutes == [300, 0, 0]
+
+
+def test_a_bay_whose_lift_is_tagged_out_or_overdue_is_out() -> None:
+    program = make_shop()
+    late = make_bay(name="Bay 2")
+    tagged = make_bay(name="Bay 3")
+    shared = {"program": program, "name": "Lift"}
+    Equipment.objects.create(bay=late, due_on=TODAY + dt.timedelta(days=7), **shared)
+    due = TODAY + dt.timedelta(days=90)
+    Equipment.objects.create(bay=tagged, due_on=due, tagged_out=True, **shared)
+    make_bay(name="Bay 4", closed_on=TODAY)
+    assert [week.capacity["bay_days"] for week in gathered().weeks] == [10, 10, 5]
+
+
+def test_pins_that_stand_are_obeyed_and_ended_ones_forgotten() -> None:
+    program = make_shop()
+    for number, direction, ended in (
+        ("26-041", "in", None),
+        ("26-042", "out", None),
+        ("26-043", "out", "2026-11-29T12:00:00Z"),
+    ):
+        Pin.objects.create(
+            program=program,
+            case=make_ready(number),
+            direction=direction,
+            reason="A job starts.",
+            by=make_user(),
+            ended_at=ended,
+        )
+    answer = gathered()
+    assert answer.pinned_in == {"26-041"}
+    assert answer.pinned_out == {"26-042"}
+
+
+def test_a_restricted_fund_pays_only_what_its_rule_allows() -> None:
+    make_shop()
+    case = make_ready()
+    tires = make_work(case, system="tires")
+    make_work(case, system="brakes", title="Front pads")
+    rule = {"systems": ["tires"]}
+    make_money(code="WIN", name="winter collection", restricted=True, rule=rule)
+    make_money(code="GEN")
+    pays = {fund.id: fund.pays for fund in gathered().funds}
+    assert pays == {"WIN": frozenset({str(tires.pk)}), "GEN": None}
+
+
+def test_a_fund_that_pays_in_one_county_leaves_the_others_out() -> None:
+    make_shop()
+    make_work(make_ready())
+    rule = {"counties": ["orrin"]}
+    make_money(code="ORR", restricted=True, rule=rule)
+    assert gathered().funds[0].pays == frozenset()
+
+
+def test_the_reserve_is_kept_back_from_unrestricted_money_only() -> None:
+    program = make_shop()
+    Policy.objects.create(
+        program=program, name="reserve_floor_cents", value=50_000, since_on=dt.date(2026, 1, 1)
+    )
+    make_money(30_000, code="A", name="first fund")
+    make_money(90_000, code="B", name="second fund")
+    make_money(90_000, code="R", name="gift", restricted=True)
+    kept = {fund.id: fund.floor_cents for fund in gathered().funds}
+    assert kept == {"A": 30_000, "B": 20_000, "R": 0}
+
+
+def test_closed_funds_and_those_that_have_lapsed_are_left_out() -> None:
+    make_shop()
+    make_money(code="OLD", closed_on=TODAY)
+    make_money(code="GONE", lapses_on=TODAY - dt.timedelta(days=1))
+    assert gathered().funds == ()
+
+
+def test_one_programs_plan_holds_nothing_of_anothers() -> None:
+    make_shop()
+    make_work(make_ready())
+    other = Program.objects.create(name="Other garage", time_zone="America/New_York")
+    answer = gathered(program=other)
+    assert (answer.cases, answer.items, answer.funds, answer.supplies) == ((), (), (), ())
+
+
+def test_the_same_rows_give_the_same_input() -> None:
+    make_shop()
+    make_need(item=make_work(make_ready(), labor_high_minutes=240, labor_low_minutes=30))
+    assert gathered() == gathered()
+
+
+def test_the_count_of_queries_does_not_grow_with_the_cases() -> None:
+    make_shop()
+    make_money()
+
+    def count(numbers: range) -> int:
+        for number in numbers:
+            make_need(item=make_work(make_ready(f"26-{number:03}")))
+        with CaptureQueriesContext(connection) as queries:
+            gathered()
+        return len(queries)
+
+    assert count(range(1, 3)) == count(range(3, 6))

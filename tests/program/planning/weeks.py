@@ -1,0 +1,104 @@
+"""A small program's rows, from which a plan can be gathered."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from program.planning.actions import ask_plan
+from program.planning.jobs import compute_plan
+from tests.factories import (
+    TODAY,
+    make_bay,
+    make_case,
+    make_entry,
+    make_fund,
+    make_hours,
+    make_household,
+    make_intake,
+    make_item,
+    make_program,
+    make_reading,
+    make_vehicle,
+)
+from vehicles.models import Consent, Owner
+
+if TYPE_CHECKING:
+    from program.models import Case, Fund, Plan
+    from shared.models import Program
+    from vehicles.models import RepairItem
+
+CASH, GIFTS = "1010", "4010"
+TUESDAY = "2026-12-01 15:00:00+00:00"  # in the first week of every plan made here
+
+
+def make_shop(*, minutes: int = 1200, weeks: int = 3) -> Program:
+    """Return a program with one bay and so many minutes in each week."""
+    program = make_program()
+    make_bay(program=program, name="Bay 1")
+    for number in range(weeks):
+        make_hours(minutes=minutes, week_on=TODAY.fromordinal(TODAY.toordinal() + 7 * number))
+    return program
+
+
+def make_money(cents: int = 100_000, **fields: Any) -> Fund:
+    """Return a fund with so many cents in the bank."""
+    fund = make_fund(**{"code": "GEN", "name": "general fund"} | fields)
+    if cents:
+        make_entry((CASH, GIFTS, cents, fund))
+    return fund
+
+
+def make_ready(number: str = "26-041", **fields: Any) -> Case:
+    """Return a case whose car is here, was inspected, and may be repaired; without any item."""
+    household = fields.pop("household", None) or make_household(
+        name=fields.pop("name", "Dana Haskell"), need_weight=fields.pop("weight", 8)
+    )
+    vehicle = make_vehicle(step=fields.pop("step", "assessment"))
+    case = make_case(number=number, household=household, vehicle=vehicle, **fields)
+    intake = make_intake(vehicle=vehicle)
+    make_reading(intake=intake)
+    consent(case)
+    return case
+
+
+def consent(case: Case) -> Consent:
+    """Return an owner's consent to the repair of a case's car."""
+    intake = stay_of(case)
+    owner = Owner.objects.create(
+        program=case.program,
+        vehicle=intake.vehicle,
+        name="Dana Haskell",
+        kind="title",
+        paper_seen_on=TODAY,
+    )
+    return Consent.objects.create(
+        program=case.program, intake=intake, owner=owner, act="repair", given_on=TODAY
+    )
+
+
+def stay_of(case: Case) -> Any:
+    """Return the open stay of a case's car."""
+    assert case.vehicle is not None
+    return case.vehicle.intakes.get(left_on=None)
+
+
+def make_work(case: Case, **fields: Any) -> RepairItem:
+    """Return an open item of a case, with exact labor and 200 dollars of outside work."""
+    defaults = {
+        "title": "Two front tires",
+        "labor_low_minutes": 60,
+        "labor_likely_minutes": 60,
+        "labor_high_minutes": 60,
+        "sublet_cents": 20_000,
+    }
+    return make_item(intake=stay_of(case), **defaults | fields)
+
+
+def computed(program: Program | None = None) -> Plan:
+    """Return a plan that was asked for and computed."""
+    plan = ask_plan(program=program or make_program(), by=None)
+    write = compute_plan({"plan": plan.pk}, plan.program)
+    assert write is not None
+    write()
+    plan.refresh_from_db()
+    return plan
