@@ -1,4 +1,4 @@
-"""Giving a user a role, and ending it. Here, since the log stands above the accounts."""
+"""Adding a user, giving a role, and ending it. Here, since the log stands above the accounts."""
 
 from __future__ import annotations
 
@@ -7,14 +7,32 @@ from typing import TYPE_CHECKING
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shared.accounts.models import Role
+from shared.accounts.models import Role, User
 from shared.audit.actions import log_event
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Sequence
 
-    from shared.accounts.models import User
+    from shared.accounts.models import Program
     from shared.accounts.roles import RoleKind
+
+
+@transaction.atomic
+def add_user(
+    *, program: Program, by: User | None, password: str, kinds: Sequence[RoleKind], **names: str
+) -> User:
+    """Return a new user with their roles from today on. `names` are username and personal names.
+
+    Raises ValidationError when the username is taken or not possible.
+    """
+    user = User(program=program, **names)
+    user.set_password(password)
+    user.full_clean()
+    user.save()
+    for kind in kinds:
+        grant_role(user=user, kind=kind, since_on=program.today(), by=by)
+    return user
 
 
 def grant_role(*, user: User, kind: RoleKind, since_on: dt.date, by: User | None) -> Role:
