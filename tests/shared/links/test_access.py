@@ -51,7 +51,7 @@ def test_a_view_gets_its_link_and_the_clock_of_the_program() -> None:
 def test_a_private_page_is_neither_kept_nor_told() -> None:
     answer = page(request_from(), token=link_token(make_link(LinkPurpose.STATUS)))
     names = ("Referrer-Policy", "X-Robots-Tag", "Cache-Control")
-    assert [answer[name] for name in names] == ["no-referrer", "noindex", "no-store"]
+    assert [answer[name] for name in names] == ["same-origin", "noindex", "no-store"]
 
 
 def test_a_private_page_is_marked_as_open_to_the_holder() -> None:

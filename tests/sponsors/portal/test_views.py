@@ -193,7 +193,7 @@ def test_a_sponsor_who_ended_has_no_page() -> None:
 def test_a_private_page_is_neither_kept_nor_named_to_others() -> None:
     answer = Client().get(page(make_sponsor()))
     names = ["Referrer-Policy", "X-Robots-Tag", "Cache-Control"]
-    assert [answer[name] for name in names] == ["no-referrer", "noindex", "no-store"]
+    assert [answer[name] for name in names] == ["same-origin", "noindex", "no-store"]
 
 
 def test_preferences_are_recorded() -> None:
