@@ -179,7 +179,7 @@ class Command(BaseCommand):
             stop.set()
             worker.join(timeout=5)
 
-    def _say_that_it_is_open(self, port: int) -> None:
+    def _say_that_it_is_open(self, _port: str) -> None:
         self.console.print("It is open. Stop it with Ctrl-C; what you did is there next time.")
         self.stdout.flush()
 
