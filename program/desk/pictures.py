@@ -6,6 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from django.utils.html import format_html_join
+
 from program.desk.wording import plan_leads
 from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held
@@ -18,6 +20,8 @@ from vehicles.custody.conditions import Step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+
+    from django.utils.safestring import SafeString
 
     from program.cases.models import Case
     from program.planning.models import Plan
@@ -64,7 +68,7 @@ class Day:
     """One day of the week: which cars come into a bay and which may go home, and the bays."""
 
     at: dt.date
-    sentence: str
+    sentence: SafeString
     by: str
 
 
@@ -79,12 +83,26 @@ def days_of(outcome: Outcome, monday: dt.date, names: dict[str, str]) -> list[Da
     for day in (monday + dt.timedelta(days=i) for i in range(DAYS_A_WEEK)):
         starts = [s for s in outcome.stays if s.first_on == day and s.case_id in names]
         homes = [h for h in outcome.homes if h.from_on == day and h.case_id in names]
-        words = [f"{s.case_id} {names[s.case_id]} comes into the bay." for s in starts]
-        words += [f"{h.case_id} {names[h.case_id]} may go home from now on." for h in homes]
-        if words:
-            bays = ", ".join(dict.fromkeys(s.bay for s in starts))
-            found.append(Day(at=day, sentence=" ".join(words), by=bays))
+        if starts or homes:
+            sentence = _told(
+                ("Into a bay", [stay.case_id for stay in starts]),
+                ("May go home from now on", [home.case_id for home in homes]),
+                names=names,
+            )
+            bays = ", ".join(dict.fromkeys(stay.bay for stay in starts))
+            found.append(Day(at=day, sentence=sentence, by=bays))
     return found
+
+
+def _told(*parts: tuple[str, list[str]], names: dict[str, str]) -> SafeString:
+    """Return each part that holds a case: what is planned, then the numbers and names."""
+    sentences = []
+    for what, numbers in parts:
+        cases = ((number, names[number]) for number in numbers)
+        listed = format_html_join(", ", '<span class="nb">{}</span> {}', cases)
+        if numbers:
+            sentences.append((what, listed))
+    return format_html_join(" ", "{}: {}.", sentences)
 
 
 def short_names(cases: Sequence[Case]) -> dict[str, str]:

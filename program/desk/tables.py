@@ -31,23 +31,37 @@ if TYPE_CHECKING:
 NO_HOUSEHOLD = say("Find a household for this car.")
 
 
+def cell(look: str) -> dict[str, dict[str, str]]:
+    """Return the class of a column's cells: where a phone puts them, `x` leaves them out."""
+    return {"cell": {"class": look}}
+
+
 class CaseTable(Table):
     """Cases with their one next step, which is gathered once for the rows of the page."""
 
     caption: ClassVar[str] = "Cases"
     one, many = "case", "cases"
+    looks: ClassVar[str] = "li"
     empty_title: ClassVar[str] = "No case is here"
     nothing_yet: ClassVar[str] = "A case appears here when a household applies or a car is given."
     number = TagColumn(verbose_name="Case", linkify=("desk:case_page", [A("number")]))
-    household = Column(verbose_name="Household", order_by=("household__name", "number"))
-    vehicle = Column(
-        verbose_name="Vehicle", order_by=("vehicle__make", "vehicle__model", "vehicle__year")
+    household = Column(
+        verbose_name="Household",
+        order_by=("household__name", "number"),
+        attrs=cell("a"),
     )
-    stage = Column(verbose_name="Stage", accessor="household__stage")
-    need = NumberColumn(verbose_name="Need", accessor="household__need_weight")
-    since = DateColumn(verbose_name="Since", accessor="household__stage_since_on")
-    decide_by = DateColumn(verbose_name="Decide by", accessor="household__decide_by_on")
-    step = SayColumn(verbose_name="What is next", orderable=False, accessor="pk")
+    vehicle = Column(
+        verbose_name="Vehicle",
+        order_by=("vehicle__make", "vehicle__model", "vehicle__year"),
+        attrs=cell("b"),
+    )
+    stage = Column(verbose_name="Stage", accessor="household__stage", attrs=cell("x"))
+    need = NumberColumn(verbose_name="Need", accessor="household__need_weight", attrs=cell("n x"))
+    since = DateColumn(verbose_name="Since", accessor="household__stage_since_on", attrs=cell("x"))
+    decide_by = DateColumn(
+        verbose_name="Decide by", accessor="household__decide_by_on", attrs=cell("d")
+    )
+    step = SayColumn(verbose_name="What is next", orderable=False, accessor="pk", attrs=cell("c"))
 
     def render_step(self, record: Case) -> SafeString:
         found = self.steps.get(record.pk)
@@ -98,6 +112,7 @@ class ItemTable(Table):
     """The repair items in the order of the rule, with cash and hours summed."""
 
     caption: ClassVar[str] = "Repair items in the order of the rule"
+    looks: ClassVar[str] = "pairs"
     empty_title: ClassVar[str] = "No repair item is open"
     title = Column(verbose_name="Item", orderable=False, footer="Together")
     tier = MarkColumn(verbose_name="Tier", orderable=False)

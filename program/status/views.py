@@ -45,6 +45,7 @@ def page(request: HttpRequest, link: AccessLink) -> HttpResponse:
             request, "status/page.html", _context(case, language, form), status=status
         )
     response["Content-Language"] = language
+    response["Referrer-Policy"] = "no-referrer"
     return response
 
 

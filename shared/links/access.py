@@ -57,7 +57,7 @@ def private_link(
             with timezone.override(link.program.zone):
                 response = view(request, link, *args, **kwargs)
             for name, value in HEADERS.items():
-                response[name] = value
+                response.setdefault(name, value)  # a view may be stricter
             return response
 
         opened.access = frozenset()  # type: ignore[attr-defined]

@@ -47,10 +47,22 @@ def test_the_week_shows_who_comes_in_and_who_goes_home() -> None:
     outcome = make_outcome(case)
     monday = outcome.weeks[0].starts_on
     found = days_of(outcome, monday, short_names([case]))
+    tag = '<span class="nb">26-041</span>'
     assert [(day.at, day.sentence, day.by) for day in found] == [
-        (monday, "26-041 Haskell comes into the bay.", "Bay 1"),
-        (monday + dt.timedelta(days=2), "26-041 Haskell may go home from now on.", ""),
+        (monday, f"Into a bay: {tag} Haskell.", "Bay 1"),
+        (
+            monday + dt.timedelta(days=2),
+            f"May go home from now on: {tag} Haskell.",
+            "",
+        ),
     ]
+
+
+def test_a_name_is_shown_as_typed_not_as_markup() -> None:
+    case = make_case(number="26-041", household=make_household(name="Dana <b>"))
+    outcome = make_outcome(case)
+    found = days_of(outcome, outcome.weeks[0].starts_on, short_names([case]))
+    assert "&lt;b&gt;" in found[0].sentence
 
 
 def test_a_case_that_the_reader_may_not_see_is_not_in_the_week() -> None:

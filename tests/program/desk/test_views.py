@@ -55,7 +55,7 @@ def test_the_desk_says_how_many_things_wait_and_what_the_plan_brings(coordinator
     assert "<b>One car can go home by" in html
     assert "“Can I drive on Thursday?” Case" in html
     assert "Where the cars are" in html
-    assert "comes into the bay." in html
+    assert "Into a bay:" in html
     assert "reserve of $200.00 is not counted" in html
 
 

@@ -64,7 +64,7 @@ def test_the_page_is_small_and_loads_nothing_from_elsewhere(client: Client) -> N
 
 def test_the_page_tells_nobody_of_its_address(client: Client) -> None:
     response = client.get(page_of(make_told_case()))
-    assert response.headers["Referrer-Policy"] == "same-origin"
+    assert response.headers["Referrer-Policy"] == "no-referrer"
     assert response.headers["X-Robots-Tag"] == "noindex"
     assert response.headers["Cache-Control"] == "no-store"
 
