@@ -17,7 +17,6 @@ from program.work import WORK
 from shared.dates import plan_week
 from shared.jobs.models import Job
 from shared.jobs.runner import run_due
-from shared.jobs.states import JobState
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,7 +29,8 @@ def load(folder: Path) -> Program:
     week = plan_week(timezone.now().astimezone(ZONE).date())
     write_shifted(SHEETS, folder, weeks=weeks_from(BASE_MONDAY, week))
     run = import_folder(folder, program=None, by=None)
-    assert (run.state, run.problems) == (ImportState.DONE, [])
+    if run.state != ImportState.DONE:
+        raise AssertionError(run.problems)
     make_people(run.program)
     work()
     return run.program
@@ -39,7 +39,8 @@ def load(folder: Path) -> Program:
 def work() -> None:
     """Run the jobs that are due; none may fail."""
     run_due(WORK)
-    assert [(job.kind, job.error) for job in Job.objects.exclude(state=JobState.DONE)] == []
+    if failed := list(Job.objects.exclude(error="").values_list("kind", "error")):
+        raise AssertionError(failed)
 
 
 def packed(folder: Path) -> bytes:
