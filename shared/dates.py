@@ -12,6 +12,7 @@ from datetime import date, datetime, timedelta
 
 DAYS_A_WEEK = 7
 TUESDAY = 1
+YEARS = range(1950, 2100)  # a typed year outside them is a slip of the finger
 
 
 def week_start(day: date) -> date:
@@ -53,13 +54,16 @@ def parse_date(text: str) -> date:
     """Return the date of `2026-12-01` or `12/1/2026`.
 
     Raises:
-        ValueError: neither ISO nor US, or a day that the calendar doesn't have.
+        ValueError: neither ISO nor US, a day that the calendar doesn't have, or a year far off.
     """
     for pattern in ("%Y-%m-%d", "%m/%d/%Y"):
         try:
-            return datetime.strptime(text.strip(), pattern).date()  # noqa: DTZ007 (a day has no zone)
+            day = datetime.strptime(text.strip(), pattern).date()  # noqa: DTZ007 (a day has no zone)
         except ValueError:
             continue
+        if day.year not in YEARS:
+            raise ValueError(f"“{text}” lies outside the years {YEARS[0]} to {YEARS[-1]}.")
+        return day
     raise ValueError(f"“{text}” is not a date. Type 2026-12-01 or 12/1/2026.")
 
 

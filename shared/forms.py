@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 
+LONGEST = 30  # characters of one number, amount or day: more is a slip, and no sentence repeats it
+
+
 class Renderer(DjangoTemplates):
     """Draws forms and fields by `templates/shared/`, and widgets by Django's own templates."""
 
@@ -98,7 +101,7 @@ class MoneyField(forms.CharField):
 
     def __init__(self, *, least: int | None = None, **kwargs: Any) -> None:
         self.least = least
-        super().__init__(**kwargs)
+        super().__init__(max_length=LONGEST, **kwargs)
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {"inputmode": "decimal", "autocomplete": "off"}
@@ -133,7 +136,7 @@ class UnitField(forms.CharField):
     def __init__(self, *, unit: str, whole: bool = False, **kwargs: Any) -> None:
         self.unit = unit
         self.whole = whole
-        super().__init__(**kwargs)
+        super().__init__(**{"max_length": LONGEST} | kwargs)
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {"inputmode": "numeric" if self.whole else "decimal", "autocomplete": "off"}
@@ -162,6 +165,9 @@ class WholeField(UnitField):
 
 class DateField(forms.CharField):
     """A day, typed as 2026-12-01 or 12/1/2026; cleaned, a `date`."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=LONGEST, **kwargs)
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {"autocomplete": "off"}

@@ -10,7 +10,6 @@ datetime.date(2026, 11, 30)
 from __future__ import annotations
 
 import re
-from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
 from types import MappingProxyType
@@ -28,6 +27,7 @@ from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
+    from datetime import date
 
     from program.importing.columns import Column
 
@@ -41,7 +41,6 @@ _WEEK_MINUTES: Final = 7 * 24 * 60
 _YES: Final = MappingProxyType(
     {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
 )
-_FIRST_DAY, _LAST_DAY = date(1950, 1, 1), date(2100, 1, 1)
 
 
 def read(column: Column, typed: str) -> Any:
@@ -133,15 +132,8 @@ def _money(column: Column, text: str) -> int:
     return cents
 
 
-def _date(text: str) -> date:
-    day = parse_date(text)
-    if not _FIRST_DAY <= day < _LAST_DAY:
-        raise ValueError(f"{day} is not a day of this program.")
-    return day
-
-
 def _monday(text: str) -> date:
-    day = _date(text)
+    day = parse_date(text)
     if week_start(day) != day:
         raise ValueError(f"{day} is a {day:%A}; that week's Monday is {week_start(day)}.")
     return day
@@ -239,7 +231,7 @@ _PLAIN: Final[Mapping[Kind, Callable[[str], Any]]] = MappingProxyType(
         Kind.REF: _ref,
         Kind.REFS: _refs,
         Kind.HOURS: _hours,
-        Kind.DATE: _date,
+        Kind.DATE: parse_date,
         Kind.MONDAY: _monday,
         Kind.YES_NO: _yes_no,
         Kind.EMAIL: _email,
