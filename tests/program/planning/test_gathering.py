@@ -280,7 +280,7 @@ def test_a_fund_that_pays_in_one_county_leaves_the_others_out() -> None:
 def test_the_reserve_is_kept_back_from_unrestricted_money_only() -> None:
     program = make_shop()
     Policy.objects.create(
-        program=program, name="reserve_floor_cents", value=50_000, since_on=dt.date(2026, 1, 1)
+        program=program, name="reserve_floor_cents", value=50_000, since_on=dt.date(2026, 2, 1)
     )
     make_money(30_000, code="A", name="first fund")
     make_money(90_000, code="B", name="second fund")

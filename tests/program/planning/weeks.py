@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from program.planning.actions import ask_plan
 from program.planning.jobs import compute_plan
+from shared.policy.models import Policy
 from tests.factories import (
     TODAY,
     make_bay,
@@ -35,6 +36,10 @@ def make_shop(*, minutes: int = 1200, weeks: int = 3) -> Program:
     """Return a program with one bay and so many minutes in each week."""
     program = make_program()
     make_bay(program=program, name="Bay 1")
+    # The board keeps nothing back, so that every figure of a test is the test's own.
+    Policy.objects.create(
+        program=program, name="reserve_floor_cents", value=0, since_on=TODAY.replace(month=1, day=1)
+    )
     for number in range(weeks):
         make_hours(minutes=minutes, week_on=TODAY.fromordinal(TODAY.toordinal() + 7 * number))
     return program

@@ -1,0 +1,294 @@
+"""Asking for a plan, computing it in a job, approving it, pinning a case."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from program.ledger.queries import standing_commitments
+from program.models import Case, Commitment, Entry, Fund, Pin, Plan, PlannedCase
+from program.planning.actions import (
+    approve_plan,
+    ask_plan,
+    keep_failure,
+    pin_case,
+    unpin_case,
+)
+from program.planning.canonical import fingerprint
+from program.planning.jobs import input_of
+from program.planning.queries import approved_plan, newest_plan, outcome_of
+from program.planning.states import PlanState
+from shared.audit.models import Event
+from shared.models import Job, Signature
+from sponsors.models import Reservation
+from tests.factories import TODAY, make_entry, make_need, make_pledge, make_program, make_user
+from tests.program.planning.weeks import (
+    computed,
+    make_money,
+    make_ready,
+    make_shop,
+    make_work,
+)
+
+if TYPE_CHECKING:
+    from shared.models import Program
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
+
+
+def shop_with_two_cars() -> Program:
+    """Return a shop that can pay for both of its cars: 200 dollars each."""
+    program = make_shop()
+    make_work(make_ready("26-041", name="Dana Haskell", weight=8))
+    make_work(make_ready("26-042", name="Lan Nguyen", weight=5))
+    make_money()
+    return program
+
+
+def approve(plan: Plan, **fields: Any) -> Plan:
+    facts = fields.pop("input_hash", None) or fingerprint(input_of(plan))
+    return approve_plan(plan=plan, input_hash=facts, by=fields.pop("by", None) or make_user())
+
+
+# ---- asking ----
+
+
+def test_a_plan_that_was_asked_for_waits_for_its_job() -> None:
+    user = make_user()
+    plan = ask_plan(program=make_program(), by=user)
+    assert (plan.number, plan.state, plan.weeks, plan.asked_by) == (1, "asked", 3, user)
+    assert plan.first_week_on == TODAY
+    job = Job.objects.get()
+    assert (job.key, job.kind, job.payload) == (
+        f"plan:{plan.pk}",
+        "compute_plan",
+        {"plan": plan.pk},
+    )
+
+
+def test_asking_twice_asks_once() -> None:
+    first = ask_plan(program=make_program(), by=None)
+    assert ask_plan(program=make_program(), by=make_user()) == first
+    assert (Plan.objects.count(), Job.objects.count()) == (1, 1)
+
+
+def test_the_next_plan_has_the_next_number_whatever_became_of_the_last() -> None:
+    make_shop()
+    plan = computed()
+    Plan.objects.update(state=PlanState.SUPERSEDED)
+    assert ask_plan(program=make_program(), by=None).number == plan.number + 1
+
+
+def test_a_failure_is_kept_with_its_reason() -> None:
+    plan = keep_failure(plan=ask_plan(program=make_program(), by=None), because="x" * 400)
+    plan.refresh_from_db()
+    assert (plan.state, plan.error) == (PlanState.FAILED, "x" * 300)
+    assert newest_plan(make_program()) == plan
+
+
+def test_a_draft_that_nobody_approved_gives_way_to_the_next() -> None:
+    make_shop()
+    first = computed()
+    second = computed()
+    first.refresh_from_db()
+    assert (first.state, second.state) == (PlanState.SUPERSEDED, PlanState.READY)
+    assert newest_plan(make_program()) == second
+
+
+# ---- approving ----
+
+
+def test_approval_sets_the_money_of_each_item_aside() -> None:
+    program = shop_with_two_cars()
+    plan = approve(computed())
+    rows = Commitment.objects.order_by("case__number")
+    assert [(row.case.number, row.fund.code, row.cents, row.cause) for row in rows] == [
+        ("26-041", "GEN", 20_000, f"plan:{plan.pk}"),
+        ("26-042", "GEN", 20_000, f"plan:{plan.pk}"),
+    ]
+    entry = Entry.objects.get(key=f"plan:{plan.pk}")
+    assert entry.what == f"Set aside by plan {plan.number}"
+    assert entry.transfers.count() == 2
+    assert approved_plan(program) == plan
+
+
+def test_approval_writes_the_days_that_each_household_can_be_told() -> None:
+    shop_with_two_cars()
+    plan = approve(computed())
+    homes = outcome_of(plan).homes
+    rows = PlannedCase.objects.filter(plan=plan).order_by("case__number")
+    expected = sorted((home.case_id, home.from_on, home.by_on) for home in homes)
+    assert [(row.case.number, row.home_from_on, row.home_by_on) for row in rows] == expected
+    assert {(row.cash_cents, row.work_left) for row in rows} == {(20_000, "Two front tires")}
+
+
+def test_approval_keeps_the_given_parts_for_their_cars() -> None:
+    program = make_shop()
+    make_money()
+    need = make_need(item=make_work(make_ready(), sublet_cents=0))
+    unit = make_pledge().units.get()
+    plan = approve(computed())
+    row = Reservation.objects.standing().get()
+    assert (row.program, row.supply, row.need) == (program, unit, need)
+    assert row.made_for == f"plan:{plan.number}"
+
+
+def test_approval_moves_those_who_get_their_car_and_tells_everybody() -> None:
+    shop_with_two_cars()
+    waits = make_ready("26-043", name="Karl Iverson")
+    make_work(waits, sublet_cents=500_000)
+    plan = approve(computed())
+    stages = {case.number: case.household.stage for case in Case.objects.all() if case.household}
+    assert stages == {"26-041": "being_served", "26-042": "being_served", "26-043": "waiting"}
+    words = set(Case.objects.values_list("next_word_on", flat=True))
+    assert words == {TODAY + dt.timedelta(days=7)}
+    reports = Job.objects.filter(kind="status_report").order_by("key")
+    assert {job.key for job in reports} == {
+        f"status:{case.pk}:plan:{plan.pk}" for case in Case.objects.all()
+    }
+
+
+def test_approval_asks_for_matching_and_for_appeals_once() -> None:
+    shop_with_two_cars()
+    plan = approve(computed())
+    keys = Job.objects.filter(kind__in=["match", "draft_appeals"]).values_list("key", flat=True)
+    assert set(keys) >= {f"appeals:2026-W49:plan:{plan.pk}", f"match:plan:{plan.pk}"}
+
+
+def test_approval_is_signed_over_what_was_approved() -> None:
+    shop_with_two_cars()
+    user = make_user()
+    plan = approve(computed(), by=user)
+    row = Signature.objects.get()
+    assert (row.act, row.kind, row.object_id) == ("approve_plan", "plan", plan.pk)
+    assert (row.by, row.content_hash) == (user, plan.input_hash)
+    assert Event.objects.about("plan", plan.pk)[0].what == "The plan was approved."
+
+
+def test_a_second_click_approves_nothing_more() -> None:
+    shop_with_two_cars()
+    plan = computed()
+    facts = fingerprint(input_of(plan))
+    approve(plan, input_hash=facts)
+    before = (Entry.objects.count(), Commitment.objects.count(), Job.objects.count())
+    with pytest.raises(ValidationError) as refusal:
+        approve(plan, input_hash=facts)
+    assert refusal.value.messages == [
+        f"Plan {plan.number} is approved; only a ready plan is approved."
+    ]
+    assert (Entry.objects.count(), Commitment.objects.count(), Job.objects.count()) == before
+
+
+def test_a_plan_is_not_approved_after_the_facts_have_changed() -> None:
+    shop_with_two_cars()
+    plan = computed()
+    make_work(make_ready("26-043"))
+    with pytest.raises(ValidationError) as refusal:
+        approve(plan)
+    assert refusal.value.messages == [
+        "Something has changed since this plan was computed. Compute it again, then approve."
+    ]
+    assert not Commitment.objects.exists()
+
+
+def test_the_plan_before_is_followed_and_its_money_is_not_set_aside_twice() -> None:
+    program = shop_with_two_cars()
+    first = approve(computed())
+    second = approve(computed())
+    first.refresh_from_db()
+    assert (first.state, approved_plan(program)) == (PlanState.SUPERSEDED, second)
+    assert sum(row.cents for row in standing_commitments(program)) == 40_000
+
+
+def test_a_case_that_drops_out_gives_its_money_back() -> None:
+    program = shop_with_two_cars()
+    approve(computed())
+    pin_case(
+        case=Case.objects.get(number="26-042"),
+        direction="out",
+        reason="The family is away.",
+        by=make_user(),
+    )
+    Plan.objects.filter(state=PlanState.ASKED).delete()
+    second = approve(computed())
+    assert [row.case.number for row in standing_commitments(program)] == ["26-041"]
+    assert Entry.objects.get(key=f"plan:{second.pk}:freed").transfers.get().cents == 20_000
+
+
+def test_an_item_that_costs_more_than_before_has_one_larger_commitment() -> None:
+    program = shop_with_two_cars()
+    approve(computed())
+    case = Case.objects.get(number="26-041")
+    assert case.vehicle is not None
+    item = case.vehicle.intakes.get().items.get()
+    item.sublet_cents = 26_000
+    item.save()
+    approve(computed())
+    rows = standing_commitments(program).filter(case=case)
+    assert [row.cents for row in rows] == [26_000]
+
+
+def test_nothing_stays_behind_when_the_money_went_meanwhile() -> None:
+    shop_with_two_cars()
+    plan = computed()
+    facts = fingerprint(input_of(plan))
+    make_entry(("6010", "1010", 95_000, Fund.objects.get()))
+    with pytest.raises(ValidationError, match=r"has \$50\.00 free"):
+        approve(plan, input_hash=facts)
+    plan.refresh_from_db()
+    assert plan.state == PlanState.READY
+    assert not PlannedCase.objects.exists()
+    assert not Commitment.objects.exists()
+
+
+# ---- pins ----
+
+
+def test_a_pin_keeps_a_case_out_of_the_next_plan() -> None:
+    shop_with_two_cars()
+    case, user = Case.objects.get(number="26-041"), make_user()
+    pin = pin_case(case=case, direction="out", reason=" The family is away. ", by=user)
+    assert (pin.reason, pin.by, pin.ended_at) == ("The family is away.", user, None)
+    plan = newest_plan(make_program())
+    assert plan is not None
+    assert plan.state == PlanState.ASKED
+    assert input_of(plan).pinned_out == {"26-041"}
+    line = Event.objects.about("case", case.pk)[0]
+    assert line.what == "The case was pinned out."
+
+
+def test_a_new_pin_takes_the_place_of_the_old() -> None:
+    case = make_ready()
+    pin_case(case=case, direction="out", reason="Away.", by=make_user())
+    pin_case(case=case, direction="in", reason="A job starts.", by=make_user())
+    standing = Pin.objects.filter(ended_at=None)
+    assert [(pin.direction, pin.reason) for pin in standing] == [("in", "A job starts.")]
+
+
+@pytest.mark.parametrize(
+    ("fields", "field"), [({"reason": " "}, "reason"), ({"direction": "up"}, "direction")]
+)
+def test_a_pin_needs_a_reason_and_a_direction(fields: dict[str, str], field: str) -> None:
+    case = make_ready()
+    with pytest.raises(ValidationError) as refusal:
+        pin_case(case=case, by=make_user(), **{"direction": "in", "reason": "Why."} | fields)
+    assert set(refusal.value.message_dict) >= {field}
+    assert not Pin.objects.exists()
+
+
+def test_a_closed_case_is_not_pinned() -> None:
+    case = make_ready(closed_on=TODAY, closed_because="handed_back")
+    with pytest.raises(ValidationError) as refusal:
+        pin_case(case=case, direction="in", reason="Why.", by=make_user())
+    assert refusal.value.messages == ["Case 26-041 is closed."]
+
+
+def test_a_pin_is_taken_off_once() -> None:
+    case = make_ready()
+    pin_case(case=case, direction="out", reason="Away.", by=make_user())
+    assert unpin_case(case=case, by=make_user()) == 1
+    assert unpin_case(case=case, by=make_user()) == 0
+    assert not Pin.objects.filter(ended_at=None).exists()
