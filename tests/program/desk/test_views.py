@@ -17,6 +17,7 @@ from shared.outbox.models import Address
 from tests.factories import make_case, make_household, make_user, make_vehicle
 from tests.program.desk.making import make_ready_plan
 from tests.program.status.making import make_told_case
+from tests.shared.pages import tidy
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -36,7 +37,7 @@ def coordinator(client: Client) -> Client:
 def page(client: Client, url: str) -> str:
     response = client.get(url)
     assert response.status_code == 200
-    return response.content.decode()
+    return tidy(response.content.decode())
 
 
 def queries_of(client: Client, url: str) -> int:
