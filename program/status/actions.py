@@ -132,7 +132,6 @@ def _write_answer(question: Question) -> None:
             tells=MaySay.PROGRESS,
             subject=translation.gettext("Our answer to your question"),
             text=render_to_string("status/answer.txt", context),
-            html=render_to_string("status/answer.html", context),
         )
 
 

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from program.households.models import Household
-    from program.status.wording import Report
     from shared.accounts.models import Program
 
 WEEKLY_REPORTS = "weekly_reports"
@@ -66,7 +65,7 @@ def _write(case: Case, household: Household, about: str) -> None:
         return
     url = link_url(give_page(case=case, by=None)) if may_have_page(case) else ""
     with translation.override(household.address.language), timezone.override(program.zone):
-        context = _context(case, found, url)
+        context = {"report": found, "program": program, "url": url}
         write_message(
             program=program,
             key=f"status:{case.pk}:{about}",
@@ -75,14 +74,8 @@ def _write(case: Case, household: Household, about: str) -> None:
             tells=MaySay.PROGRESS,
             subject=translation.gettext("News about your car"),
             text=render_to_string("status/report.txt", context),
-            html=render_to_string("status/report.html", context),
         )
     case.save(update_fields=["next_word_on"])
-
-
-def _context(case: Case, found: Report, url: str) -> dict[str, object]:
-    """Return what both bodies of the mail are written from."""
-    return {"report": found, "program": case.program, "url": url}
 
 
 def weekly_reports(_payload: dict[str, Any], program: Program) -> Callable[[], object]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
+from django.template.loader import render_to_string
 from django.utils import timezone
 
 from shared.audit.actions import log_event
@@ -34,14 +35,15 @@ def write_message(  # noqa: PLR0913  # a mail has this many parts
     tells: MaySay,
     subject: str,
     text: str,
-    html: str = "",
     headers: Mapping[str, str] | None = None,
 ) -> Message:
     """Return the one message of this key; a new one waits, and a job is asked to send it.
 
     `tells` says how much the text gives away; the address's rule is asked when the message is
-    sent, not now. `headers` are further ones, such as `unsubscribe_headers`.
+    sent, not now. `headers` are further ones, such as `unsubscribe_headers`. The HTML beside the
+    text says the same: it is made of the text.
     """
+    subject = " ".join(subject.split())
     message, _is_new = Message.objects.get_or_create(
         program=program,
         key=key,
@@ -49,14 +51,20 @@ def write_message(  # noqa: PLR0913  # a mail has this many parts
             "address": address,
             "kind": kind,
             "tells": tells,
-            "subject": " ".join(subject.split()),
+            "subject": subject,
             "text": text,
-            "html": html,
+            "html": _as_html(subject, text, address.language),
             "headers": dict(headers or {}),
         },
     )
     _ask_to_send(message)
     return message
+
+
+def _as_html(subject: str, text: str, language: str) -> str:
+    """Return a mail's text as a page: its paragraphs and its links, nothing loaded or added."""
+    words = {"subject": subject, "text": text.strip(), "language": language}
+    return render_to_string("outbox/mail.html", words)
 
 
 def _ask_to_send(message: Message) -> Job:

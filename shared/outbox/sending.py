@@ -80,6 +80,5 @@ def as_mail(message: Message) -> EmailMultiAlternatives:
         headers={"Message-ID": message.message_id, "Auto-Submitted": "auto-generated"}
         | message.headers,
     )
-    if message.html:
-        mail.attach_alternative(message.html, "text/html")
+    mail.attach_alternative(message.html, "text/html")
     return mail

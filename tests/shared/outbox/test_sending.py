@@ -2,12 +2,15 @@ from __future__ import annotations
 
 import email
 import email.policy
+import re
+from html import unescape
 from pathlib import Path
 from smtplib import SMTPConnectError, SMTPServerDisconnected
 from typing import TYPE_CHECKING
 
 import pytest
 from django.core import mail
+from django.core.mail import EmailMultiAlternatives
 
 from shared.jobs.models import Job
 from shared.jobs.runner import run_due
@@ -68,7 +71,7 @@ def test_the_job_of_a_message_sends_it() -> None:
 
 def test_a_mail_carries_what_mail_programs_need() -> None:
     headers = unsubscribe_headers("https://garage.example/stop/1/")
-    message = run(write(html="<p>It is being repaired.</p>", headers=headers))
+    message = run(write(headers=headers))
     raw = mail.outbox[0].message().as_bytes()
     parsed = email.message_from_bytes(raw, policy=email.policy.default)
     assert parsed["Message-ID"] == message.message_id
@@ -78,9 +81,43 @@ def test_a_mail_carries_what_mail_programs_need() -> None:
     assert [part.get_content_type() for part in parsed.iter_parts()] == ["text/plain", "text/html"]
 
 
-def test_a_mail_without_html_is_plain() -> None:
-    run(write())
-    assert mail.outbox[0].message().get_content_type() == "text/plain"
+HOSTILE = (
+    "<script>alert(1)</script> & “<b onclick=x>”\n\n"
+    "Your own page:\nhttps://garage.example/car/abc_-1/?a=1&b=2\n- one\n- two\n"
+)
+
+
+def seen(html: str) -> str:
+    """Return the words of a page as a browser shows them."""
+    body = html.partition("<body>")[2]
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", body)).split())
+
+
+def test_both_parts_of_a_mail_say_the_same_sentences() -> None:
+    message = run(write(text=HOSTILE))
+    [sent] = mail.outbox
+    assert isinstance(sent, EmailMultiAlternatives)
+    [part] = sent.alternatives
+    assert (sent.body, part.mimetype) == (HOSTILE, "text/html")
+    assert seen(message.html) == seen(str(part.content)) == " ".join(HOSTILE.split())
+
+
+def test_the_html_of_a_mail_holds_paragraphs_and_links_and_nothing_that_was_typed() -> None:
+    html = write(text=HOSTILE, subject="</title><img src=x>").html
+    body = html.partition("<body>")[2]
+    assert re.findall(r"<(\w+)", body) == ["p", "p", "br", "a", "br", "br"]
+    link = "https://garage.example/car/abc_-1/?a=1&amp;b=2"
+    assert re.findall(r'href="([^"]*)"', html) == [link]
+    assert "<title>&lt;/title&gt;&lt;img src=x&gt;</title>" in html
+
+
+def test_the_html_of_a_mail_loads_nothing() -> None:
+    html = write(text=HOSTILE).html
+    assert re.findall(r"\b(?:src|style|onclick|class)=\"", html) == []
+
+
+def test_the_html_of_a_mail_names_the_language_of_its_reader() -> None:
+    assert '<html lang="es">' in write(make_address(language="es")).html
 
 
 @pytest.mark.parametrize(

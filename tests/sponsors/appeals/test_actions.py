@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -20,7 +21,7 @@ from sponsors.appeals.drafting import Ask
 from sponsors.appeals.states import AppealState
 from sponsors.matching.actions import reserve
 from sponsors.models import Appeal, Gives, Sponsor
-from sponsors.register.actions import revoke_portal_link
+from sponsors.register.actions import give_portal_link, revoke_portal_link
 from tests.factories.shared import TODAY, make_address, make_program, make_user
 from tests.factories.sponsors import make_pledge, make_sponsor
 from tests.factories.vehicles import make_need
@@ -143,6 +144,19 @@ def test_an_approved_appeal_is_one_message_with_the_headers_of_one_click() -> No
     )
     assert sponsor.last_asked_on == TODAY
     assert [job.kind for job in Job.objects.all()] == [SEND]
+
+
+def test_the_links_of_an_appeal_can_be_pressed_in_its_html() -> None:
+    sponsor = giver()
+    give_portal_link(sponsor=sponsor, by=None)
+    [appeal] = draft(make_need())
+    message = approve_appeal(appeal=appeal, by=make_user()).message
+    sponsor.refresh_from_db()
+    assert message is not None
+    assert sponsor.link is not None
+    assert sponsor.stop_link is not None
+    found = re.findall(r'href="([^"]*)"', message.html)
+    assert found == [link_url(sponsor.link), link_url(sponsor.stop_link)]
 
 
 def test_approving_twice_sends_once() -> None:
