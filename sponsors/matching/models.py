@@ -56,3 +56,8 @@ class Reservation(ProgramOwned):
 
     def __str__(self) -> str:
         return f"{self.supply} for {self.need}"
+
+    @property
+    def settled_by(self) -> str:
+        """What it was made for, in words, such as `plan 5`."""
+        return self.made_for.replace(":", " ")

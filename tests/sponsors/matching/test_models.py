@@ -31,3 +31,8 @@ def test_a_unit_that_was_freed_can_be_kept_again() -> None:
     second.save()
     assert list(Reservation.objects.standing()) == [second]
     assert str(second) == "Radiator, Toyota Corolla 2009 to 2013 for Radiator"
+
+
+@pytest.mark.parametrize(("made_for", "said"), [("plan:5", "plan 5"), ("matching", "matching")])
+def test_what_settled_a_match_is_said_in_words(made_for: str, said: str) -> None:
+    assert reservation(made_for=made_for).settled_by == said

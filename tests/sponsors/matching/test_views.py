@@ -70,3 +70,10 @@ def test_a_need_of_a_withheld_car_is_not_decided_by_who_may_not_see_it() -> None
     user = User.objects.get()
     row.need.item.intake.vehicle.withheld_from.add(user)
     assert client.get(reverse("matching:match_free", args=[row.pk])).status_code == 404
+
+
+def test_a_match_that_a_plan_made_names_the_plan() -> None:
+    matched()
+    Reservation.objects.update(made_for="plan:1")
+    page = client_of().get(LIST).content.decode()
+    assert ("plan 1" in page, "plan:1" in page) == (True, False)
