@@ -9,7 +9,7 @@ from django import forms
 from program.ledger.actions import Line
 from program.ledger.chart import load
 from program.ledger.models import Fund
-from shared.forms import DateField, Form, KeyField, MoneyField
+from shared.forms import DateField, Form, KeyField, MoneyField, dress
 
 if TYPE_CHECKING:
     from django.forms.boundfield import BoundField
@@ -40,6 +40,8 @@ class EntryForm(Form):
 
     def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if user.program:
+            self.fields["on"].latest = user.program.today()  # type: ignore[attr-defined]  # a day
         funds = Fund.objects.for_user(user)
         for number in range(1, LINES + 1):
             self.fields |= {
@@ -55,7 +57,7 @@ class EntryForm(Form):
             part, _, line = name.rpartition("_")
             if part in PARTS:
                 field.required = line == "1" and part in NEEDED
-                field.widget.attrs.setdefault("class", "in")
+        dress(self)
 
     @property
     def event(self) -> list[BoundField]:

@@ -55,7 +55,7 @@ def _drawn(plan: Plan, sheet: WeekSheet) -> dict[str, object]:
         "wanted": WantedTable(sheet.wanted),
         "funds": FundTable(sheet.funds),
         "hours": HoursTable(sheet.weeks),
-        "board": bay_board(sheet, households(sheet)),
+        "board": bay_board(sheet, households(sheet)) if sheet.stays else None,
         "fund_picture": fund_picture(sheet),
         "pins": Pin.objects.filter(program_id=plan.program_id, ended_at=None).select_related(
             "case", "by"

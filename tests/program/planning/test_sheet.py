@@ -8,6 +8,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from program.models import Tie
 from program.planning.pictures import bay_board, fund_picture, households, open_days
 from program.planning.sheet import WITHHELD, PartRow, in_words, week_sheet
 from shared.accounts.roles import RoleKind
@@ -104,8 +105,8 @@ def test_a_case_withheld_from_the_reader_stays_without_a_name() -> None:
     make_work(case)
     plan = computed()
     user = make_user(RoleKind.BOARD)
-    assert case.vehicle is not None
-    case.vehicle.withheld_from.add(user)
+    assert case.household is not None
+    Tie.objects.create(program=case.program, household=case.household, user=user)
     (row,) = week_sheet(plan, user).homes
     assert (row.number, row.household, row.car) == ("26-041", WITHHELD, "")
     assert week_sheet(plan).homes[0].household == "Dana Haskell"
