@@ -37,7 +37,9 @@ class Household(ProgramOwned):
     adults = models.PositiveSmallIntegerField(default=1, validators=[MinValueValidator(1)])
     children = models.PositiveSmallIntegerField(default=0)
     county = models.CharField(max_length=40, blank=True)
-    kinds = models.JSONField(default=list, help_text="Codes that restrictions speak of.")
+    kinds = models.JSONField(
+        default=list, blank=True, help_text="Codes that restrictions speak of."
+    )
     address = models.OneToOneField(Address, models.PROTECT, related_name="+")
     safe_contact_on = models.DateField(
         "safe contact asked on",

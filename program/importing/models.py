@@ -36,9 +36,11 @@ class ImportRun(ProgramOwned):
         max_length=10, choices=choices_of(ImportState), default=ImportState.ASKED
     )
     progress = models.CharField(max_length=120, blank=True)
-    counts = models.JSONField(default=dict, help_text="By sheet: new, known, left out.")
-    problems = models.JSONField(default=list)
-    left_out = models.JSONField(default=list, help_text="Rows a person chose to leave out.")
+    counts = models.JSONField(default=dict, blank=True, help_text="By sheet: new, known, left out.")
+    problems = models.JSONField(default=list, blank=True)
+    left_out = models.JSONField(
+        default=list, blank=True, help_text="Rows a person chose to leave out."
+    )
     by = models.ForeignKey(
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )

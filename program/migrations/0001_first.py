@@ -296,7 +296,9 @@ class Migration(migrations.Migration):
                 ("county", models.CharField(blank=True, max_length=40)),
                 (
                     "kinds",
-                    models.JSONField(default=list, help_text="Codes that restrictions speak of."),
+                    models.JSONField(
+                        blank=True, default=list, help_text="Codes that restrictions speak of."
+                    ),
                 ),
                 (
                     "safe_contact_on",
@@ -438,12 +440,16 @@ class Migration(migrations.Migration):
                 ("progress", models.CharField(blank=True, max_length=120)),
                 (
                     "counts",
-                    models.JSONField(default=dict, help_text="By sheet: new, known, left out."),
+                    models.JSONField(
+                        blank=True, default=dict, help_text="By sheet: new, known, left out."
+                    ),
                 ),
-                ("problems", models.JSONField(default=list)),
+                ("problems", models.JSONField(blank=True, default=list)),
                 (
                     "left_out",
-                    models.JSONField(default=list, help_text="Rows a person chose to leave out."),
+                    models.JSONField(
+                        blank=True, default=list, help_text="Rows a person chose to leave out."
+                    ),
                 ),
                 ("asked_at", models.DateTimeField(default=django.utils.timezone.now)),
                 ("done_at", models.DateTimeField(blank=True, null=True)),

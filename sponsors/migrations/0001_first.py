@@ -161,7 +161,7 @@ class Migration(migrations.Migration):
                         max_length=20,
                     ),
                 ),
-                ("fitment", models.JSONField(default=dict)),
+                ("fitment", models.JSONField(blank=True, default=dict)),
                 ("used", models.BooleanField(default=False)),
                 ("quantity", models.PositiveSmallIntegerField()),
                 ("pledged_on", models.DateField()),
@@ -494,7 +494,7 @@ class Migration(migrations.Migration):
                         max_length=20,
                     ),
                 ),
-                ("fitment", models.JSONField(default=dict)),
+                ("fitment", models.JSONField(blank=True, default=dict)),
                 ("used", models.BooleanField(default=False)),
                 (
                     "source",

@@ -27,7 +27,7 @@ class Part(models.Model):
     kind = models.CharField("part", max_length=40)
     title = models.CharField(max_length=120)
     system = models.CharField(max_length=20, choices=choices_of(System))
-    fitment = models.JSONField(default=dict)
+    fitment = models.JSONField(default=dict, blank=True)
     used = models.BooleanField(default=False)
 
     class Meta:

@@ -844,8 +844,8 @@ class Migration(migrations.Migration):
                     ),
                 ),
                 ("quantity", models.PositiveSmallIntegerField(default=1)),
-                ("fitment", models.JSONField(default=dict)),
-                ("car", models.JSONField(default=dict)),
+                ("fitment", models.JSONField(blank=True, default=dict)),
+                ("car", models.JSONField(blank=True, default=dict)),
                 (
                     "price_cents",
                     models.BigIntegerField(
@@ -860,7 +860,7 @@ class Migration(migrations.Migration):
                     models.CharField(blank=True, max_length=200, verbose_name="text for sponsors"),
                 ),
                 ("county", models.CharField(blank=True, max_length=40)),
-                ("household_kinds", models.JSONField(default=list)),
+                ("household_kinds", models.JSONField(blank=True, default=list)),
                 ("tier", models.PositiveSmallIntegerField(default=4)),
                 ("opened_on", models.DateField()),
                 (
