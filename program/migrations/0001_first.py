@@ -622,7 +622,6 @@ class Migration(migrations.Migration):
                         max_length=12,
                     ),
                 ),
-                ("input", models.JSONField(blank=True, default=dict)),
                 ("input_hash", models.CharField(blank=True, max_length=64)),
                 ("result", models.JSONField(blank=True, default=dict)),
                 ("proven", models.BooleanField(default=False)),

@@ -28,13 +28,12 @@ class PlanQuerySet(models.QuerySet["Plan"]):
 
 
 class Plan(ProgramOwned):
-    """One computation for some weeks: the input as it was, the answer, and how far it is proven."""
+    """One computation for some weeks: the hash of its input, the answer, how far it is proven."""
 
     number = models.PositiveIntegerField()
     first_week_on = models.DateField()
     weeks = models.PositiveSmallIntegerField()
     state = models.CharField(max_length=12, choices=choices_of(PlanState), default=PlanState.ASKED)
-    input = models.JSONField(default=dict, blank=True)
     input_hash = models.CharField(max_length=64, blank=True)
     result = models.JSONField(default=dict, blank=True)
     proven = models.BooleanField(default=False)
