@@ -193,6 +193,9 @@ else:
     EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
     EMAIL_FILE_PATH = MAIL_FOLDER
 
+# Called with a user; returns the addresses whose mail that user may not read.
+MAIL_WITHHELD = "program.households.queries.withheld_addresses"
+
 # ---- jobs: the job table is the truth, Redis only wakes workers ----
 
 REDIS_URL = env.str("REDIS_URL", default="")
