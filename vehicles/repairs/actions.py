@@ -50,10 +50,14 @@ def add_item(*, intake: Intake, findings: Iterable[Finding], by: User, **fields:
     """Add an open item that clears findings of the same stay.
 
     Raises:
-        ValidationError: the stay has ended, a field is not possible, or a finding belongs to
-            another stay.
+        ValidationError: the stay has ended, a field is not possible, the same work is open
+            already, or a finding belongs to another stay.
     """
+    intake = Intake.objects.select_for_update().get(pk=intake.pk)
     _refuse_ended(intake)
+    title = str(fields.get("title", "")).strip()
+    if RepairItem.objects.open().filter(intake=intake, title__iexact=title).exists():
+        raise ValidationError({"title": f"“{title}” is on the list already."})
     found = list(findings)
     if any(finding.intake_id != intake.pk for finding in found):
         raise ValidationError({"findings": "A finding of another stay can't be cleared here."})
@@ -79,6 +83,8 @@ def require_first(*, item: RepairItem, first: RepairItem, by: User) -> Prerequis
             raise ValidationError({name: f"“{one.title}” is {one.state} already."})
     if item.intake_id != first.intake_id:
         raise ValidationError({"first": "Both items have to be on the same car."})
+    # Two orders recorded at once could close a circle that neither of them sees.
+    Intake.objects.select_for_update().get(pk=item.intake_id)
     rows = Prerequisite.objects.filter(item__intake_id=item.intake_id)
     needs: dict[int, set[int]] = {item.pk: {first.pk}}
     for item_id, first_id in rows.values_list("item_id", "first_id"):

@@ -78,6 +78,17 @@ def test_minutes_out_of_order_are_refused() -> None:
     assert refusal.value.messages == ["Minutes go from low over likely to high, 60,000 at most."]
 
 
+def test_the_same_work_is_not_added_twice() -> None:
+    stay = make_intake()
+    item = add(stay, [])
+    with pytest.raises(ValidationError) as refusal:
+        add(stay, [], title=f" {item.title.upper()} ")
+    assert refusal.value.message_dict == {
+        "title": [f"“{item.title.upper()}” is on the list already."]
+    }
+    assert RepairItem.objects.count() == 1
+
+
 def test_a_stay_that_has_ended_takes_no_item() -> None:
     with pytest.raises(ValidationError) as refusal:
         add(make_intake(left_on=TODAY), [])
