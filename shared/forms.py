@@ -164,7 +164,12 @@ class WholeField(UnitField):
 
 
 class DateField(forms.CharField):
-    """A day, typed as 2026-12-01 or 12/1/2026; cleaned, a `date`."""
+    """A day, typed as 2026-12-01 or 12/1/2026; cleaned, a `date`.
+
+    A form that records what has happened sets `latest` to today.
+    """
+
+    latest: dt.date | None = None
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(max_length=LONGEST, **kwargs)
@@ -180,9 +185,12 @@ class DateField(forms.CharField):
         if not typed:
             return None
         try:
-            return dates.parse_date(typed)
+            day = dates.parse_date(typed)
         except ValueError as error:
             raise ValidationError(str(error)) from error
+        if self.latest and day > self.latest:
+            raise ValidationError(f"{dates.full_date(day)}, has not come yet.")
+        return day
 
 
 class KeyField(forms.UUIDField):

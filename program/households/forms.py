@@ -67,8 +67,11 @@ class ContactForm(Form):
         """Return the form as the rule stands, or with what was typed."""
         names = ("channel", "says", "barred", "email", "phone", "language", "hours", "speaks_for")
         initial = {name: getattr(household.address, name) for name in (*names, "version")}
-        asked_on = household.safe_contact_on or household.program.today()
-        return cls(data, initial=initial | {"asked_on": asked_on})
+        today = household.program.today()
+        asked_on = household.safe_contact_on or today
+        form = cls(data, initial=initial | {"asked_on": asked_on})
+        form.fields["asked_on"].latest = today  # type: ignore[attr-defined]  # a day
+        return form
 
     def clean_channel(self) -> Channel:
         return Channel(self.cleaned_data["channel"])
@@ -94,6 +97,8 @@ class StageForm(Form):
         nexts = MOVES[Stage(household.stage)]
         choices: Any = self.fields["to"]
         choices.choices = [(stage.value, stage.label) for stage in nexts]
+        now = Stage(household.stage).label
+        choices.error_messages["invalid_choice"] = f"This stage can’t follow “{now}”."
 
     def clean_to(self) -> Stage:
         return Stage(self.cleaned_data["to"])

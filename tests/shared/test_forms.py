@@ -61,6 +61,12 @@ def test_what_is_typed_is_cleaned_to_cents_numbers_and_days() -> None:
     }
 
 
+def test_a_day_that_has_not_come_is_refused_where_facts_are_recorded() -> None:
+    gift = form(day="12/2/2026")
+    gift.fields["day"].latest = dt.date(2026, 12, 1)  # type: ignore[attr-defined]  # a day
+    assert gift.errors["day"] == ["Wednesday, December 2, 2026, has not come yet."]
+
+
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [

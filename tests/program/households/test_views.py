@@ -21,7 +21,7 @@ CONTACT = {
     "says": "call_back",
     "phone": "555-0177",
     "language": "es",
-    "asked_on": "2026-11-30",
+    "asked_on": "2026-11-20",
     "version": "1",
 }
 
