@@ -180,12 +180,18 @@ def _ask_jobs(plan: Plan) -> None:
 def pin_case(*, case: Case, direction: str, reason: str, by: User) -> Pin:
     """Keep a case in the next plans or out of them, and ask for a plan that obeys.
 
+    The pin that stands already is returned as it is.
+
     Raises:
         ValidationError: the case is closed, no reason is given, or the direction is unknown.
     """
     if case.closed_on:
         raise ValidationError(f"Case {case.number} is closed.")
-    Pin.objects.filter(case=case, ended_at=None).update(ended_at=timezone.now())
+    Case.objects.select_for_update().get(pk=case.pk)
+    standing = Pin.objects.filter(case=case, ended_at=None)
+    if same := standing.filter(direction=direction, reason=reason.strip()).first():
+        return same
+    standing.update(ended_at=timezone.now())
     pin = Pin(
         program_id=case.program_id, case=case, direction=direction, reason=reason.strip(), by=by
     )
