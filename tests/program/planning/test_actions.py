@@ -261,7 +261,8 @@ def test_a_pin_keeps_a_case_out_of_the_next_plan() -> None:
 
 
 def test_the_same_pin_sent_twice_stands_once() -> None:
-    same = {"case": make_ready("26-041"), "direction": "out", "reason": "Away.", "by": make_user()}
+    same: dict[str, Any] = {"case": make_ready("26-041"), "direction": "out", "reason": "Away."}
+    same["by"] = make_user()
     assert pin_case(**same) == pin_case(**same) == Pin.objects.get()
 
 
