@@ -8,8 +8,8 @@ from program.planning.pictures import bay_board
 from shared.charts import clock
 from shared.dates import long_date, short_date
 from shared.documents.drawn import picture
-from shared.documents.pdf import Paper, build, letterhead
 from shared.documents.grid import Column, table
+from shared.documents.pdf import Paper, build, letterhead
 from shared.documents.pieces import Boxed, Columns, Look, heading, words
 
 if TYPE_CHECKING:
