@@ -1,0 +1,184 @@
+"""Every page that a GET reaches in the demonstration, and who opens it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from program.importing.actions import ask_import
+from program.models import Case, Entry, Fund, ImportRun, Plan, Question
+from program.planning.actions import approve_plan
+from program.planning.canonical import fingerprint
+from program.planning.jobs import input_of
+from program.status.actions import ask_question, give_page
+from shared.links.queries import link_token
+from shared.models import Job, Message, User
+from sponsors.models import Appeal, Reservation, Sponsor
+from sponsors.pledges.queries import pledges_of
+from sponsors.portal.queries import wishes
+from sponsors.register.actions import give_portal_link, stop_link
+from tests.journeys import town
+from tests.vehicles.pages import BACKEND
+from vehicles.models import Intake, RepairItem
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    """One page, and who is signed in on it (nobody for an empty name)."""
+
+    path: str
+    username: str
+
+
+#: Who opens a page: the first of them that may.
+PEOPLE = ("", "imke", "rosalind", "jonas", "benno")
+OK, NOT_ALLOWED = 200, 405
+WITHOUT_ARGUMENTS: list[list[Any]] = [[]]
+OTHERS = (
+    Page(path="/nothing-is-here/", username=""),
+    Page(path="/nothing-is-here/", username="imke"),
+    Page(path="/week/", username="rosalind"),  # refused
+    Page(path="/", username="rosalind"),
+    Page(path="/", username="jonas"),
+    Page(path="/week/", username="jonas"),
+    Page(path="/money/entries/new/", username="jonas"),
+    Page(path="/cases/?q=26-04", username="imke"),
+    Page(path="/cases/?q=nobody", username="imke"),
+)
+LATIN = b"ref,name\nh-1,\xff\n"
+
+
+def live_in() -> None:
+    """Let the week go on: a plan approved, a question, a refused import, mail and appeals."""
+    imke = User.objects.get(username="imke")
+    plan = Plan.objects.get()
+    approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=imke)
+    case = Case.objects.get(number="26-041")
+    give_page(case=case, by=imke)
+    ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
+    for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
+        sheet = SimpleUploadedFile("bays.csv", content)
+        ask_import(sheets=[sheet], client_key=uuid4(), by=imke)
+    town.work()
+
+
+def names(resolver: URLResolver | None = None, space: str = "") -> Iterator[str]:
+    """Yield the name of every address of the site."""
+    for entry in (resolver or get_resolver()).url_patterns:
+        if isinstance(entry, URLResolver):
+            yield from names(entry, entry.namespace or space)
+        elif isinstance(entry, URLPattern):
+            yield f"{space}:{entry.name}"
+
+
+def arguments() -> dict[str, list[list[Any]]]:
+    """Return what the addresses take that take anything, from the demonstration's rows."""
+    return {name: args for rows in (_office(), _shop(), _givers()) for name, args in rows}
+
+
+Rows = list[tuple[str, list[list[Any]]]]
+
+
+def _each(args: list[list[Any]], *names: str) -> Rows:
+    return [(name, args) for name in names]
+
+
+def _office() -> Rows:
+    case = Case.objects.get(number="26-041")
+    entry, message = Entry.objects.latest("pk").pk, Message.objects.latest("pk").pk
+    household = [[case.household_id]]
+    return [
+        ("desk:case_page", [[number] for number in ("26-041", "26-045", "26-056")]),
+        ("desk:case_answer", [["26-041", Question.objects.get().pk]]),
+        *_each([["26-041"]], "desk:case_link", "desk:case_print_link", "desk:case_take_link"),
+        ("status:page", [[link_token(give_page(case=case, by=None))]]),
+        *_each(household, "households:safe_contact", "households:move_stage"),
+        ("households:declare_tie", household),
+        ("importing:run_page", [[run.pk] for run in ImportRun.objects.all()]),
+        ("importing:try_again", [[ImportRun.objects.latest("pk").pk]]),
+        ("importing:sheet_template", [["cases"]]),
+        ("jobs:retry", [[Job.objects.latest("pk").pk]]),
+        *_each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
+        ("ledger:fund_page", [[Fund.objects.get(code="PRU").pk]]),
+        *_each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
+        *_each([[1]], "planning:plan_approve", "planning:week_pdf"),
+        *_each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
+    ]
+
+
+def _shop() -> Rows:
+    car = Case.objects.get(number="26-041").vehicle
+    stay = Intake.objects.get(vehicle=car, left_on=None)
+    item = RepairItem.objects.filter(intake=stay).earliest("pk").pk
+    readings = [["tire-tread", "LF"], ["steering-lash-16"], ["wipers"]]
+    return [
+        *_each([[stay.pk]], "intake:vehicle_page", "custody:move_vehicle", "inspection:sheet"),
+        *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
+        ("repairs:make_estimate", [[stay.pk]]),
+        ("repairs:mark_done", [[stay.pk, item]]),
+        ("inspection:reading_page", [[stay.pk, *reading] for reading in readings]),
+    ]
+
+
+def _givers() -> Rows:
+    sponsor = Sponsor.objects.get(name="Larkspur Radiator Shop")
+    token = link_token(give_portal_link(sponsor=sponsor, by=None))
+    own = pledges_of(sponsor).intended().latest("pk").pk
+    need = wishes(sponsor.program)[0].need.id
+    one, appeal = [[sponsor.pk]], [[Appeal.objects.earliest("pk").pk]]
+    kept = [[Reservation.objects.standing().earliest("pk").pk]]
+    portal = ("need_list", "pledge_list", "preferences", "mail")
+    return [
+        *_each(one, "register:sponsor_page", "register:sponsor_edit", "pledges:pledge_new"),
+        *_each(one, "register:open_page", "register:close_page"),
+        *_each([[own]], "pledges:pledge_end", "matching:pledge_fits"),
+        *_each(kept, "matching:match_confirm", "matching:match_free"),
+        *_each(appeal, "appeals:appeal_page", "appeals:appeal_drop"),
+        ("portal:stop_mail", [[link_token(stop_link(sponsor))]]),
+        ("portal:pledge_add", [[need], [token, need]]),
+        ("portal:pledge_take_back", [[own], [token, own]]),
+        *_each([[], [token]], *(f"portal:{name}" for name in portal)),
+    ]
+
+
+def paths() -> list[str]:
+    """Return every address with its arguments; a new name that takes some is a
+    NoReverseMatch."""
+    known = arguments()
+    return [
+        reverse(name, args=args)
+        for name in sorted(set(names()))
+        for args in known.get(name, WITHOUT_ARGUMENTS)
+    ]
+
+
+def pages() -> list[Page]:
+    """Return the pages of the site with the first person who may open each.
+
+    What takes no GET, leads elsewhere or is a file to keep is left out.
+
+    Raises:
+        AssertionError: nobody can open an address.
+    """
+    clients = {username: Client() for username in PEOPLE}
+    for username, client in clients.items():
+        if username:
+            client.force_login(User.objects.get(username=username), BACKEND)
+    found = [*OTHERS]
+    for path in paths():
+        answers = {username: client.get(path) for username, client in clients.items()}
+        opened = [username for username, answer in answers.items() if answer.status_code == OK]
+        seen = sorted({answer.status_code for answer in answers.values()})
+        if not opened and NOT_ALLOWED not in seen:
+            raise AssertionError(f"Nobody can open {path}: {seen}")
+        if opened and answers[opened[0]].headers["Content-Type"].startswith("text/html"):
+            found.append(Page(path=path, username=opened[0]))
+    return found
