@@ -1,9 +1,9 @@
-"""Booking, reversing, setting aside and freeing."""
+"""Booking and reversing."""
 
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -13,48 +13,24 @@ from django.db import DatabaseError, connection, transaction
 from program.ledger.actions import (
     Event,
     Line,
-    SetAside,
     book,
     post_entry,
-    release,
     reverse_entry,
-    set_aside,
 )
-from program.ledger.queries import free_cents, held, standing_commitments
-from program.models import Commitment, Entry, Fund, Transfer
+from program.models import Entry, Transfer
 from shared.audit import models as audit
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program, make_user
-
-if TYPE_CHECKING:
-    from program.models import Case
+from tests.program.ledger.booking import (
+    CASH,
+    GIFTS,
+    PARTS,
+    free,
+    fund_with,
+    sentences,
+    spend,
+)
 
 pytestmark = pytest.mark.django_db
-
-CASH, GIFTS, PARTS = "1010", "4010", "6010"
-
-
-def fund_with(cents: int = 0, **fields: Any) -> Fund:
-    fund = make_fund(**{"code": "GEN", "name": "general fund"} | fields)
-    if cents:
-        make_entry((CASH, GIFTS, cents, fund))
-    return fund
-
-
-def spend(fund: Fund, cents: int, key: str = "bill:1", **fields: Any) -> Entry:
-    line = Line(debit=PARTS, credit=CASH, cents=cents, fund=fund)
-    event = Event(key=key, on=fields.pop("on", TODAY), what="Front pads")
-    return post_entry(program=make_program(), event=event, lines=[line], by=None, **fields)
-
-
-def free(fund: Fund) -> int:
-    return free_cents([fund], held(make_program()))[fund.code]
-
-
-def sentences(refusal: pytest.ExceptionInfo[ValidationError]) -> list[str]:
-    return list(refusal.value.messages)
-
-
-# ---- booking ----
 
 
 def test_an_entry_posts_all_its_transfers_and_says_so_in_the_log() -> None:
@@ -98,16 +74,6 @@ def test_what_has_happened_is_booked_even_below_zero_and_stops_new_spending() ->
     with pytest.raises(ValidationError) as refusal:
         spend(fund, 100, key="bill:2")
     assert sentences(refusal) == ["The general fund is $50.00 below zero."]
-
-
-def test_money_that_is_set_aside_can_not_be_spent() -> None:
-    fund = fund_with(10_000)
-    put_aside(fund, 6_000)
-    with pytest.raises(ValidationError) as refusal:
-        spend(fund, 5_000)
-    assert sentences(refusal) == [
-        "The general fund has $40.00 free. This needs $50.00: $10.00 more."
-    ]
 
 
 def test_one_cause_is_booked_once() -> None:
@@ -160,7 +126,8 @@ def test_an_impossible_line_is_refused_whole_even_as_a_fact(
 ) -> None:
     fund = fund_with(10_000)
     good = Line(debit=PARTS, credit=CASH, cents=100, fund=fund)
-    bad = Line(**{"debit": PARTS, "credit": CASH, "cents": 100, "fund": fund} | fields)
+    usual: dict[str, Any] = {"debit": PARTS, "credit": CASH, "cents": 100, "fund": fund}
+    bad = Line(**usual | fields)
     event = Event(key="bill:1", on=TODAY, what="Front pads")
     for fact in (False, True):
         with pytest.raises(ValidationError) as refusal:
@@ -225,9 +192,6 @@ def test_what_was_booked_is_never_changed_or_deleted() -> None:
     assert entry.transfers.count() == 1
 
 
-# ---- reversing ----
-
-
 def test_a_reversal_is_an_entry_of_its_own_with_the_sides_swapped() -> None:
     fund, user = fund_with(10_000), make_user()
     entry = spend(fund, 4_000)
@@ -261,83 +225,3 @@ def test_a_gift_that_bounced_is_reversed_below_zero() -> None:
     spend(fund, 5_000)
     reverse_entry(entry=gift, on=TODAY, reason="The check bounced.", by=make_user())
     assert free(fund) == -5_000
-
-
-def test_money_of_a_plan_is_not_freed_by_reversing_its_entry() -> None:
-    fund = fund_with(10_000)
-    entry = put_aside(fund, 6_000)
-    with pytest.raises(ValidationError, match="the next plan changes it"):
-        reverse_entry(entry=entry, on=TODAY, reason="Wrong.", by=make_user())
-    freed = free_all()
-    assert freed is not None
-    with pytest.raises(ValidationError, match="the next plan changes it"):
-        reverse_entry(entry=freed, on=TODAY, reason="Wrong.", by=make_user())
-
-
-# ---- setting aside ----
-
-
-def put_aside(fund: Fund, cents: int, key: str = "plan:1", case: Case | None = None) -> Entry:
-    row = SetAside(fund=fund, case=case or make_case(), item_id=7, cents=cents)
-    event = Event(key=key, on=TODAY, what="Set aside by plan 1")
-    entry = set_aside(program=make_program(), event=event, rows=[row], by=make_user())
-    assert entry is not None
-    return entry
-
-
-def free_all(key: str = "plan:1:freed") -> Entry | None:
-    event = Event(key=key, on=TODAY, what="Freed for plan 2")
-    rows = list(standing_commitments(make_program()))
-    return release(program=make_program(), event=event, commitments=rows, by=None)
-
-
-def test_setting_aside_writes_a_transfer_and_a_commitment_for_each_item() -> None:
-    fund, case = fund_with(10_000), make_case()
-    entry = put_aside(fund, 6_000, case=case)
-    assert entry.transfers.values_list("debit", "credit", "cents", "case").get() == (
-        *("9010", "9020", 6_000),
-        case.pk,
-    )
-    row = Commitment.objects.get()
-    assert (row.cause, row.item_id, row.fund, row.entry) == ("plan:1", 7, fund, entry)
-    assert free(fund) == 4_000
-
-
-def test_more_than_is_free_can_not_be_set_aside() -> None:
-    fund = fund_with(10_000)
-    with pytest.raises(ValidationError) as refusal:
-        put_aside(fund, 10_001)
-    assert sentences(refusal) == [
-        "The general fund has $100.00 free. This needs $100.01: $0.01 more."
-    ]
-    assert not Commitment.objects.exists()
-
-
-def test_nothing_to_set_aside_or_to_free_writes_nothing() -> None:
-    event = Event(key="plan:1", on=TODAY, what="Nothing")
-    assert set_aside(program=make_program(), event=event, rows=[], by=make_user()) is None
-    assert free_all() is None
-    assert not Entry.objects.exists()
-
-
-def test_freeing_gives_the_money_back_once() -> None:
-    fund = fund_with(10_000)
-    put_aside(fund, 6_000)
-    rows = list(standing_commitments(make_program()))
-    entry = free_all()
-    assert entry is not None
-    assert (free(fund), Commitment.objects.get().released_by) == (10_000, entry)
-    event = Event(key="plan:2:freed", on=TODAY, what="Freed again")
-    stale = Commitment.objects.filter(pk__in=[row.pk for row in rows])
-    assert release(program=make_program(), event=event, commitments=stale, by=None) is None
-    assert free(fund) == 10_000
-
-
-def test_one_fund_sets_money_aside_for_an_item_once_at_a_time() -> None:
-    fund = fund_with(10_000)
-    put_aside(fund, 1_000)
-    with pytest.raises(DatabaseError), transaction.atomic():
-        put_aside(fund, 1_000, key="plan:2")
-    free_all()
-    put_aside(fund, 1_000, key="plan:3")
-    assert free(fund) == 9_000

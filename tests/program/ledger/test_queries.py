@@ -61,7 +61,7 @@ def test_a_fund_is_read_with_its_rule() -> None:
         code="WIN", name="winter collection", restricted=True, rule={"systems": ["tires"]}
     )
     pure = pure_fund(fund)
-    assert (pure.code, pure.restricted, pure.rule.systems) == ("WIN", True, {"tires"})
+    assert (pure.code, pure.restricted, pure.rule.systems) == ("WIN", True, frozenset({"tires"}))
     assert pure_funds([fund]) == {"WIN": pure}
 
 

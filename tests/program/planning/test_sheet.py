@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from program.models import Tie
-from program.planning.pictures import bay_board, fund_picture, households, open_days
 from program.planning.sheet import WITHHELD, PartRow, in_words, week_sheet
 from shared.accounts.roles import RoleKind
 from shared.dates import short_date
-from tests.factories import TODAY, make_need, make_pledge, make_supply, make_user
+from tests.factories import TODAY, make_need, make_pledge, make_user
+from tests.program.planning.sheets import week
 from tests.program.planning.weeks import (
     computed,
     make_money,
@@ -22,24 +20,7 @@ from tests.program.planning.weeks import (
     make_work,
 )
 
-if TYPE_CHECKING:
-    from program.planning.sheet import WeekSheet
-
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
-
-
-def week() -> WeekSheet:
-    """Return a week: one car goes home, one lacks money, one needs a person."""
-    make_shop()
-    make_money(50_000)
-    need = make_need(item=make_work(make_ready("26-041", name="Dana Haskell")), quantity=2)
-    make_supply(fitment=need.fitment)
-    make_work(make_ready("26-042", name="Karl Iverson", weight=4), sublet_cents=60_000)
-    held = make_ready("26-043", name="Lan Nguyen")
-    assert held.household is not None
-    held.household.stage = "deciding"
-    held.household.save()
-    return week_sheet(computed())
 
 
 def test_the_sheet_says_who_goes_home_for_what_and_who_pays() -> None:
@@ -81,14 +62,6 @@ def test_a_promised_part_names_its_sponsor() -> None:
     assert (part.source, part.count) == (str(pledge.sponsor), 1)
 
 
-def test_the_days_go_from_monday_to_the_last_friday() -> None:
-    sheet = week()
-    assert (sheet.first_on, sheet.last_on.isoformat()) == (TODAY, "2026-12-18")
-    days = open_days(sheet)
-    assert (len(days), days[0], days[-1]) == (15, sheet.first_on, sheet.last_on)
-    assert {day.weekday() for day in days} == {0, 1, 2, 3, 4}
-
-
 def test_the_proof_is_a_clause() -> None:
     assert week().proof == "Proven: no other choice brings more than 8 home"
 
@@ -115,20 +88,6 @@ def test_a_case_withheld_from_the_reader_stays_without_a_name() -> None:
 @pytest.mark.parametrize(("count", "word"), [(0, "No"), (1, "One"), (10, "Ten"), (11, "11")])
 def test_counts_are_words_up_to_ten(count: int, word: str) -> None:
     assert in_words(count) == word
-
-
-def test_the_board_shows_each_stay_with_the_name_it_is_given() -> None:
-    sheet = week()
-    assert households(sheet) == {"26-041": "Haskell"}
-    named = str(bay_board(sheet, households(sheet)).title)
-    assert named.startswith("1 bays. 26-041 Haskell in Bay 1 from ")
-    assert "Haskell" not in str(bay_board(sheet, {}).title)
-
-
-def test_the_money_is_drawn_and_said() -> None:
-    sheet = week()
-    left = sheet.funds[0].left_cents
-    assert str(fund_picture(sheet).title) == f"Free money by fund: General fund {left / 100:,.2f}"
 
 
 def test_reading_a_plan_takes_as_many_queries_for_five_cars_as_for_one() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.db import connection
@@ -197,8 +197,9 @@ def test_another_programs_plan_and_case_are_not_there(client: Client) -> None:
 @pytest.mark.parametrize("name", ["plan_approve", "plan_ask", "case_unpin"])
 def test_a_change_is_never_made_by_following_a_link(client: Client, name: str) -> None:
     sign_in(client, COORDINATOR)
-    arguments = {"plan_approve": [1], "plan_ask": [], "case_unpin": ["26-041"]}[name]
-    assert client.get(reverse(f"planning:{name}", args=arguments)).status_code == 405
+    arguments: dict[str, list[Any]] = {"plan_approve": [1], "case_unpin": ["26-041"]}
+    url = reverse(f"planning:{name}", args=arguments.get(name, []))
+    assert client.get(url).status_code == 405
 
 
 def test_the_week_takes_as_many_queries_for_four_cars_as_for_one(client: Client) -> None:
