@@ -18,8 +18,8 @@ from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
 from shared.outbox.actions import SEND
 from shared.outbox.sending import send
-from sponsors.matching.actions import MATCH, match_due
-from sponsors.pledges.actions import expire_due
+from sponsors.matching.actions import match_due
+from sponsors.pledges.actions import MATCH, expire_due
 
 if TYPE_CHECKING:
     from shared.jobs.runner import Work

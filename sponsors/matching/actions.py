@@ -38,7 +38,6 @@ if TYPE_CHECKING:
     from sponsors.matching.compatibility import NeedLine
     from sponsors.matching.matching import Match
 
-MATCH = "match"  # the kind of job that matches a program's open needs
 LONGEST_REASON = 300
 
 

@@ -22,6 +22,7 @@ from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
 from vehicles.repairs.parts import Fitment
 from vehicles.repairs.queries import open_need
+from vehicles.repairs.specifications import key
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from shared.say import Say
     from sponsors.matching.matching import Unserved
+    from sponsors.pledges.models import Pledge
     from vehicles.repairs.open_needs import OpenNeed
 
 MATCHING = "matching"  # what a reservation is made for that no plan and no person made
@@ -159,6 +161,49 @@ def refused_pairs(program: Program) -> frozenset[tuple[int, int]]:
     apart = Reservation.objects.filter(program=program, made_for=MATCHING, freed_at__isnull=False)
     rows = apart.exclude(freed_because__in=list(Freed)).values_list("need_id", "supply_id")
     return frozenset(rows)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tried:
+    """An open need of a pledge's part, whether the pledge may serve it, and why."""
+
+    need: OpenNeed
+    answer: str
+    reason: Say
+
+
+# The answer in a word, for what keeps a pledge from a need.
+_ANSWERS = {
+    Cause.ASK: "ask",
+    Cause.EXPIRES: "too late",
+    Cause.CONDITION: "not allowed",
+    Cause.DOES_NOT_FIT: "does not fit",
+}
+
+
+def tried(pledge: Pledge, on: dt.date) -> list[Tried]:
+    """Return the open needs of a pledge's part, the most urgent first; two queries.
+
+    Whether something is kept for a need already is not asked.
+    """
+    offer = supply_line(pledge.units.select_related("pledge")[0])
+    needs = Need.objects.open().filter(program_id=pledge.program_id)
+    lines = {need: need_line(need, on) for need in needs}
+    found = [_try(need, line, offer) for need, line in lines.items() if _is_of(line, offer)]
+    return sorted(found, key=lambda one: (one.need.tier, one.need.opened_on, one.need.id))
+
+
+def _is_of(line: NeedLine, offer: SupplyLine) -> bool:
+    return key(line.part.kind) == key(offer.part.kind)
+
+
+def _try(need: Need, line: NeedLine, offer: SupplyLine) -> Tried:
+    can = Compatibility([line], [offer])
+    obstacles = can.obstacles(0)
+    if not obstacles:
+        return Tried(need=open_need(need), answer="fits", reason=can.fit(line, offer.part).reason)
+    cause, reason, _ = obstacles[0]
+    return Tried(need=open_need(need), answer=_ANSWERS[cause], reason=reason)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,6 +14,7 @@ from shared.accounts.access import requires
 from shared.accounts.roles import OFFICE, RoleKind
 from sponsors.matching import actions, queries
 from sponsors.matching.forms import FreeForm
+from sponsors.pledges.queries import given, kept_for, pledges_for, with_needs
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
@@ -29,6 +30,19 @@ def match_list(request: StaffRequest) -> HttpResponse:
         "may_change": request.user.is_any_of([RoleKind.COORDINATOR]),
     }
     return htmx.answer(request, "matching/match_list.html", context)
+
+
+@requires(*OFFICE)
+def pledge_fits(request: StaffRequest, pk: int) -> HttpResponse:
+    """Show which open needs a pledge fits, and why it does not fit the others of its part."""
+    pledge = get_object_or_404(with_needs(pledges_for(request.user)), pk=pk)
+    context = {
+        "pledge": pledge,
+        "given": given(pledge),
+        "kept_for": kept_for(pledge),
+        "rows": queries.tried(pledge, pledge.program.today()),
+    }
+    return htmx.answer(request, "matching/pledge_fits.html", context)
 
 
 @require_POST

@@ -10,10 +10,12 @@ from django.utils import timezone
 
 from shared.audit.actions import log_event
 from shared.dates import short_date
+from shared.jobs.actions import ask
 from sponsors.pledges.models import Pledge, Supply
 from sponsors.pledges.queries import known_kinds
 from sponsors.pledges.states import PledgeState, SupplySource, SupplyState
 from sponsors.register.models import Sponsor
+from vehicles.repairs.suitability import Answer, wear
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program, User
     from vehicles.repairs.parts import Part
 
+MATCH = "match"  # the kind of job that matches a program's open needs
 MOST_UNITS = 200  # more of one part than a small garage uses in years (common practice)
 
 
@@ -38,11 +41,13 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     counties: Sequence[str] = (),
     household_kinds: Sequence[str] = (),
     note: str = "",
+    arrived: bool = False,
     by: User | None = None,
 ) -> Pledge:
-    """Record a pledge and one unit of supply for each part promised.
+    """Record a pledge and one unit of supply for each part, and ask for the needs to be matched.
 
-    The same `client_key` again returns the pledge it made. `by` is None for a private link.
+    The same `client_key` again returns the pledge it made. `by` is None for a private link. What
+    has `arrived` lies on the shelf at once.
 
     Raises:
         ValidationError: quantity, day or part is not possible, or the sponsor has ended.
@@ -51,7 +56,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     if client_key is not None and (there := _sent_before(giver, client_key)):
         return there
     today = giver.program.today()
-    _check(giver, part.kind, quantity, expires_on, today)
+    _check(giver, part, quantity, expires_on, today)
     pledge = Pledge(
         program_id=giver.program_id,
         sponsor=giver,
@@ -66,12 +71,14 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
         counties=list(counties),
         household_kinds=list(household_kinds),
         note=note,
+        state=PledgeState.ARRIVED if arrived else PledgeState.INTENDED,
         client_key=client_key,
     )
     pledge.full_clean()
     pledge.save()
     Supply.objects.bulk_create([_unit(pledge, number) for number in range(1, quantity + 1)])
-    log_event(pledge, "A pledge was made.", by=by, fields=["quantity", "expires_on"])
+    log_event(pledge, "A pledge was made.", by=by, fields=["quantity", "expires_on", "state"])
+    ask(program=giver.program, key=f"{MATCH}:pledge:{pledge.pk}", kind=MATCH)
     return pledge
 
 
@@ -84,24 +91,31 @@ def _sent_before(giver: Sponsor, client_key: UUID) -> Pledge | None:
 
 
 def _check(
-    giver: Sponsor, kind: str, quantity: int, expires_on: dt.date | None, today: dt.date
+    giver: Sponsor, part: Part, quantity: int, expires_on: dt.date | None, today: dt.date
 ) -> None:
+    """Refuse with a sentence beside each field that can't be, or on top for who gives no more."""
     if giver.ended_on is not None and giver.ended_on <= today:
         raise ValidationError("This sponsor is on the list no more.")
+    wrong = {}
     if not 1 <= quantity <= MOST_UNITS:
-        raise ValidationError(
-            {"quantity": f"{quantity} is not possible. Pledge 1 to {MOST_UNITS} units."}
-        )
+        wrong["quantity"] = f"{quantity} is not possible. Pledge 1 to {MOST_UNITS} units."
     if expires_on is not None and expires_on < today:
-        sentence = f"{short_date(expires_on)} has passed. A pledge stands for today at least."
-        raise ValidationError({"expires_on": sentence})
-    if kind not in known_kinds(giver.program):
-        raise ValidationError(
-            {"kind": f"“{kind}” is not a part that was ever needed here. Choose one of the list."}
+        day = short_date(expires_on)
+        wrong["expires_on"] = f"{day} has passed. A pledge stands for today at least."
+    if part.kind not in known_kinds(giver.program):
+        wrong["kind"] = (
+            f"“{part.kind}” is not a part that was ever needed here. Choose one of the list, or "
+            "add it to what the sponsor gives."
         )
+    refused = [str(fit.reason) for fit in wear(part) if fit.answer is Answer.DOES_NOT_FIT]
+    if refused:
+        wrong["used"] = refused[0]
+    if wrong:
+        raise ValidationError(wrong)
 
 
 def _unit(pledge: Pledge, number: int) -> Supply:
+    here = pledge.state == PledgeState.ARRIVED
     return Supply(
         program_id=pledge.program_id,
         kind=pledge.kind,
@@ -112,7 +126,7 @@ def _unit(pledge: Pledge, number: int) -> Supply:
         source=SupplySource.PLEDGE,
         pledge=pledge,
         number=number,
-        state=SupplyState.PLEDGED,
+        state=SupplyState.ON_SHELF if here else SupplyState.PLEDGED,
         expires_on=pledge.expires_on,
     )
 
@@ -121,7 +135,7 @@ def _unit(pledge: Pledge, number: int) -> Supply:
 def take_back(*, pledge: Pledge, by: User | None = None, reason: str = "") -> Pledge:
     """End a pledge at its sponsor's wish: its units are gone, and what they were kept for is free.
 
-    Taking back twice changes nothing.
+    Asks for the needs to be matched without it. Taking back twice changes nothing.
 
     Raises:
         ValidationError: a unit has arrived, or the pledge has ended in another way.
@@ -136,6 +150,7 @@ def take_back(*, pledge: Pledge, by: User | None = None, reason: str = "") -> Pl
         raise ValidationError("A part of this pledge is with us already. Call us about it.")
     _end([found], PledgeState.TAKEN_BACK, "The pledge was taken back.")
     log_event(found, "The pledge was taken back.", by=by, reason=reason, fields=["state"])
+    ask(program=found.program, key=f"{MATCH}:without:{found.pk}", kind=MATCH)
     found.refresh_from_db()
     return found
 

@@ -120,6 +120,11 @@ def known_kinds(program: Program) -> frozenset[str]:
     return frozenset({*needed, *offered, *listed} - {""})
 
 
+def kinds_in_words(program: Program) -> list[str]:
+    """Return the parts that a pledge may be of, as people write them, such as `brake pads`."""
+    return sorted(kind.replace("_", " ") for kind in known_kinds(program))
+
+
 def with_needs(rows: PledgeQuerySet) -> PledgeQuerySet:
     """Return the pledges with the needs that their units are kept for; two more queries."""
     return rows.prefetch_related("units__reservations__need")

@@ -18,8 +18,10 @@ class PledgeTable(Table):
     caption: ClassVar[str] = "Pledges"
     one, many = "pledge", "pledges"
     empty_title: ClassVar[str] = "Nothing was pledged yet"
-    nothing_yet: ClassVar[str] = "A sponsor pledges on their private page."
-    title = Column(verbose_name="Part")
+    nothing_yet: ClassVar[str] = (
+        "A sponsor pledges on their private page, or you record a pledge on the sponsor’s page."
+    )
+    title = Column(verbose_name="Part", linkify=("matching:pledge_fits", [A("pk")]))
     sponsor = Column(verbose_name="Sponsor", linkify=("register:sponsor_page", [A("sponsor_id")]))
     quantity = NumberColumn(verbose_name="Units")
     pledged_on = DateColumn(verbose_name="Pledged")

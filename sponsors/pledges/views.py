@@ -13,8 +13,9 @@ from shared.accounts.roles import OFFICE, RoleKind
 from shared.tables import table_page
 from sponsors.pledges import actions, queries
 from sponsors.pledges.filters import PledgeFilter
-from sponsors.pledges.forms import EndForm
+from sponsors.pledges.forms import EndForm, PledgeForm
 from sponsors.pledges.tables import PledgeTable
+from sponsors.register.queries import sponsors_for
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
@@ -27,6 +28,23 @@ def pledge_list(request: StaffRequest) -> HttpResponse:
     rows = queries.with_needs(queries.pledges_for(request.user))
     template = "pledges/pledge_list.html"
     return table_page(request, PledgeTable, rows, template, filterset=PledgeFilter)
+
+
+@requires(RoleKind.COORDINATOR)
+def pledge_new(request: StaffRequest, pk: int) -> HttpResponse:
+    """Record what a sponsor promised by phone, and go on to the needs that it fits."""
+    sponsor = get_object_or_404(sponsors_for(request.user), pk=pk)
+    sent = request.method == "POST"
+    form = PledgeForm(request.POST if sent else None)
+    if sent and form.is_valid():
+        made = form.perform(actions.record_pledge, sponsor=sponsor, by=request.user)
+        if made:
+            messages.success(request, f"Recorded: {made.quantity} × {made.title}.")
+            return htmx.go(request, "matching:pledge_fits", made.pk)
+    kinds = queries.kinds_in_words(sponsor.program)
+    context = {"form": form, "sponsor": sponsor, "kinds": kinds}
+    answer = htmx.refused if sent else htmx.answer
+    return answer(request, "pledges/pledge_new.html", context)
 
 
 @requires(RoleKind.COORDINATOR)

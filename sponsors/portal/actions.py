@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.db import transaction
-
-from shared.jobs.actions import ask
-from sponsors.matching.actions import MATCH
-from sponsors.pledges.actions import record_pledge, take_back
+from sponsors.pledges.actions import record_pledge
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -20,7 +16,6 @@ if TYPE_CHECKING:
     from sponsors.register.models import Sponsor
 
 
-@transaction.atomic
 def pledge_for(  # noqa: PLR0913  # who gives what for which need, until when
     *,
     sponsor: Sponsor,
@@ -31,14 +26,14 @@ def pledge_for(  # noqa: PLR0913  # who gives what for which need, until when
     note: str = "",
     by: User | None,
 ) -> Pledge:
-    """Record a pledge of the part that a need asks for, and ask for the needs to be matched.
+    """Record a pledge of the part that a need asks for.
 
     The part goes where it is needed most, which need not be this need: no gift is tied to a car.
 
     Raises:
         ValidationError: what `record_pledge` refuses.
     """
-    pledge = record_pledge(
+    return record_pledge(
         sponsor=sponsor,
         part=wish.part,
         title=wish.title,
@@ -48,17 +43,3 @@ def pledge_for(  # noqa: PLR0913  # who gives what for which need, until when
         note=note,
         by=by,
     )
-    ask(program=sponsor.program, key=f"{MATCH}:pledge:{pledge.pk}", kind=MATCH)
-    return pledge
-
-
-@transaction.atomic
-def take_pledge_back(*, pledge: Pledge, by: User | None) -> Pledge:
-    """Take a pledge back, and ask for the needs to be matched without it.
-
-    Raises:
-        ValidationError: what `take_back` refuses.
-    """
-    ended = take_back(pledge=pledge, by=by)
-    ask(program=ended.program, key=f"{MATCH}:without:{pledge.pk}", kind=MATCH)
-    return ended

@@ -17,6 +17,7 @@ from shared.links.access import private_link
 from shared.links.purposes import LinkPurpose
 from shared.outbox.actions import opt_out
 from shared.policy.queries import policies
+from sponsors.pledges.actions import take_back
 from sponsors.pledges.queries import given, pledges_of
 from sponsors.portal import actions, queries
 from sponsors.portal.access import sponsor_page
@@ -71,8 +72,7 @@ def pledge_take_back(request: HttpRequest, visit: Visit, pk: int) -> HttpRespons
     pledge = get_object_or_404(pledges_of(visit.sponsor), pk=pk)
     sent = request.method == "POST"
     form = ConfirmForm(request.POST if sent else None)
-    back = actions.take_pledge_back
-    if sent and form.is_valid() and form.perform(back, pledge=pledge, by=visit.by):
+    if sent and form.is_valid() and form.perform(take_back, pledge=pledge, by=visit.by):
         messages.success(request, gettext("Taken back: {part}.").format(part=pledge.title))
         return htmx.go(request, visit.url("pledge_list"))
     context = visit.context(form=form, pledge=given(pledge))

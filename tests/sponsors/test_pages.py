@@ -54,6 +54,8 @@ def pages(sponsor: Sponsor) -> dict[str, str]:
         "register:sponsor_add": reverse("register:sponsor_add"),
         "register:sponsor_page": reverse("register:sponsor_page", args=[sponsor.pk]),
         "register:sponsor_edit": reverse("register:sponsor_edit", args=[sponsor.pk]),
+        "pledges:pledge_new": reverse("pledges:pledge_new", args=[sponsor.pk]),
+        "matching:pledge_fits": reverse("matching:pledge_fits", args=[pledge.pk]),
         "pledges:pledge_end": reverse("pledges:pledge_end", args=[pledge.pk]),
         "matching:match_free": reverse("matching:match_free", args=[row.pk]),
         "appeals:appeal_page": reverse("appeals:appeal_page", args=[appeal.pk]),
@@ -89,7 +91,7 @@ def test_who_does_not_work_in_the_office_opens_none(role: RoleKind) -> None:
 def test_the_office_reads_the_lists_and_changes_nothing(role: RoleKind) -> None:
     client = client_of(role)
     found = {name: client.get(url).status_code for name, url in pages(world()).items()}
-    readable = [*LISTS, "register:sponsor_page"]
+    readable = [*LISTS, "register:sponsor_page", "matching:pledge_fits"]
     assert found == {name: 200 if name in readable else 403 for name in found}
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 from django.utils import timezone
 
+from shared.dates import short_date
 from sponsors.matching.actions import match_open, reserve
 from sponsors.matching.compatibility import NeedLine, SupplyLine
 from sponsors.matching.queries import (
@@ -17,6 +18,7 @@ from sponsors.matching.queries import (
     serving,
     standing_reservations,
     supply_line,
+    tried,
     usable_supplies,
 )
 from sponsors.matching.states import Freed
@@ -37,6 +39,7 @@ pytestmark = pytest.mark.django_db
 
 COROLLA = Fitment(make="Toyota", model="Corolla", year_from=2009, year_to=2013)
 RADIATOR = Part(kind="radiator", system=System.COOLING, fitment=COROLLA)
+YESTERDAY = TODAY - dt.timedelta(days=1)
 NEAREST = (
     "Nearest: Radiator, 2012 Toyota Corolla. It is for a Ford Focus; the car is a Toyota Corolla."
 )
@@ -172,6 +175,53 @@ def test_the_page_takes_three_queries_however_many_there_are(
     match_open(program=program, today=TODAY)
     with django_assert_num_queries(3):
         assert len(matched(program, TODAY).kept) == count
+
+
+@pytest.mark.parametrize(
+    ("pledge", "answer", "reason"),
+    [
+        ({}, "fits", "It is for a Toyota Corolla."),
+        (
+            {"fitment": {"make": "Ford", "model": "Focus"}},
+            "does not fit",
+            "It is for a Ford Focus; the car is a Toyota Corolla.",
+        ),
+        ({"counties": ["Birch"]}, "not allowed", "The pledge is for Birch only."),
+        (
+            {"fitment": {"make": "Toyota", "model": "Corolla", "engine": "1.8 L"}},
+            "ask",
+            "It is for one engine only; the car’s is not known.",
+        ),
+        (
+            {"expires_on": YESTERDAY},
+            "too late",
+            f"The pledge ends on {short_date(YESTERDAY)}; the work is on {short_date(TODAY)}.",
+        ),
+    ],
+)
+def test_a_pledge_is_tried_on_each_open_need_of_its_part(
+    pledge: dict[str, object], answer: str, reason: str
+) -> None:
+    need = make_need(county="Alder")
+    make_need(kind="thermostat")
+    [found] = tried(make_pledge(**pledge), TODAY)
+    assert (found.need.id, found.answer, str(found.reason)) == (need.pk, answer, reason)
+
+
+def test_a_pledge_is_tried_on_the_most_urgent_need_first_in_two_queries(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    late, urgent = make_need(tier=3), make_need(tier=0)
+    pledge = make_pledge(quantity=2)
+    with django_assert_num_queries(2):
+        found = tried(pledge, TODAY)
+    assert [one.need.id for one in found] == [urgent.pk, late.pk]
+
+
+def test_a_pledge_that_nobody_needs_is_tried_on_nothing() -> None:
+    make_need(kind="thermostat")
+    make_need(program=make_program(name="Another garage"))
+    assert tried(make_pledge(), TODAY) == []
 
 
 def test_standing_is_what_was_not_freed_in_the_own_program() -> None:

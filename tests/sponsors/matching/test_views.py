@@ -77,3 +77,16 @@ def test_a_match_that_a_plan_made_names_the_plan() -> None:
     Reservation.objects.update(made_for="plan:1")
     page = client_of().get(LIST).content.decode()
     assert ("plan 1" in page, "plan:1" in page) == (True, False)
+
+
+def test_the_page_of_a_pledge_says_what_it_fits_and_what_it_is_kept_for() -> None:
+    row = matched()
+    url = reverse("matching:pledge_fits", args=[row.supply.pledge_id])
+    answer = client_of().get(url)
+    assert [one.answer for one in answer.context["rows"]] == ["fits"]
+    assert answer.context["kept_for"] == ["Radiator, 2012 Toyota Corolla"]
+
+
+def test_the_page_of_a_pledge_without_a_need_says_so() -> None:
+    url = reverse("matching:pledge_fits", args=[make_pledge().pk])
+    assert "No open need is for this part" in client_of().get(url).content.decode()

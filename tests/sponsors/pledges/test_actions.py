@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from uuid import uuid4
 
 import pytest
@@ -8,8 +9,10 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from shared.audit.models import Event
+from shared.jobs.models import Job
 from sponsors.models import Pledge, Reservation, Sponsor, Supply
 from sponsors.pledges.actions import (
+    MATCH,
     MOST_UNITS,
     expire_due,
     expire_pledges,
@@ -88,11 +91,77 @@ def test_a_quantity_that_is_not_possible_is_refused(quantity: int) -> None:
 def test_a_part_that_nobody_ever_needed_is_refused() -> None:
     with pytest.raises(ValidationError) as refusal:
         record(make_sponsor(), part=Part(kind="flux_capacitor", system=System.ELECTRICAL))
-    assert refusal.value.message_dict == {
-        "kind": [
-            "“flux_capacitor” is not a part that was ever needed here. Choose one of the list."
-        ]
-    }
+    said = (
+        "“flux_capacitor” is not a part that was ever needed here. Choose one of the list, or "
+        "add it to what the sponsor gives."
+    )
+    assert refusal.value.message_dict == {"kind": [said]}
+
+
+@pytest.mark.parametrize(
+    ("part", "sentence"),
+    [
+        (
+            Part(kind="brake_pads", system=System.BRAKES, used=True),
+            "A used brake pad, shoe or lining is not taken.",
+        ),
+        (
+            Part(kind="seat_belt", system=System.RESTRAINT, used=True),
+            "A used part of belts or airbags is not taken.",
+        ),
+    ],
+)
+def test_a_used_part_that_is_never_taken_is_refused(part: Part, sentence: str) -> None:
+    make_need(kind=part.kind, system=part.system)
+    with pytest.raises(ValidationError) as refusal:
+        record(make_sponsor(), part=part)
+    assert refusal.value.message_dict == {"used": [sentence]}
+    assert Pledge.objects.count() == 0
+
+
+@pytest.mark.parametrize("kind", ["brake_caliper", "brake_pads"])
+def test_a_used_part_that_can_be_looked_over_and_a_new_one_are_taken(kind: str) -> None:
+    make_need(kind=kind, system="brakes")
+    used = kind == "brake_caliper"
+    pledge = record(make_sponsor(), part=Part(kind=kind, system=System.BRAKES, used=used))
+    assert (pledge.used, pledge.units.get().used) == (used, used)
+
+
+def test_all_that_is_wrong_is_said_at_once() -> None:
+    sponsor = make_sponsor()
+    with pytest.raises(ValidationError) as refusal:
+        record(
+            sponsor, quantity=0, expires_on=dt.date(2020, 1, 1), part=replace(RADIATOR, kind="x")
+        )
+    assert sorted(refusal.value.message_dict) == ["expires_on", "kind", "quantity"]
+
+
+def test_what_is_here_already_lies_on_the_shelf() -> None:
+    make_need()
+    pledge = record(make_sponsor(), quantity=2, arrived=True)
+    units = list(pledge.units.values_list("number", "state"))
+    assert pledge.state == PledgeState.ARRIVED
+    assert units == [(1, SupplyState.ON_SHELF), (2, SupplyState.ON_SHELF)]
+    with pytest.raises(ValidationError, match="A part of this pledge is with us already"):
+        take_back(pledge=pledge)
+
+
+def test_a_pledge_keeps_its_conditions() -> None:
+    make_need()
+    pledge = record(make_sponsor(), counties=["Alder County"], household_kinds=["rural"])
+    assert (pledge.counties, pledge.household_kinds) == (["Alder County"], ["rural"])
+
+
+def test_a_pledge_and_its_end_ask_for_one_matching_each() -> None:
+    make_need()
+    sponsor, key = make_sponsor(), uuid4()
+    pledge = record(sponsor, client_key=key)
+    record(sponsor, client_key=key)
+    for _ in range(2):
+        take_back(pledge=pledge)
+    jobs = list(Job.objects.order_by("pk").values_list("kind", "key"))
+    keys = [f"match:pledge:{pledge.pk}", f"match:without:{pledge.pk}"]
+    assert jobs == [(MATCH, key) for key in keys]
 
 
 def test_a_day_that_has_passed_is_refused() -> None:

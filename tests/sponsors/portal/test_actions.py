@@ -11,7 +11,8 @@ from program.work import WORK
 from shared.jobs.models import Job
 from shared.jobs.runner import run_due
 from sponsors.models import Pledge, Reservation
-from sponsors.portal.actions import pledge_for, take_pledge_back
+from sponsors.pledges.actions import take_back
+from sponsors.portal.actions import pledge_for
 from sponsors.portal.queries import Wish, wish
 from tests.factories.sponsors import make_sponsor
 from tests.factories.vehicles import make_need
@@ -59,7 +60,7 @@ def test_a_pledge_that_is_taken_back_frees_its_need() -> None:
     need = make_need()
     pledge = pledged(need)
     run_due(WORK)
-    take_pledge_back(pledge=pledge, by=None)
+    take_back(pledge=pledge, by=None)
     run_due(WORK)
     assert Reservation.objects.standing().count() == 0
     assert wished(need).units == 1
