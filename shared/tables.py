@@ -231,14 +231,21 @@ def table_page(
     if narrowed is not None:
         dress(narrowed.form)
     table = table_class(rows if narrowed is None else narrowed.qs)
+    django_tables2.RequestConfig(request, paginate=False).configure(table)
     if request.GET.get("export") == "csv":
-        django_tables2.RequestConfig(request, paginate=False).configure(table)
         return sheet(table)
-    django_tables2.RequestConfig(request).configure(table)
-    if table.paginator.per_page > MOST_ROWS_A_PAGE:
-        table.paginate(page=1, per_page=MOST_ROWS_A_PAGE)
+    table.paginate(per_page=rows_a_page(request.GET.get("per_page", "")))
+    table.page = table.paginator.get_page(request.GET.get("page"))
     context = {"table": table, "filter": narrowed} | (extra or {})
     return htmx.answer(request, template, context, part="rows")
+
+
+def rows_a_page(typed: str) -> int:
+    """Return how many rows a page shows: as asked in the address, from 1 to the most."""
+    if not typed.isascii() or not typed.isdigit():
+        return ROWS_A_PAGE
+    # Longer numbers are cut, since Python refuses to read one of thousands of digits.
+    return min(max(int(typed[:9]), 1), MOST_ROWS_A_PAGE)
 
 
 def sheet(table: Table) -> HttpResponse:

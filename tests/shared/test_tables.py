@@ -22,6 +22,7 @@ from shared.tables import (
     TakenColumn,
     guarded,
     in_total_order,
+    rows_a_page,
     table_page,
 )
 from tests.factories.shared import make_user
@@ -146,6 +147,20 @@ def test_nobody_gets_more_than_100_rows_a_page(rf: RequestFactory) -> None:
 def test_an_empty_list_says_so_and_offers_all(rf: RequestFactory) -> None:
     assert "Show all" not in page(rf, [])
     assert '<a class="btn" href="/needs/">Show all</a>' in page(rf, [], "part=x")
+
+
+@pytest.mark.parametrize(
+    ("typed", "rows"),
+    [("", 25), ("-1", 25), ("abc", 25), ("²", 25), ("0", 1), ("7", 7), ("9" * 5000, 100)],
+)
+def test_a_page_has_a_possible_number_of_rows(typed: str, rows: int) -> None:
+    assert rows_a_page(typed) == rows
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "99", "abc", "9" * 5000])
+def test_a_page_that_is_not_there_is_answered(rf: RequestFactory, number: str) -> None:
+    rows = [need() for _ in range(30)]
+    assert ask(rf, rows, f"page={number}").status_code == 200
 
 
 def test_text_that_looks_like_a_formula_is_guarded() -> None:
