@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from tests.journeys.conftest import Site
 
 pytestmark = pytest.mark.e2e
-PHONE = {"width": 390, "height": 844}
+PHONE = 390
 QUESTION = "May I fetch it after 17:00?"
 SHOWN = "26-041"
 
@@ -36,11 +36,11 @@ def test_four_people_walk_the_main_line(program: Program, site: Site, tmp_path: 
     with site.window("imke") as page:
         coordinator_sends_the_sheets(page, zipped, found)
         coordinator_approves_the_week(page, found)
-    with site.window("rosalind", **PHONE) as page:
+    with site.window("rosalind", width=PHONE, height=844) as page:
         technician_reads_a_tire(page, found)
     with site.window("benno") as page:
         sponsor_pledges(page, found)
-    with site.window(**PHONE) as page:
+    with site.window(width=PHONE, height=844) as page:
         household_sees_the_day_and_asks(page, found)
     with site.window("imke") as page:
         page.goto("/")

@@ -23,6 +23,14 @@ WIDE, NARROW, NARROWEST = 1280, 390, 320
 MOST_BYTES = 30_000  # of a household's page with all it needs
 
 
+@pytest.mark.e2e
+def test_axe_sees_what_is_wrong(site: Site) -> None:
+    with site.window() as window:
+        window.set_content('<html lang="en"><title>x</title><main><h1>x</h1><img src="data:,">')
+        [found] = violations(window)
+    assert ": image-alt: " in found
+
+
 @pytest.mark.slow
 @pytest.mark.django_db
 def test_somebody_can_open_each_address(tmp_path: Path) -> None:
