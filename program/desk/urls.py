@@ -8,9 +8,9 @@ app_name = "desk"
 urlpatterns = [
     path("", views.first_page, name="first_page"),
     path("cases/", views.case_list, name="case_list"),
-    path("cases/<str:number>/", views.case_page, name="case_page"),
-    path("cases/<str:number>/answer/<int:pk>/", views.case_answer, name="case_answer"),
-    path("cases/<str:number>/link/", views.case_link, name="case_link"),
-    path("cases/<str:number>/link/print/", views.case_print_link, name="case_print_link"),
-    path("cases/<str:number>/link/take-back/", views.case_take_link, name="case_take_link"),
+    path("cases/<slug:number>/", views.case_page, name="case_page"),
+    path("cases/<slug:number>/answer/<int:pk>/", views.case_answer, name="case_answer"),
+    path("cases/<slug:number>/link/", views.case_link, name="case_link"),
+    path("cases/<slug:number>/link/print/", views.case_print_link, name="case_print_link"),
+    path("cases/<slug:number>/link/take-back/", views.case_take_link, name="case_take_link"),
 ]

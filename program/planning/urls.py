@@ -11,6 +11,6 @@ urlpatterns = [
     path("compute/", views.plan_ask, name="plan_ask"),
     path("<int:number>/approve/", views.plan_approve, name="plan_approve"),
     path("<int:number>.pdf", views.week_pdf, name="week_pdf"),
-    path("pin/<str:number>/", views.case_pin, name="case_pin"),
-    path("unpin/<str:number>/", views.case_unpin, name="case_unpin"),
+    path("pin/<slug:number>/", views.case_pin, name="case_pin"),
+    path("unpin/<slug:number>/", views.case_unpin, name="case_unpin"),
 ]
