@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -60,11 +60,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     pledge = Pledge(
         program_id=giver.program_id,
         sponsor=giver,
-        kind=part.kind,
         title=title,
-        system=part.system,
-        fitment=part.fitment.to_dict(),
-        used=part.used,
         quantity=quantity,
         pledged_on=today,
         expires_on=expires_on,
@@ -73,6 +69,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
         note=note,
         state=PledgeState.ARRIVED if arrived else PledgeState.INTENDED,
         client_key=client_key,
+        **_facts(part),
     )
     pledge.full_clean()
     pledge.save()
@@ -80,6 +77,16 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     log_event(pledge, "A pledge was made.", by=by, fields=["quantity", "expires_on", "state"])
     ask(program=giver.program, key=f"{MATCH}:pledge:{pledge.pk}", kind=MATCH)
     return pledge
+
+
+def _facts(part: Part) -> dict[str, Any]:
+    """Return what the database holds of a part beside its name."""
+    return {
+        "kind": part.kind,
+        "system": part.system,
+        "fitment": part.fitment.to_dict(),
+        "used": part.used,
+    }
 
 
 def _sent_before(giver: Sponsor, client_key: UUID) -> Pledge | None:

@@ -73,8 +73,3 @@ class GivenTable(_SponsorTable):
         return format_html(
             '<a href="{}">{}<span class="sr"> {}</span></a>', url, said, record.title
         )
-
-
-def _link(url: str, text: str, what: str) -> SafeString:
-    """Return a link whose words say by themselves what it is about, for who hears the page."""
-    return format_html('<a href="{}">{}<span class="sr"> {}</span></a>', url, text, what)
