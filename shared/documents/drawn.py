@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shared.charts import Chart, Shape
 
 HATCH = Color(0.75, 0.75, 0.75)  # hatching becomes a plain gray, which any printer keeps apart
-SIZE = 13
+SIZE, TAG_SIZE = 13, 11  # a tag is as long as its words are in a narrower face
 STROKES: dict[str, tuple[Color, float]] = {
     "ax": (LINE, 0.8),
     "ax2": (black, 1.6),
@@ -63,7 +63,14 @@ def _go(path: Path, letter: str, x: float, y: float) -> None:
 def _words(shape: Shape) -> Group:
     """Return words, turned back so that they don't stand on their heads."""
     face = BOLD if shape.look in ("bd", "tg", "lb") else TEXT
-    text = String(0, 0, str(shape.words), fontName=face, fontSize=SIZE, textAnchor=shape.anchor)
+    text = String(
+        0,
+        0,
+        str(shape.words),
+        fontName=face,
+        fontSize=TAG_SIZE if shape.look == "tg" else SIZE,
+        textAnchor=shape.anchor,
+    )
     text.fillColor = GRAY if shape.look == "lb" else black
     return Group(text, transform=(1, 0, 0, -1, shape.x, shape.y))
 
