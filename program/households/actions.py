@@ -15,7 +15,7 @@ from vehicles.intake.models import Vehicle
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
 
     from shared.accounts.models import User
     from shared.outbox.contact import Channel, MaySay
@@ -123,10 +123,20 @@ def declare_tie(*, household: Household, user: User, by: User) -> Tie:
     tie = Tie(program_id=household.program_id, household=household, user=user)
     tie.full_clean()
     tie.save()
-    for vehicle in _vehicles(household):
-        vehicle.withheld_from.add(user)
+    _withhold(tie)
     log_event(household, f"A tie of user {user.pk} was declared.", by=by)
     return tie
+
+
+def withhold_cars(households: Collection[int]) -> None:
+    """Keep cars that came to households after a tie was declared from whoever is tied."""
+    for tie in Tie.objects.filter(household__in=households, ended_on=None):
+        _withhold(tie)
+
+
+def _withhold(tie: Tie) -> None:
+    for vehicle in _vehicles(tie.household):
+        vehicle.withheld_from.add(tie.user)
 
 
 @transaction.atomic

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, Q
 from django.utils import timezone
 
+from program.households.models import Tie
 from program.importing.states import ImportState
 from shared.accounts.models import ProgramOwned
 from shared.choices import choices_of
@@ -22,8 +23,12 @@ class ImportRunQuerySet(models.QuerySet["ImportRun"]):
     """Imports, starting from the person who asks."""
 
     def for_user(self, user: User) -> Self:
-        """Return the imports of the user's program."""
-        return self.filter(program_id=user.program_id)
+        """Return the imports of the user's program.
+
+        Problems quote the sheets, so whom a tie keeps from some household sees only their own.
+        """
+        tied = Tie.objects.filter(user=user, ended_on=None)
+        return self.filter(Q(by=user) | ~Exists(tied), program_id=user.program_id)
 
 
 class ImportRun(ProgramOwned):

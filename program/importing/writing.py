@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING, Any
 
 from program.cases.models import Case
+from program.households.actions import withhold_cars
 from program.households.models import Household
 from program.importing import giving_rows, shop_rows, work_rows
 from program.importing.columns import Kind
@@ -86,15 +87,17 @@ def write_batch(batch: Batch, run: ImportRun, known: Mapping[Key, Known]) -> Non
         )
         for row in rows
     )
+    cases = [objects[row.key] for row in batch.rows("cases")]
+    withhold_cars({case.household_id for case in cases if case.household_id})
     Event.objects.bulk_create(
         Event(
             program=batch.program,
             by=batch.by,
             kind="case",
-            object_id=objects[row.key].pk,
+            object_id=case.pk,
             what="The case came in with an import.",
         )
-        for row in batch.rows("cases")
+        for case in cases
     )
 
 

@@ -2,9 +2,10 @@ from __future__ import annotations
 
 import pytest
 
+from program.households.actions import declare_tie
 from program.importing.models import ImportedRow, ImportRun
 from program.importing.states import ImportState
-from tests.factories import make_program, make_user
+from tests.factories import make_household, make_program, make_user
 from tests.refusals import assert_refused
 
 pytestmark = pytest.mark.django_db
@@ -45,3 +46,14 @@ def test_imports_are_seen_by_their_own_program_only() -> None:
     stranger = make_user(program=make_program(name="Mill Lane Wheels"))
     assert list(ImportRun.objects.for_user(make_user(program=made.program))) == [made]
     assert list(ImportRun.objects.for_user(stranger)) == []
+
+
+def test_whom_a_tie_keeps_away_sees_the_problems_of_their_own_imports_only() -> None:
+    tied, other = make_user(), make_user()
+    theirs, own = run(by=other), run(by=tied)
+    theirs.save()
+    own.save()
+    assert set(ImportRun.objects.for_user(tied)) == {theirs, own}
+    declare_tie(household=make_household(), user=tied, by=other)
+    assert list(ImportRun.objects.for_user(tied)) == [own]
+    assert set(ImportRun.objects.for_user(other)) == {theirs, own}

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from program.households.actions import declare_tie
+from program.households.models import Household
 from program.importing.batch import Batch
 from program.importing.check import check
 from program.importing.models import ImportedRow
@@ -11,9 +13,9 @@ from program.importing.queries import facts
 from program.importing.rows import Key
 from program.importing.writing import fetch_named
 from shared.models import Event, Program
-from tests.factories import TODAY
+from tests.factories import TODAY, make_user
 from tests.program.importing.samples import example, sheet, sheet_import, templates
-from vehicles.models import Intake, RepairItem
+from vehicles.models import Intake, RepairItem, Vehicle
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -35,6 +37,16 @@ def test_each_case_has_a_line_in_the_log(tmp_path: Path) -> None:
     sheet_import(tmp_path, templates())
     event = Event.objects.get(kind="case")
     assert (event.what, event.by) == ("The case came in with an import.", None)
+
+
+def test_a_car_that_comes_after_a_tie_is_withheld_too(tmp_path: Path) -> None:
+    homes = {name: templates()[name] for name in ("program", "households")}
+    sheet_import(tmp_path, homes)
+    tied, other = make_user(), make_user()
+    declare_tie(household=Household.objects.get(), user=tied, by=other)
+    sheet_import(tmp_path, templates())
+    assert list(Vehicle.objects.for_user(tied)) == []
+    assert Vehicle.objects.for_user(other).count() == 1
 
 
 def test_what_new_rows_name_is_read_with_one_query_a_sheet(
