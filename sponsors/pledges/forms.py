@@ -114,6 +114,11 @@ class FitmentForm(Form):
 class PledgeForm(FitmentForm):
     """What a sponsor promised by phone; cleaned, the arguments of `record_pledge`."""
 
+    # As on the page, so that refusals stand in the order of what they are about.
+    field_order = (
+        *("client_key", "kind", "title", "system", "quantity", "unit", "position"),
+        *("part_number", "used"),
+    )
     client_key = KeyField()
     kind = forms.CharField(
         label="Part", max_length=60, help_text="One of the list, such as brake pads"
