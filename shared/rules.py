@@ -20,15 +20,6 @@ def exactly_one_of(name: str, field: str, kinds: type[StrEnum]) -> CheckConstrai
     )
 
 
-def never_negative(name: str, field: str, what: str) -> CheckConstraint:
-    """Return the rule that a number is zero or more; `what` opens the sentence."""
-    return CheckConstraint(
-        name=name,
-        condition=Q(**{f"{field}__gte": 0}),
-        violation_error_message=f"{what} can't be negative.",
-    )
-
-
 def above_zero(name: str, field: str, what: str) -> CheckConstraint:
     """Return the rule that a number is one or more; `what` opens the sentence."""
     return CheckConstraint(

@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program, User
     from sponsors.appeals.drafting import Ask, Asked
 
-NO_MORE_MAIL = "They asked for no more mail. Drop this appeal."
-
 
 @transaction.atomic
 def draft_appeals(

@@ -4,7 +4,7 @@ from enum import StrEnum
 
 from django.db.models import Q
 
-from shared.rules import above_zero, exactly_one_of, never_negative
+from shared.rules import above_zero, exactly_one_of
 
 
 class Color(StrEnum):
@@ -16,12 +16,6 @@ def test_a_state_field_holds_one_value_of_its_enum() -> None:
     rule = exactly_one_of("color_known", "paint_color", Color)
     assert (rule.name, rule.condition) == ("color_known", Q(paint_color__in=["red", "blue"]))
     assert rule.violation_error_message == "This paint color is not known to the program."
-
-
-def test_a_number_that_may_be_zero_is_never_less() -> None:
-    rule = never_negative("cost_not_negative", "cost_cents", "The cost")
-    assert rule.condition == Q(cost_cents__gte=0)
-    assert rule.violation_error_message == "The cost can't be negative."
 
 
 def test_a_number_of_things_starts_at_one() -> None:
