@@ -11,6 +11,7 @@ from sponsors.matching.actions import match_open, reserve
 from sponsors.matching.compatibility import NeedLine, SupplyLine
 from sponsors.matching.queries import (
     barrier,
+    fit_words,
     matched,
     need_line,
     refused_pairs,
@@ -222,6 +223,19 @@ def test_a_pledge_that_nobody_needs_is_tried_on_nothing() -> None:
     make_need(kind="thermostat")
     make_need(program=make_program(name="Another garage"))
     assert tried(make_pledge(), TODAY) == []
+
+
+def test_why_a_unit_fits_is_said_for_each_pair() -> None:
+    need, unit = make_need(), make_pledge().units.get()
+    assert fit_words({(unit.pk, need.pk)}) == {(unit.pk, need.pk): "It is for a Toyota Corolla."}
+
+
+def test_the_first_of_two_needs_that_a_unit_misses_alike_is_named() -> None:
+    make_need(title="Second", tier=3)
+    make_need(title="First", tier=0, car={"year": 2012, "make": "Kia", "model": "Soul"})
+    make_pledge(fitment={"make": "Ford", "model": "Focus"})
+    [spare] = page().spare
+    assert str(spare.reason).startswith("Nearest: First, 2012 Kia Soul. It is for a Ford Focus;")
 
 
 def test_standing_is_what_was_not_freed_in_the_own_program() -> None:

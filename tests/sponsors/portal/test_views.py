@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import pytest
@@ -12,7 +11,7 @@ from shared.accounts.roles import RoleKind
 from shared.jobs.models import Job
 from shared.links.actions import revoke
 from shared.links.queries import link_token
-from sponsors.models import Gives, Pledge, Supply
+from sponsors.models import Gives, Pledge, Sponsor, Supply
 from sponsors.pledges.states import PledgeState, SupplyState
 from sponsors.register.actions import stop_link
 from tests.factories.program import make_case, make_household
@@ -20,9 +19,6 @@ from tests.factories.shared import make_address
 from tests.factories.sponsors import make_contact, make_pledge, make_sponsor
 from tests.factories.vehicles import make_intake, make_item, make_need, make_vehicle
 from tests.sponsors.looking import client_of, token_of
-
-if TYPE_CHECKING:
-    from sponsors.models import Sponsor
 
 pytestmark = pytest.mark.django_db
 
@@ -268,3 +264,10 @@ def test_a_contact_pledges_after_signing_in() -> None:
 
 def test_a_sponsor_user_without_a_sponsor_has_no_page() -> None:
     assert client_of(RoleKind.SPONSOR).get(reverse("portal:need_list")).status_code == 404
+
+
+def test_a_link_of_mail_that_belongs_to_no_sponsor_opens_nothing() -> None:
+    sponsor = make_sponsor()
+    url = reverse("portal:stop_mail", args=[link_token(stop_link(sponsor))])
+    Sponsor.objects.update(stop_link=None)
+    assert Client().get(url).status_code == 404

@@ -165,3 +165,14 @@ def test_mail_that_was_stopped_can_be_wanted_again() -> None:
     allow_mail(sponsor=sponsor, by=None)
     assert Event.objects.filter(what="Asked for mail again.").count() == 1
     assert sponsor.since_on <= timezone.now().date()
+
+
+def test_closing_a_page_that_is_closed_changes_nothing() -> None:
+    sponsor, user = make_sponsor(), make_user()
+    assert revoke_portal_link(sponsor=sponsor, by=user).link is None
+    give_portal_link(sponsor=sponsor, by=user)
+    sponsor.refresh_from_db()
+    revoke_portal_link(sponsor=sponsor, by=user)
+    count = Event.objects.count()
+    revoke_portal_link(sponsor=sponsor, by=user)
+    assert Event.objects.count() == count
