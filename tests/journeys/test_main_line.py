@@ -9,7 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from django.apps import apps
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db.models import CharField
 from django.urls import reverse
 
 from program.importing.states import ImportState
@@ -97,6 +99,7 @@ def test_everybody_does_their_part_of_the_week(
     a_reading_is_judged_at_once(client)
     a_pledge_fills_the_need_that_stands_first(client)
     a_question_reaches_the_desk(client)
+    every_text_fits_its_column()
 
 
 def the_same_sheets_change_nothing(client: Client, folder: Path) -> None:
@@ -153,3 +156,13 @@ def a_question_reaches_the_desk(client: Client) -> None:
     assert "We will answer it." in words(client.get(page))
     desk = words(as_user(client, "imke").get(reverse("desk:first_page")))
     assert "May I fetch it after 17:00?" in desk
+
+
+def every_text_fits_its_column() -> None:
+    """PostgreSQL refuses what is longer than its column; SQLite keeps it and says nothing."""
+    for model in apps.get_models():
+        for field in model._meta.concrete_fields:
+            if isinstance(field, CharField) and field.max_length:
+                texts = model._default_manager.values_list(field.name, flat=True)
+                longest = max((len(str(text)) for text in texts if text), default=0)
+                assert longest <= field.max_length, (model, field.name, longest)

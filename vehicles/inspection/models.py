@@ -31,7 +31,7 @@ class Judged(models.Model):
     never_release = models.BooleanField(default=False)
     strands = models.BooleanField(default=False)
     us_reject = models.BooleanField(default=False)
-    reason_key = models.CharField(max_length=20, blank=True)
+    reason_key = models.CharField(max_length=40, blank=True)
     sentence = models.CharField(max_length=300)
     source = models.CharField(max_length=200, blank=True)
     text_seen = models.BooleanField(default=False)
