@@ -34,7 +34,7 @@ from program.status.models import Question
 from program.status.queries import with_parts
 from shared import htmx
 from shared.accounts.access import StaffRequest, requires
-from shared.accounts.roles import OFFICE, RoleKind
+from shared.accounts.roles import OFFICE, SHOP, RoleKind
 from shared.outbox.contact import Channel, MaySay
 from shared.tables import table_page
 
@@ -144,6 +144,7 @@ def _page(
         "tables": _tables(file),
         "edits": request.user.is_any_of(EDITORS) and not case.closed_on,
         "contact": _contact(request, case),
+        "works": request.user.is_any_of(SHOP),
         "pins": request.user.is_any_of({RoleKind.COORDINATOR}) and not case.closed_on,
         "questions": [(row, forms[row.pk]) for row in file.questions],
     }

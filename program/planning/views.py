@@ -41,14 +41,25 @@ def week(request: StaffRequest) -> HttpResponse:
     """Show the newest plan, or that it is being computed, or that there is none."""
     plan = newest_plan(request.user.program) if request.user.program else None
     if plan is None or plan.state not in SHOWN:
-        return htmx.answer(request, "planning/no_week.html", {"plan": plan}, part="progress")
+        context = {"plan": plan, "may_plan": _may_plan(request)}
+        return htmx.answer(request, "planning/no_week.html", context, part="progress")
     if htmx.wants_part(request):  # the plan that this page waited for is there
         return htmx.go(request, "planning:week")
     sheet = week_sheet(plan, request.user)
-    return render(request, "planning/week.html", {"plan": plan, **_drawn(plan, sheet)})
+    pins = Pin.objects.filter(case__in=Case.objects.for_user(request.user), ended_at=None)
+    context: dict[str, object] = {
+        "plan": plan,
+        "may_plan": _may_plan(request),
+        "pins": pins.select_related("case", "by"),
+    }
+    return render(request, "planning/week.html", context | _drawn(sheet))
 
 
-def _drawn(plan: Plan, sheet: WeekSheet) -> dict[str, object]:
+def _may_plan(request: StaffRequest) -> bool:
+    return request.user.is_any_of([RoleKind.COORDINATOR])
+
+
+def _drawn(sheet: WeekSheet) -> dict[str, object]:
     return {
         "sheet": sheet,
         "homes": HomeTable(sheet.homes),
@@ -57,9 +68,6 @@ def _drawn(plan: Plan, sheet: WeekSheet) -> dict[str, object]:
         "hours": HoursTable(sheet.weeks),
         "board": bay_board(sheet, households(sheet)) if sheet.stays else None,
         "fund_picture": fund_picture(sheet),
-        "pins": Pin.objects.filter(program_id=plan.program_id, ended_at=None).select_related(
-            "case", "by"
-        ),
     }
 
 

@@ -45,7 +45,7 @@ PLACES = {
             label=gettext_noop("Week"),
             url_name="planning:week",
             rooms=frozenset({"planning"}),
-            kinds=OFFICE | {RoleKind.LEAD_TECHNICIAN},
+            kinds=OFFICE,
         ),
         Place(
             label=gettext_noop("Cases"),

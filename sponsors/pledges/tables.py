@@ -41,3 +41,10 @@ class PledgeTable(Table):
             return ""
         url = reverse("pledges:pledge_end", args=[record.pk])
         return format_html('<a href="{}">End<span class="sr"> {}</span></a>', url, record.title)
+
+
+class PledgesToRead(PledgeTable):
+    """The same for whoever may end none."""
+
+    class Meta:
+        exclude = ("end",)

@@ -14,7 +14,7 @@ from shared.tables import table_page
 from sponsors.pledges import actions, queries
 from sponsors.pledges.filters import PledgeFilter
 from sponsors.pledges.forms import EndForm, PledgeForm
-from sponsors.pledges.tables import PledgeTable
+from sponsors.pledges.tables import PledgesToRead, PledgeTable
 from sponsors.register.queries import sponsors_for
 
 if TYPE_CHECKING:
@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 def pledge_list(request: StaffRequest) -> HttpResponse:
     rows = queries.with_needs(queries.pledges_for(request.user))
     template = "pledges/pledge_list.html"
-    return table_page(request, PledgeTable, rows, template, filterset=PledgeFilter)
+    may_end = request.user.is_any_of([RoleKind.COORDINATOR])
+    table = PledgeTable if may_end else PledgesToRead
+    return table_page(request, table, rows, template, filterset=PledgeFilter)
 
 
 @requires(RoleKind.COORDINATOR)

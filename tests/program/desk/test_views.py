@@ -138,6 +138,7 @@ def test_who_only_reads_sees_no_contact_and_changes_nothing(client: Client) -> N
     html = page(client, f"/cases/{case.number}/")
     assert "555-0177" not in html
     assert "Record the next stage" not in html
+    assert 'href="/cars/' not in html
     assert client.post(f"/cases/{case.number}/link/").status_code == 403
 
 

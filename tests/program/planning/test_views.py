@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from program.models import Commitment, Pin, Plan
+from program.models import Case, Commitment, Pin, Plan
 from program.planning.actions import ask_plan, pin_case
 from program.planning.states import PlanState
 from shared.accounts.roles import OFFICE, RoleKind
@@ -174,6 +174,15 @@ def test_only_the_coordinator_asks_approves_and_pins(client: Client, role: RoleK
     for url in (approve_url(plan), reverse("planning:plan_ask"), pin, unpin):
         assert client.post(url, {"direction": "in", "reason": "x"}).status_code == 403
     assert not Pin.objects.exists()
+
+
+def test_who_only_reads_is_offered_nothing_to_change(client: Client) -> None:
+    ready()
+    pin_case(case=Case.objects.get(number="26-041"), direction="in", reason="Why.", by=make_user())
+    sign_in(client, RoleKind.TREASURER)
+    page = client.get(WEEK).content.decode()
+    for offer in ("Compute", "Approve this plan", "Take the pin off", "Keep 26-"):
+        assert offer not in page
 
 
 def test_strangers_sign_in_first(client: Client) -> None:

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from django.urls import reverse
 
-from shared.accounts.roles import OFFICE
+from shared.accounts.roles import OFFICE, RoleKind
 from sponsors.models import Pledge, Sponsor, Supply
 from sponsors.pledges.states import PledgeState, SupplyState
 from tests.factories.sponsors import make_pledge, make_sponsor
@@ -136,3 +136,12 @@ def test_pledges_are_found_by_state_and_system() -> None:
     rows = client.get(url, {"state": "intended", "system": "cooling"}).context["table"].rows
     assert [row.record for row in rows] == [stands]
     assert len(client.get(url, {"system": "tires"}).context["table"].rows) == 0
+
+
+def test_ending_a_pledge_is_offered_to_the_coordinator_alone() -> None:
+    address = reverse("pledges:pledge_end", args=[make_pledge().pk])
+    lists = {
+        role: client_of(role).get(reverse("pledges:pledge_list")).content.decode()
+        for role in (RoleKind.COORDINATOR, RoleKind.TREASURER)
+    }
+    assert [role for role, page in lists.items() if address in page] == [RoleKind.COORDINATOR]
