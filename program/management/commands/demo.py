@@ -16,7 +16,7 @@ from django.core.exceptions import ValidationError
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.core.servers.basehttp import get_internal_wsgi_application, run
-from django.db import connection, transaction
+from django.db import OperationalError, connection, transaction
 from django.utils import timezone
 from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
@@ -194,7 +194,10 @@ def _refuse_production() -> None:
 
 def _refuse_other_data() -> None:
     """Refuse a database that holds anything but the demonstration, or a part of it."""
-    tables = set(connection.introspection.table_names())
+    try:
+        tables = set(connection.introspection.table_names())
+    except OperationalError as error:
+        raise CommandError(f"The database can't be opened: {error}") from error
     ours = {*connection.introspection.django_table_names(), MIGRATIONS}
     if tables - ours:
         raise CommandError("This database holds something else. Nothing was touched.")

@@ -120,3 +120,13 @@ def test_ctrl_c_before_it_is_open_ends_without_a_traceback(var: Path) -> None:
         out, trouble = process.communicate()
     assert out.endswith("Stopped. The same command goes on from here.\n")
     assert (process.returncode, trouble) == (130, "")
+
+
+def test_a_database_that_cannot_be_opened_is_said(tmp_path: Path) -> None:
+    nowhere = f"sqlite:///{tmp_path}/nowhere/demo.sqlite3"
+    with demo(tmp_path, "--no-site", DATABASE_URL=nowhere) as process:
+        _, trouble = process.communicate()
+    assert (process.returncode, trouble) == (
+        1,
+        "CommandError: The database can't be opened: unable to open database file\n",
+    )
