@@ -40,18 +40,14 @@ SHOWN = (PlanState.READY, PlanState.APPROVED)
 def week(request: StaffRequest) -> HttpResponse:
     """Show the newest plan, or that it is being computed, or that there is none."""
     plan = newest_plan(request.user.program) if request.user.program else None
+    context: dict[str, object] = {"plan": plan, "may_plan": _may_plan(request)}
     if plan is None or plan.state not in SHOWN:
-        context = {"plan": plan, "may_plan": _may_plan(request)}
         return htmx.answer(request, "planning/no_week.html", context, part="progress")
     if htmx.wants_part(request):  # the plan that this page waited for is there
         return htmx.go(request, "planning:week")
     sheet = week_sheet(plan, request.user)
     pins = Pin.objects.filter(case__in=Case.objects.for_user(request.user), ended_at=None)
-    context: dict[str, object] = {
-        "plan": plan,
-        "may_plan": _may_plan(request),
-        "pins": pins.select_related("case", "by"),
-    }
+    context["pins"] = pins.select_related("case", "by")
     return render(request, "planning/week.html", context | _drawn(sheet))
 
 
