@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from program.ledger import ledger, restrictions
 from program.ledger.chart import Role, load, with_role
 from program.ledger.models import Commitment, Fund, Transfer
-from program.ledger.posting import available
+from program.ledger.posting import available, overdrawn
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
 
     from shared.accounts.models import Program
+    from shared.problems import Problem
 
 
 def pure_fund(fund: Fund) -> restrictions.Fund:
@@ -98,6 +99,12 @@ def fund_rows(program: Program, balances: ledger.Balances) -> list[FundRow]:
             )
         )
     return rows
+
+
+def fund_flags(program: Program, balances: ledger.Balances) -> list[Problem]:
+    """Return a flag for each fund that a recorded fact has taken below zero."""
+    funds = pure_funds(Fund.objects.filter(program=program))
+    return overdrawn(funds.values(), balances, load())
 
 
 def limits_in_words(fund: Fund) -> str:

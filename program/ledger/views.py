@@ -16,6 +16,7 @@ from program.ledger.filters import TransferFilter
 from program.ledger.forms import EntryForm, ReverseForm, SpanForm
 from program.ledger.models import Entry, Fund, Transfer
 from program.ledger.queries import (
+    fund_flags,
     fund_rows,
     held,
     limits_in_words,
@@ -63,6 +64,7 @@ def fund_list(request: StaffRequest) -> HttpResponse:
     bars = [FundBar(name=r.name, set_aside=r.set_aside, this_plan=0, left=r.free) for r in rows]
     context = {
         "funds": FundTable(rows),
+        "flags": fund_flags(_program(request), balances),
         "count": len(rows),
         "there": sum(row.there for row in rows),
         "picture": fund_bars(bars) if bars else None,

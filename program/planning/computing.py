@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from program.households.stages import add_business_days
 from program.planning.asking import ask_first
 from program.planning.bays import Bay, Stand, lay_out
-from program.planning.explain import why_not
+from program.planning.explain import pin_cost, why_not
 from program.planning.outcome import FundUse, Home, Outcome, Stay, Wait, Wanted, WeekUse
 from program.planning.problem import MINUTES, by_id
 from program.planning.queries import minutes_to_spare, set_aside_by_fund
@@ -41,6 +41,7 @@ def compute(program: Program, plan_input: PlanInput) -> Outcome:
         weeks=tuple(_weeks(plan_input, plan)),
         funds=tuple(_funds(plan_input, plan, set_aside_by_fund(program))),
         problems=tuple(_sentences(*plan.problems, *board.problems)),
+        pins_cost=_pins_cost(plan_input, plan),
     )
 
 
@@ -149,6 +150,11 @@ def _funds(plan_input: PlanInput, plan: Plan, set_aside: Mapping[str, int]) -> I
             plan_cents=plan.paid_by(fund.id),
             set_aside_cents=set_aside.get(fund.id, 0),
         )
+
+
+def _pins_cost(plan_input: PlanInput, plan: Plan) -> int:
+    pinned = plan_input.pinned_in or plan_input.pinned_out
+    return pin_cost(plan_input, plan) if pinned else 0
 
 
 def _sentences(*problems: Problem) -> Iterable[str]:

@@ -116,11 +116,17 @@ class Outcome:
     weeks: tuple[WeekUse, ...] = ()
     funds: tuple[FundUse, ...] = ()
     problems: tuple[str, ...] = ()
+    pins_cost: int = 0  # need weight that a plan without the pins would reach beyond this one
 
     def to_json(self) -> Json:
         """Return the outcome as JSON holds it: days as ISO text, rows as lists."""
         rows = {name: [_plain(asdict(row)) for row in getattr(self, name)] for name in _ROW_KINDS}
-        return {"plan": plan_to_json(self.plan), "problems": list(self.problems), **rows}
+        return {
+            "plan": plan_to_json(self.plan),
+            "problems": list(self.problems),
+            "pins_cost": self.pins_cost,
+            **rows,
+        }
 
     @classmethod
     def from_json(cls, data: Json) -> Self:
@@ -129,7 +135,12 @@ class Outcome:
             name: tuple(kind(**_typed(row)) for row in data[name])
             for name, kind in _ROW_KINDS.items()
         }
-        return cls(plan=plan_from_json(data["plan"]), problems=tuple(data["problems"]), **rows)
+        return cls(
+            plan=plan_from_json(data["plan"]),
+            problems=tuple(data["problems"]),
+            pins_cost=data["pins_cost"],
+            **rows,
+        )
 
 
 _ROW_KINDS: dict[str, type] = {

@@ -98,6 +98,7 @@ class WeekSheet:
     weeks: tuple[WeekUse, ...]
     funds: tuple[FundUse, ...]
     problems: tuple[str, ...]
+    pins_cost: int = 0
 
     @property
     def cash_cents(self) -> int:
@@ -153,6 +154,7 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
         weeks=outcome.weeks,
         funds=outcome.funds,
         problems=outcome.problems,
+        pins_cost=outcome.pins_cost,
     )
 
 

@@ -9,6 +9,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
+from django.utils.functional import cached_property
 
 from shared.accounts.roles import RoleKind
 from shared.choices import choices_of
@@ -75,7 +76,12 @@ class User(AbstractUser):
         if self.program is None:
             return frozenset()
         day = on or self.program.today()
-        return frozenset(RoleKind(role.kind) for role in self.roles.all() if role.holds_on(day))
+        return frozenset(RoleKind(role.kind) for role in self._held if role.holds_on(day))
+
+    @cached_property
+    def _held(self) -> list[Role]:
+        """The roles as read once: a page asks several times what its reader may."""
+        return list(self.roles.all())
 
     def is_any_of(self, kinds: Iterable[RoleKind]) -> bool:
         """Return whether the user holds one of these roles today."""

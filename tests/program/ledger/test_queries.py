@@ -6,6 +6,7 @@ import pytest
 
 from program.ledger.queries import (
     free_cents,
+    fund_flags,
     fund_rows,
     held,
     limits_in_words,
@@ -122,3 +123,11 @@ def test_the_statements_of_a_span_tie() -> None:
     found = statements_of(make_program(), from_on=TODAY.replace(day=1), until_on=TODAY)
     assert found.total_debits == found.total_credits == 10_000
     assert found.activities.closing.without == found.funds[0].closing == 10_000
+
+
+def test_a_fund_below_zero_is_flagged_and_no_other() -> None:
+    fund = general(1_000)
+    make_fund(code="NEW")
+    make_entry(("6010", "1010", 1_250, fund))
+    (flag,) = fund_flags(make_program(), held(make_program()))
+    assert str(flag.sentence) == "The general fund is $2.50 below zero."

@@ -6,10 +6,11 @@ import datetime as dt
 
 import pytest
 
+from program.planning.actions import pin_case
 from program.planning.computing import compute
 from program.planning.outcome import Outcome
 from program.planning.queries import outcome_of
-from tests.factories import TODAY, make_bay, make_need, make_program
+from tests.factories import TODAY, make_bay, make_need, make_program, make_user
 from tests.program.planning.gathered import gathered
 from tests.program.planning.weeks import computed as computed_plan
 from tests.program.planning.weeks import make_money, make_ready, make_shop, make_work
@@ -86,3 +87,16 @@ def test_the_same_facts_give_the_same_outcome_and_keep_it() -> None:
     assert computed() == computed()
     plan = computed_plan()
     assert Outcome.from_json(outcome_of(plan).to_json()) == outcome_of(plan)
+
+
+def test_what_the_pins_cost_is_computed_with_the_plan() -> None:
+    make_shop()
+    make_money(25_000)
+    pinned, other = make_ready("26-041", weight=4), make_ready("26-042", weight=9)
+    make_work(pinned)
+    make_work(other)
+    assert computed().pins_cost == 0
+    pin_case(case=pinned, direction="in", reason="Promised on the phone.", by=make_user())
+    outcome = computed()
+    assert (outcome.plan.case_ids, outcome.pins_cost) == (("26-041",), 5)
+    assert Outcome.from_json(outcome.to_json()).pins_cost == 5
