@@ -138,7 +138,7 @@ class Outcome:
         return cls(
             plan=plan_from_json(data["plan"]),
             problems=tuple(data["problems"]),
-            pins_cost=data["pins_cost"],
+            pins_cost=data.get("pins_cost", 0),  # plans kept before it was computed have none
             **rows,
         )
 

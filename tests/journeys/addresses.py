@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
 
 from program.importing.actions import ask_import
 from program.models import Case, Entry, Fund, ImportRun, Plan, Question
@@ -41,6 +43,7 @@ class Page:
 #: Who opens a page: the first of them that may.
 PEOPLE = ("", "imke", "rosalind", "jonas", "benno")
 OK, NOT_ALLOWED = 200, 405
+ENOUGH = 4  # pages of one kind that are looked through for links
 WITHOUT_ARGUMENTS: list[list[Any]] = [[]]
 OTHERS = (
     Page(path="/nothing-is-here/", username=""),
@@ -158,6 +161,29 @@ def paths() -> list[str]:
         for name in sorted(set(names()))
         for args in known.get(name, WITHOUT_ARGUMENTS)
     ]
+
+
+def reached(username: str) -> set[str]:
+    """Return the names of the addresses that links lead to, from a person's first page on."""
+    client = Client()
+    client.force_login(User.objects.get(username=username), BACKEND)
+    names_seen: Counter[str] = Counter()
+    seen, to_open = {"/"}, ["/"]
+    while to_open:
+        path = to_open.pop()
+        name = resolve(path).view_name
+        names_seen[name] += 1
+        if names_seen[name] <= ENOUGH:
+            links = re.findall(r'<a[^>]*\shref="(/[^"#?]*)', text_of(client.get(path, follow=True)))
+            to_open += sorted(set(links) - seen)
+            seen |= set(links)
+    return set(names_seen)
+
+
+def text_of(answer: Any) -> str:
+    """Return the markup of a page; nothing for a file to keep."""
+    is_page = answer.headers["Content-Type"].startswith("text/html")
+    return answer.content.decode() if is_page else ""
 
 
 def pages() -> list[Page]:

@@ -7,6 +7,7 @@ from operator import attrgetter
 from typing import TYPE_CHECKING
 
 import pytest
+from django.urls import resolve
 
 from tests.journeys import addresses, town
 from tests.journeys.axe import violations
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from tests.journeys.conftest import Site
 
 WIDE, NARROW, NARROWEST = 1280, 390, 320
+#: By the first page of all, and by links in mail and on paper.
+LED_TO_OTHERWISE = {"accounts:sign_in", "status:page", "portal:stop_mail"}
 MOST_BYTES = 30_000  # of a household's page with all it needs
 
 
@@ -39,6 +42,9 @@ def test_somebody_can_open_each_address(tmp_path: Path) -> None:
     found = addresses.pages()
     assert {page.username for page in found} == set(addresses.PEOPLE)
     assert len(found) > 50
+    there = {resolve(page.path).view_name for page in found if page not in addresses.OTHERS}
+    linked = set().union(*(addresses.reached(who) for who in addresses.PEOPLE if who))
+    assert there - linked == LED_TO_OTHERWISE
 
 
 @pytest.mark.e2e
