@@ -49,6 +49,8 @@ def solver(effort: float) -> cp_model.CpSolver:
 
     made = cp_model.CpSolver()
     made.parameters.num_workers = 1
+    # A person who stops a command means the command, not the search inside it.
+    made.parameters.catch_sigint_signal = False
     made.parameters.linearization_level = 2
     made.parameters.random_seed = SEED
     made.parameters.max_deterministic_time = effort

@@ -78,7 +78,7 @@ def client_address(request: HttpRequest) -> str:
     """
     peer: str = request.META.get("REMOTE_ADDR", "")
     if peer in settings.TRUSTED_PROXIES:
-        forwarded: str = request.META.get("HTTP_X_FORWARDED_FOR", "")
+        forwarded: str = request.headers.get("x-forwarded-for", "")
         return forwarded.rpartition(",")[2].strip() or peer
     return peer
 

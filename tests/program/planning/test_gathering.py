@@ -187,7 +187,7 @@ def test_a_unit_that_a_person_confirmed_serves_only_its_own_need() -> None:
     assert served == [(str(unit.pk),), ()]
 
 
-def test_one_programs_plan_holds_nothing_of_anothers() -> None:
+def test_a_plan_holds_nothing_of_another_program() -> None:
     make_shop()
     make_work(make_ready())
     other = Program.objects.create(name="Other garage", time_zone="America/New_York")

@@ -12,6 +12,7 @@ from shared.jobs.actions import ask
 from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from tests.factories import make_program, make_user
+from tests.shared.pages import tidy
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -31,7 +32,7 @@ def test_the_coordinator_sees_what_waits_and_what_failed(client: Client) -> None
     job("one")
     job("two", state=JobState.FAILED, error="ValueError: The lift is in use.")
     client.force_login(make_user())
-    page = client.get(LIST).content.decode()
+    page = tidy(client.get(LIST).content.decode())
     assert "One job failed and needs a person." in page
     assert "ValueError: The lift is in use." in page
     assert page.count("Try again") == 1
@@ -39,7 +40,7 @@ def test_the_coordinator_sees_what_waits_and_what_failed(client: Client) -> None
 
 def test_an_empty_queue_says_so(client: Client) -> None:
     client.force_login(make_user())
-    page = client.get(LIST).content.decode()
+    page = tidy(client.get(LIST).content.decode())
     assert "Nothing waits, and nothing failed." in page
     assert "No job was asked for yet" in page
 

@@ -13,6 +13,7 @@ from shared.outbox.actions import write_message
 from shared.outbox.contact import MaySay, MessageKind, MessageState
 from shared.outbox.models import Message
 from tests.factories import make_address, make_program, make_user
+from tests.shared.pages import tidy
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -50,7 +51,7 @@ def coordinator(client: Client) -> Client:
 def test_the_list_says_what_is_held_and_why(coordinator: Client) -> None:
     reason = "The person asked for no more mail."
     make_message(state=MessageState.HELD, held_because=reason)
-    page = coordinator.get(LIST).content.decode()
+    page = tidy(coordinator.get(LIST).content.decode())
     assert "One message is held back, and each says why." in page
     assert reason in page
 
@@ -58,7 +59,7 @@ def test_the_list_says_what_is_held_and_why(coordinator: Client) -> None:
 def test_the_list_asks_for_what_nobody_knows(coordinator: Client) -> None:
     for key in ("one", "two"):
         make_message(key, state=MessageState.UNKNOWN)
-    page = coordinator.get(LIST).content.decode()
+    page = tidy(coordinator.get(LIST).content.decode())
     assert "Two messages may or may not have gone: a person has to say." in page
 
 
@@ -71,7 +72,7 @@ def test_the_list_narrows_by_state_and_kind(coordinator: Client) -> None:
 
 
 def test_a_message_can_be_read_with_its_links(coordinator: Client) -> None:
-    page = coordinator.get(page_of(make_message())).content.decode()
+    page = tidy(coordinator.get(page_of(make_message())).content.decode())
     assert "<h1>Your car</h1>" in page
     assert "<p>It is being repaired.</p>" in page
     assert 'href="http://localhost:8000/s/1/"' in page
@@ -81,7 +82,7 @@ def test_a_message_can_be_read_with_its_links(coordinator: Client) -> None:
 def test_a_text_is_shown_as_text(coordinator: Client) -> None:
     message = make_message()
     Message.objects.update(text="<script>alert(1)</script>")
-    page = coordinator.get(page_of(message)).content.decode()
+    page = tidy(coordinator.get(page_of(message)).content.decode())
     assert "&lt;script&gt;alert(1)&lt;/script&gt;" in page
 
 
