@@ -83,6 +83,7 @@ def set_safe_contact(  # noqa: PLR0913  # the rule has this many parts
     address = Address.objects.select_for_update().get(pk=home.address_id)
     if address.version != version:
         raise ValidationError(CHANGED_MEANWHILE)
+    home.safe_contact_on = asked_on
     wanted: dict[str, object] = {
         "channel": channel,
         "says": says,
@@ -93,11 +94,15 @@ def set_safe_contact(  # noqa: PLR0913  # the rule has this many parts
         "hours": hours.strip(),
         "speaks_for": speaks_for.strip(),
     }
+    return _written(home, address, wanted, by)
+
+
+def _written(home: Household, address: Address, wanted: Mapping[str, object], by: User) -> Address:
+    """Save a household's rule and the day it was asked."""
     changed = _change(address, wanted)
     address.version += 1
     address.full_clean()
     address.save()
-    home.safe_contact_on = asked_on
     home.save(update_fields=["safe_contact_on"])
     log_event(home, "Asked how the household may safely be reached.", by=by, fields=changed)
     return address

@@ -56,6 +56,10 @@ def people(batch: Batch) -> None:
             for code in row["skills"]
         ]
     )
+    _hours(batch)
+
+
+def _hours(batch: Batch) -> None:
     batch.make(
         "hours",
         [

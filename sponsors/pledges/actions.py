@@ -46,8 +46,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
 ) -> Pledge:
     """Record a pledge and one unit of supply for each part, and ask for the needs to be matched.
 
-    The same `client_key` again returns the pledge it made. `by` is None for a private link. What
-    has `arrived` lies on the shelf at once.
+    The same `client_key` again returns the pledge it made. `by` is None for a private link.
 
     Raises:
         ValidationError: quantity, day or part is not possible, or the sponsor has ended.
@@ -58,7 +57,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     today = giver.program.today()
     _check(giver, part, quantity, expires_on, today)
     pledge = Pledge(
-        program_id=giver.program_id,
+        program=giver.program,
         sponsor=giver,
         title=title,
         quantity=quantity,
@@ -71,11 +70,17 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
         client_key=client_key,
         **_facts(part),
     )
+    return _kept(pledge, by)
+
+
+def _kept(pledge: Pledge, by: User | None) -> Pledge:
+    """Write a pledge with its units; what has arrived lies on the shelf at once."""
     pledge.full_clean()
     pledge.save()
-    Supply.objects.bulk_create([_unit(pledge, number) for number in range(1, quantity + 1)])
+    numbers = range(1, pledge.quantity + 1)
+    Supply.objects.bulk_create([_unit(pledge, number) for number in numbers])
     log_event(pledge, "A pledge was made.", by=by, fields=["quantity", "expires_on", "state"])
-    ask(program=giver.program, key=f"{MATCH}:pledge:{pledge.pk}", kind=MATCH)
+    ask(program=pledge.program, key=f"{MATCH}:pledge:{pledge.pk}", kind=MATCH)
     return pledge
 
 
