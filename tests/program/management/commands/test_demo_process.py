@@ -26,6 +26,14 @@ NOWHERE = "redis://127.0.0.1:1/0"  # nothing listens on this port
 STEPS = ("Setting up the database", "Checking the sheets", "Ranking the repairs")
 
 
+PATIENCE_SECONDS = 120
+
+
+def _hear_ctrl_c() -> None:
+    """Undo what a run in the background hands down: there SIGINT is ignored."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @contextmanager
 def demo(var: Path, *options: str, **variables: str) -> Iterator[subprocess.Popen[str]]:
     """Start the demonstration in a folder; at the end it is killed if it still runs."""
@@ -38,6 +46,7 @@ def demo(var: Path, *options: str, **variables: str) -> Iterator[subprocess.Pope
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        preexec_fn=_hear_ctrl_c,  # noqa: PLW1509  # it sets one signal and starts no thread
     )
     try:
         yield process
@@ -49,7 +58,7 @@ def demo(var: Path, *options: str, **variables: str) -> Iterator[subprocess.Pope
 def printed(var: Path, *options: str, **variables: str) -> tuple[str, str]:
     """Return what a start without the site says, and what it says of trouble."""
     with demo(var, "--no-site", *options, **variables) as process:
-        out, trouble = process.communicate()
+        out, trouble = process.communicate(timeout=PATIENCE_SECONDS)
         assert process.returncode == 0, trouble
     return out, trouble
 
@@ -109,7 +118,7 @@ def test_the_site_answers_and_closes_at_ctrl_c(var: Path) -> None:
         status, page = answer_of(port, link)
         assert (status, "Osier Street Garage" in page) == (200, True)
         process.send_signal(signal.SIGINT)
-        out, trouble = process.communicate()
+        out, trouble = process.communicate(timeout=PATIENCE_SECONDS)
     assert (process.returncode, out, trouble) == (0, "The site is closed.\n", "")
 
 
@@ -117,7 +126,7 @@ def test_ctrl_c_before_it_is_open_ends_without_a_traceback(var: Path) -> None:
     with demo(var, "--no-site") as process:
         wait_for("Checking the sheets", process)
         process.send_signal(signal.SIGINT)
-        out, trouble = process.communicate()
+        out, trouble = process.communicate(timeout=PATIENCE_SECONDS)
     assert out.endswith("Stopped. The same command goes on from here.\n")
     assert (process.returncode, trouble) == (130, "")
 
@@ -125,7 +134,7 @@ def test_ctrl_c_before_it_is_open_ends_without_a_traceback(var: Path) -> None:
 def test_a_database_that_cannot_be_opened_is_said(tmp_path: Path) -> None:
     nowhere = f"sqlite:///{tmp_path}/nowhere/demo.sqlite3"
     with demo(tmp_path, "--no-site", DATABASE_URL=nowhere) as process:
-        _, trouble = process.communicate()
+        _, trouble = process.communicate(timeout=PATIENCE_SECONDS)
     assert (process.returncode, trouble) == (
         1,
         "CommandError: The database can't be opened: unable to open database file\n",
