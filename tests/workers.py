@@ -47,7 +47,8 @@ class Pipe:
 
     def hear(self) -> str:
         """Return what the worker writes; TimeoutError when it stays silent."""
-        handle = os.open(self.path, os.O_RDONLY | os.O_NONBLOCK)
+        # Held open for writing too, so that a worker that was killed is no end of the talk.
+        handle = os.open(self.path, os.O_RDWR | os.O_NONBLOCK)
         try:
             ready, _, _ = select.select([handle], [], [], PATIENCE_SECONDS)
             if not ready:
