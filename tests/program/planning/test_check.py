@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from program.planning.check import check_plan
-from program.planning.plan import Payment, Plan, PlannedCase
+from program.planning.plan import PartSource, Payment, Plan, PlannedCase
 from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply
 from program.planning.selection import select
+from shared.say import say
 from tests.program.planning.programs import week
 
 if TYPE_CHECKING:
@@ -98,3 +99,52 @@ def test_a_supply_given_twice_is_caught() -> None:
     single = replace(both, supplies=(Supply(id="s"),))
     found = [str(problem.sentence) for problem in check_plan(single, plan)]
     assert found == ["The supply s is given twice."]
+
+
+@pytest.mark.parametrize(
+    ("fields", "sentence"),
+    [
+        ({"case_id": "y"}, "y is no case of the input."),
+        ({"payments": (Payment(fund_id="y", item_id="a", cents=1),)}, "y is no fund of the input."),
+        (
+            {"parts": (PartSource(need_id="p", supply_id="y", cents=0),)},
+            "y is no supply of the input.",
+        ),
+        (
+            {"parts": (PartSource(need_id="p", supply_id=None, cents=29),)},
+            "The part p can't be bought at that price.",
+        ),
+        (
+            {"parts": (PartSource(need_id="q", supply_id=None, cents=0),)},
+            "The part q has to have one source.",
+        ),
+    ],
+)
+def test_a_name_or_a_price_that_the_input_lacks_is_caught(
+    fields: dict[str, Any], sentence: str
+) -> None:
+    assert sentence in changed(lambda case: replace(case, **fields))
+
+
+def test_a_supply_that_fits_another_part_is_caught() -> None:
+    given = replace(GIVEN, supplies=(Supply(id="s"), Supply(id="t")))
+    wrong = (PartSource(need_id="p", supply_id="t", cents=0),)
+    plan = select(given)
+    plan = replace(plan, cases=tuple(replace(case, parts=wrong) for case in plan.cases))
+    found = [str(problem.sentence) for problem in check_plan(given, plan)]
+    assert found == ["The supply t doesn't fit."]
+
+
+def test_a_case_that_nobody_may_plan_is_caught() -> None:
+    held = replace(GIVEN.cases[0], hold=say("It waits for a person."), stays=False)
+    plan = select(GIVEN)
+    found = [str(problem.sentence) for problem in check_plan(replace(GIVEN, cases=(held,)), plan)]
+    assert found == ["c may not be planned."]
+
+
+def test_extras_beyond_their_allowance_are_caught() -> None:
+    extra = Item(id="x", case_id="c", tier=3, points=5, cash_cents=50)
+    rich = replace(GIVEN, items=(*GIVEN.items, extra))
+    plan = select(rich)
+    found = check_plan(replace(rich, extras_cents=49), plan)
+    assert [str(one.sentence) for one in found] == ["The extras pass their allowance of $0.49."]
