@@ -54,8 +54,7 @@ def record_pledge(  # noqa: PLR0913  # what is given, how much, until when, on w
     giver = Sponsor.objects.select_for_update().get(pk=sponsor.pk)
     if client_key is not None and (there := _sent_before(giver, client_key)):
         return there
-    today = giver.program.today()
-    _check(giver, part, quantity, expires_on, today)
+    _check(giver, part, quantity, expires_on, today := giver.program.today())
     pledge = Pledge(
         program=giver.program,
         sponsor=giver,
