@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import select
 import signal
@@ -36,7 +37,7 @@ def database_url() -> str:
 
 
 class Pipe:
-    """One named pipe, read or written once by each side."""
+    """One named pipe, written by workers and heard by the test."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -57,9 +58,21 @@ class Pipe:
         finally:
             os.close(handle)
 
-    def tell(self) -> None:
-        """Let every worker go on that waits here."""
-        self.path.write_text("go")
+
+class Gate:
+    """A lock on a file: workers wait behind it until the test lets them all go on, for good."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.handle = path.open("w")
+        fcntl.flock(self.handle, fcntl.LOCK_EX)
+
+    def __str__(self) -> str:
+        return str(self.path)
+
+    def open(self) -> None:
+        """Let every worker go on that waits here or comes later."""
+        self.handle.close()
 
 
 @contextmanager
@@ -69,6 +82,7 @@ def worker(command: list[str], var: Path, **variables: str) -> Iterator[subproce
         "DATABASE_URL": database_url(),
         "DJANGO_SETTINGS_MODULE": "tests.worker_settings",
         "HANDBACK_VAR": str(var),
+        "PYTHONFAULTHANDLER": "1",
     }
     process = subprocess.Popen(  # noqa: S603  # a fixed command
         command, cwd=ROOT, env=os.environ | own | variables, start_new_session=True
@@ -87,6 +101,13 @@ def kill(process: subprocess.Popen[bytes]) -> None:
 
 
 def stop(process: subprocess.Popen[bytes]) -> int:
-    """Ask a worker to end after its job; return its exit code."""
+    """Ask a worker to end after its job; return its exit code.
+
+    One that does not end writes where each of its threads stands, and the code says so.
+    """
     process.terminate()
-    return process.wait(timeout=PATIENCE_SECONDS)
+    try:
+        return process.wait(timeout=PATIENCE_SECONDS)
+    except subprocess.TimeoutExpired:
+        process.send_signal(signal.SIGABRT)
+        return process.wait()

@@ -1,10 +1,9 @@
-"""Work for real workers, that can be watched and held through named pipes."""
+"""Work for real workers, that tests can watch and hold."""
 
 from __future__ import annotations
 
 import datetime as dt
-import os
-import select
+import fcntl
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,11 +20,9 @@ EFFECT = "The effect of the job."
 
 def held(payload: dict[str, Any], program: Program) -> Write:
     """Tell that the work has begun, wait to be let go, and return what writes the effect."""
-    # Opened before telling, so that whoever was heard can be let go.
-    gate = os.open(payload["go"], os.O_RDONLY | os.O_NONBLOCK)
     Path(payload["begun"]).write_text("begun")
-    select.select([gate], [], [])
-    os.close(gate)
+    with Path(payload["go"]).open() as gate:
+        fcntl.flock(gate, fcntl.LOCK_SH)
     return partial(log_event, program, EFFECT, by=None)
 
 

@@ -19,7 +19,7 @@ from shared.jobs.actions import ask
 from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from tests.factories import make_program
-from tests.workers import CELERY, Pipe, kill, worker
+from tests.workers import CELERY, Gate, Pipe, kill, worker
 from tests.workload import EFFECT
 
 if TYPE_CHECKING:
@@ -73,11 +73,12 @@ def port(free_port: int, settings: Settings, monkeypatch: pytest.MonkeyPatch) ->
 
 
 class Shop:
-    """The pipes to a worker, and the jobs that use them."""
+    """The pipes to a worker and the gate before it, and the jobs that use them."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.begun, self.go, self.bell = (Pipe(folder / name) for name in ("begun", "go", "bell"))
+        self.begun, self.bell = Pipe(folder / "begun"), Pipe(folder / "bell")
+        self.go = Gate(folder / "go")
 
     def ask(self, kind: str, **payload: Any) -> Job:
         pipes = {"begun": str(self.begun), "go": str(self.go), "bell": str(self.bell)}
@@ -86,7 +87,7 @@ class Shop:
     def bring_to_its_end(self) -> None:
         """Let the work go on, and wait until the worker has come to the job behind it."""
         self.ask("ring")
-        self.go.tell()
+        self.go.open()
         assert self.bell.hear() == "ring"
 
 

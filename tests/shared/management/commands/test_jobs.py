@@ -15,7 +15,7 @@ from shared.jobs.actions import ask
 from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from tests.factories import make_program
-from tests.workers import EMBEDDED, Pipe, kill, stop, worker
+from tests.workers import EMBEDDED, Gate, Pipe, kill, stop, worker
 from tests.workload import EFFECT
 
 if TYPE_CHECKING:
@@ -30,11 +30,11 @@ def begun(tmp_path: Path) -> Pipe:
 
 
 @pytest.fixture
-def go(tmp_path: Path) -> Pipe:
-    return Pipe(tmp_path / "go")
+def go(tmp_path: Path) -> Gate:
+    return Gate(tmp_path / "go")
 
 
-def ask_for_held_work(begun: Pipe, go: Pipe) -> Job:
+def ask_for_held_work(begun: Pipe, go: Gate) -> Job:
     payload = {"begun": str(begun), "go": str(go)}
     return ask(program=make_program(), key="held:1", kind="held", payload=payload)
 
@@ -50,7 +50,7 @@ def effects() -> int:
 @pytest.mark.slow
 @pytest.mark.django_db(transaction=True)
 def test_a_worker_killed_in_the_middle_loses_nothing_and_does_nothing_twice(
-    begun: Pipe, go: Pipe, tmp_path: Path
+    begun: Pipe, go: Gate, tmp_path: Path
 ) -> None:
     job = ask_for_held_work(begun, go)
     with worker(EMBEDDED, tmp_path) as first:
@@ -61,7 +61,7 @@ def test_a_worker_killed_in_the_middle_loses_nothing_and_does_nothing_twice(
     let_the_lease_run_out()
     with worker(EMBEDDED, tmp_path) as second:
         assert begun.hear() == "begun"
-        go.tell()
+        go.open()
         assert stop(second) == 0
     job.refresh_from_db()
     assert (job.state, job.attempts, effects()) == (JobState.DONE, 2, 1)
@@ -69,14 +69,14 @@ def test_a_worker_killed_in_the_middle_loses_nothing_and_does_nothing_twice(
 
 @pytest.mark.slow
 @pytest.mark.django_db(transaction=True)
-def test_a_worker_that_was_overtaken_writes_nothing(begun: Pipe, go: Pipe, tmp_path: Path) -> None:
+def test_a_worker_that_was_overtaken_writes_nothing(begun: Pipe, go: Gate, tmp_path: Path) -> None:
     job = ask_for_held_work(begun, go)
     with worker(EMBEDDED, tmp_path) as first:
         assert begun.hear() == "begun"
         let_the_lease_run_out()
         with worker(EMBEDDED, tmp_path) as second:
             assert begun.hear() == "begun"
-            go.tell()
+            go.open()
             assert [stop(first), stop(second)] == [0, 0]
     job.refresh_from_db()
     assert (job.state, job.attempts, effects()) == (JobState.DONE, 2, 1)
