@@ -62,6 +62,20 @@ class Group(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Caution:
+    """What to mind before a hand goes to work: once, beside the check or the job.
+
+    `text_seen` says whether the authority's text was read; where it was not, check before quoting.
+    """
+
+    code: str  # 'lifting-jack', as criteria and operations name it
+    title: str
+    text: str
+    authority: str
+    text_seen: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class Reason:
     """One reason for a deficiency, with its class and where that class was read.
 
