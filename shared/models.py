@@ -6,13 +6,14 @@ from shared.documents.models import Document
 from shared.jobs.models import Job
 from shared.links.models import AccessLink
 from shared.outbox.models import Address, Message
-from shared.people.models import Person, Skill, WeekHours
+from shared.people.models import Credential, Person, Skill, WeekHours
 from shared.policy.models import Policy
 from shared.signatures.models import Signature
 
 __all__ = [
     "AccessLink",
     "Address",
+    "Credential",
     "Document",
     "Event",
     "Job",

@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from shared.accounts.models import ProgramOwned
 from shared.choices import choices_of
-from shared.people.kinds import PersonKind
+from shared.people.kinds import PaperKind, PersonKind
 from shared.rules import exactly_one_of
 
 
@@ -28,6 +28,8 @@ class Person(ProgramOwned):
         default=100, validators=[MinValueValidator(10), MaxValueValidator(100)]
     )
     credential = models.CharField(max_length=120, blank=True)
+    born_on = models.DateField(null=True, blank=True)
+    left_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -53,6 +55,9 @@ class Skill(ProgramOwned):
     code = models.CharField(max_length=30, help_text="A system code, or such as `road_test`.")
     since_on = models.DateField()
     until_on = models.DateField(null=True, blank=True)
+    signed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         constraints = [
@@ -65,6 +70,39 @@ class Skill(ProgramOwned):
 
     def __str__(self) -> str:
         return f"{self.person}: {self.code}"
+
+
+class Credential(ProgramOwned):
+    """A paper of one person that somebody saw: license, certificate, insurer's list, waiver."""
+
+    person = models.ForeignKey(Person, models.PROTECT, related_name="credentials")
+    kind = models.CharField(max_length=20, choices=choices_of(PaperKind))
+    number = models.CharField("as it stands on the paper", max_length=60, blank=True)
+    since_on = models.DateField()
+    until_on = models.DateField(null=True, blank=True)
+    seen_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    ended_because = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["kind", "since_on", "pk"]
+        constraints = [
+            exactly_one_of("credential_kind_known", "kind", PaperKind),
+            models.UniqueConstraint(
+                fields=["program", "person", "kind", "since_on"],
+                name="credential_once_a_day",
+                violation_error_message="This paper is on file for that day already.",
+            ),
+            models.CheckConstraint(
+                name="credential_dates_in_order",
+                condition=Q(until_on__isnull=True) | Q(until_on__gte=models.F("since_on")),
+                violation_error_message="A paper can't run out before it begins.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.kind}"
 
 
 class WeekHours(ProgramOwned):

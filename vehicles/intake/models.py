@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING, Self
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
+from django.utils import timezone
 
 from shared.accounts.models import ProgramOwned
+from shared.choices import choices_of
+from vehicles.intake.car import Brake, CarFacts, Fuel
+from vehicles.intake.kinds import Arrival, PhotoAbout
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
@@ -38,7 +42,13 @@ class Vehicle(ProgramOwned):
     engine = models.CharField(max_length=40, blank=True)
     transmission = models.CharField(max_length=20, blank=True)
     tire_size = models.CharField(max_length=20, blank=True)
+    body = models.CharField(max_length=20, blank=True)
+    fuel = models.CharField(max_length=10, choices=choices_of(Fuel), blank=True)
+    front_brakes = models.CharField(max_length=5, choices=choices_of(Brake), blank=True)
+    rear_brakes = models.CharField(max_length=5, choices=choices_of(Brake), blank=True)
+    power_brakes = models.BooleanField(null=True, blank=True)
     plate = models.CharField(max_length=12, blank=True)
+    plate_state = models.CharField(max_length=2, blank=True)
     withheld_from = models.ManyToManyField(settings.AUTH_USER_MODEL, blank=True, related_name="+")
     version = models.PositiveIntegerField(default=1)
 
@@ -63,6 +73,17 @@ class Vehicle(ProgramOwned):
     def __str__(self) -> str:
         return f"{self.year} {self.make} {self.model}"
 
+    @property
+    def facts(self) -> CarFacts:
+        """What is known of the car, as the points of the sheet ask for it."""
+        return CarFacts(
+            year=self.year,
+            fuel=Fuel(self.fuel) if self.fuel else None,
+            front_brakes=Brake(self.front_brakes) if self.front_brakes else None,
+            rear_brakes=Brake(self.rear_brakes) if self.rear_brakes else None,
+            power_brakes=self.power_brakes,
+        )
+
 
 class IntakeQuerySet(models.QuerySet["Intake"]):
     """Stays, starting from the person who asks."""
@@ -86,7 +107,15 @@ class Intake(ProgramOwned):
     arrived_on = models.DateField()
     left_on = models.DateField(null=True, blank=True)
     complaint = models.TextField(help_text="In the household's own words.")
+    arrived_by = models.CharField(max_length=10, choices=choices_of(Arrival), blank=True)
+    driver = models.CharField("who drives it", max_length=120, blank=True)
+    sleeps_in = models.BooleanField("somebody sleeps in it", null=True, blank=True)
     odometer_mi = models.PositiveIntegerField("odometer, miles", null=True, blank=True)
+    odometer_because = models.CharField(
+        max_length=120, blank=True, help_text="Why it shows less than before."
+    )
+    fuel_eighths = models.PositiveSmallIntegerField("fuel, eighths", null=True, blank=True)
+    lamps = models.JSONField("warning lamps lit", default=list, blank=True)
     miles_per_week = models.PositiveIntegerField(default=0)
     client_key = models.UUIDField(null=True, blank=True, unique=True)
     version = models.PositiveIntegerField(default=1)
@@ -115,7 +144,113 @@ class Intake(ProgramOwned):
                     "An odometer shows under 1,000,000 miles, a week 5,000 at most."
                 ),
             ),
+            models.CheckConstraint(
+                name="intake_fuel_possible",
+                condition=Q(fuel_eighths__isnull=True) | Q(fuel_eighths__lte=8),
+                violation_error_message="A full tank is 8 eighths.",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.vehicle}, stay from {self.arrived_on}"
+
+
+class PhotoQuerySet(models.QuerySet["Photo"]):
+    """Photos, starting from the person who asks."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the photos of vehicles that the user may see."""
+        return self.filter(program_id=user.program_id).exclude(intake__vehicle__withheld_from=user)
+
+    def kept(self) -> Self:
+        """Return the photos that nobody has taken away."""
+        return self.filter(voided_at__isnull=True)
+
+
+class Photo(ProgramOwned):
+    """One picture of one stay, re-encoded. The files lie in private storage under `name`.
+
+    `key` names the thing shown in the words of its own room: the client key of a mark on the
+    drawing, `tire-tread/LF` for a reading, the key of a row of contents.
+    """
+
+    intake = models.ForeignKey(Intake, models.PROTECT, related_name="photos")
+    about = models.CharField(max_length=12, choices=choices_of(PhotoAbout))
+    key = models.CharField(max_length=64, blank=True)
+    caption = models.CharField(max_length=120, blank=True)
+    name = models.CharField(max_length=80, unique=True)
+    sha256 = models.CharField(max_length=64)
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    size = models.PositiveIntegerField("bytes")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    voided_at = models.DateTimeField(null=True, blank=True)
+    voided_because = models.CharField(max_length=120, blank=True)
+
+    objects = PhotoQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["at", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="photo_void_has_reason",
+                condition=Q(voided_at__isnull=True) | ~Q(voided_because=""),
+                violation_error_message="A photo is taken away with a reason.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.caption or f"photo {self.pk}"
+
+
+class Upload(ProgramOwned):
+    """A photo on its way: what has come of it so far lies in a file named by the key."""
+
+    client_key = models.UUIDField(unique=True)
+    intake = models.ForeignKey(Intake, models.PROTECT, related_name="uploads")
+    about = models.CharField(max_length=12, choices=choices_of(PhotoAbout))
+    key = models.CharField(max_length=64, blank=True)
+    caption = models.CharField(max_length=120, blank=True)
+    size = models.PositiveIntegerField("bytes")
+    received = models.PositiveIntegerField("bytes received", default=0)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    begun_at = models.DateTimeField(default=timezone.now)
+    photo = models.OneToOneField(
+        Photo, models.PROTECT, null=True, blank=True, related_name="upload"
+    )
+    refused_because = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="upload_never_more_than_announced",
+                condition=Q(received__lte=F("size")),
+                violation_error_message="More came than was announced.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.received} of {self.size} bytes"
+
+
+class WalkRoundMark(ProgramOwned):
+    """What was seen at one place of the drawing of the car; `x` and `y` in units of the drawing."""
+
+    intake = models.ForeignKey(Intake, models.PROTECT, related_name="marks")
+    client_key = models.UUIDField(unique=True)
+    kind = models.CharField(max_length=20)
+    x = models.PositiveSmallIntegerField()
+    y = models.PositiveSmallIntegerField()
+    area = models.CharField(max_length=60)
+    note = models.CharField(max_length=120, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    voided_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"{self.kind}, {self.area}"

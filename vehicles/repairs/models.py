@@ -38,6 +38,9 @@ class RepairItem(ProgramOwned):
 
     intake = models.ForeignKey(Intake, models.PROTECT, related_name="items")
     title = models.CharField(max_length=120)
+    operation = models.CharField(
+        max_length=60, blank=True, help_text="Code in the catalogue of operations."
+    )
     system = models.CharField(max_length=20, choices=choices_of(System))
     state = models.CharField(max_length=10, choices=choices_of(ItemState), default=ItemState.OPEN)
     findings = models.ManyToManyField(Finding, related_name="items", blank=True)
