@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from shared.dates import full_date
+from shared.people.kinds import PaperKind, PersonKind
 from shared.problems import Level, Problem
 from shared.say import say
 
@@ -40,6 +41,8 @@ class Worker:
     """Somebody who works in the shop, paid or not. `born_on` is None where nobody noted it."""
 
     name: str
+    kind: PersonKind = PersonKind.PAID
+    left_on: date | None = None
     born_on: date | None = None
     skills: tuple[Dated, ...] = ()
     credentials: tuple[Dated, ...] = ()
@@ -55,6 +58,8 @@ class Act:
     least_years: int = 0
 
 
+#: Reading the points of the sheet on a car that stands on its wheels.
+INSPECT: Final = Act(what="read the sheet")
 #: Program policy: nobody under 18 under a raised car, at the lift's controls or at the wheel.
 #: 29 CFR 570.58 bars young employees from hoists (text-seen); whether a lift is one, ask counsel.
 UNDER_RAISED_CAR: Final = Act(
@@ -84,7 +89,13 @@ def may(person: Worker, act: Act, day: date) -> list[Problem]:
     """
     skills = (_skill(person, code, day) for code in act.skills)
     credentials = (_credential(person, code, day) for code in act.credentials)
-    found = (*skills, *credentials, _age(person, act, day))
+    found = (
+        _gone(person, day),
+        _waiver(person, day),
+        *skills,
+        *credentials,
+        _age(person, act, day),
+    )
     return [problem for problem in found if problem]
 
 
@@ -96,6 +107,23 @@ def age(born_on: date, day: date) -> int:
     (17, 18)
     """
     return day.year - born_on.year - ((day.month, day.day) < (born_on.month, born_on.day))
+
+
+def _gone(person: Worker, day: date) -> Problem | None:
+    """Return that the person had left by that day, or None; the last day still counts."""
+    if person.left_on is None or day <= person.left_on:
+        return None
+    sentence = say(
+        "{name} has not worked here since {day}.", name=person.name, day=full_date(person.left_on)
+    )
+    return Problem(sentence, remedy=say("Give this to somebody else."), where="left_on")
+
+
+def _waiver(person: Worker, day: date) -> Problem | None:
+    """Return that a volunteer's waiver isn't in date on that day, or None."""
+    if person.kind != PersonKind.VOLUNTEER:
+        return None
+    return _credential(person, PaperKind.WAIVER, day)
 
 
 def _skill(person: Worker, code: str, day: date) -> Problem | None:

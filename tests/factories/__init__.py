@@ -6,6 +6,7 @@ Each function takes any field of its model. Rows made without a program share on
 from tests.factories.program import make_case, make_entry, make_fund, make_household, make_plan
 from tests.factories.shared import (
     TODAY,
+    make_able,
     make_address,
     make_hours,
     make_link,
@@ -27,6 +28,7 @@ from tests.factories.vehicles import (
 
 __all__ = [
     "TODAY",
+    "make_able",
     "make_address",
     "make_bay",
     "make_case",

@@ -8,9 +8,22 @@ from typing import Any
 from uuid import uuid4
 
 from shared.accounts.roles import RoleKind
-from shared.models import AccessLink, Address, Person, Program, Role, User, WeekHours
+from shared.models import (
+    AccessLink,
+    Address,
+    Credential,
+    Person,
+    Program,
+    Role,
+    Skill,
+    User,
+    WeekHours,
+)
 from shared.outbox.contact import Channel, MaySay
+from shared.people.kinds import PaperKind
+from vehicles.shop.systems import System
 
+LONG_AGO = dt.date(2020, 1, 1)
 TODAY = dt.date(2026, 11, 30)  # a Monday
 
 numbers = itertools.count(1)
@@ -32,8 +45,13 @@ def make_program(**fields: Any) -> Program:
     return Program.objects.create(**defaults | fields)
 
 
-def make_user(role: RoleKind | None = RoleKind.COORDINATOR, **fields: Any) -> User:
-    """Return a user who holds one role since 2020 (none for None)."""
+def make_user(
+    role: RoleKind | None = RoleKind.COORDINATOR, *, person: bool = True, **fields: Any
+) -> User:
+    """Return a user who holds one role since 2020 (none for None).
+
+    A technician is also a person of the shop who may do everything, unless `person` is False.
+    """
     number = next(numbers)
     program = fields.pop("program", None) or make_program()
     defaults = {"username": f"user{number}", "first_name": "Imke", "last_name": f"Rasmus {number}"}
@@ -41,7 +59,9 @@ def make_user(role: RoleKind | None = RoleKind.COORDINATOR, **fields: Any) -> Us
     user.set_unusable_password()
     user.save()
     if role:
-        Role.objects.create(program=program, user=user, kind=role, since_on=dt.date(2020, 1, 1))
+        Role.objects.create(program=program, user=user, kind=role, since_on=LONG_AGO)
+    if person and role in (RoleKind.TECHNICIAN, RoleKind.LEAD_TECHNICIAN):
+        make_able(make_person(program=program, user=user, name=str(user)))
     return user
 
 
@@ -70,6 +90,17 @@ def make_person(**fields: Any) -> Person:
         "kind": "paid",
     }
     return Person.objects.create(**defaults | fields)
+
+
+def make_able(person: Person) -> Person:
+    """Give a person an age, every skill and every paper, and return them."""
+    person.born_on = dt.date(1980, 5, 1)
+    person.save()
+    row: dict[str, Any] = {"program": person.program, "person": person, "since_on": LONG_AGO}
+    codes = (*System, "lift", "road_test", "sign_off", "high_voltage", "refrigerant")
+    Skill.objects.bulk_create(Skill(code=code, **row) for code in codes)
+    Credential.objects.bulk_create(Credential(kind=kind, **row) for kind in PaperKind)
+    return person
 
 
 def make_hours(**fields: Any) -> WeekHours:

@@ -11,8 +11,8 @@ from uuid import uuid4
 import pytest
 from django.core.exceptions import ValidationError
 
-from shared.models import Event, Job
-from tests.factories import TODAY, make_intake, make_item, make_person, make_user
+from shared.models import Event, Job, Person
+from tests.factories import TODAY, make_intake, make_item, make_user
 from vehicles.inspection.actions import Typed, record_reading
 from vehicles.inspection.catalogue import load
 from vehicles.models import Finding, Intake, Reading
@@ -79,7 +79,7 @@ def test_a_good_reading_opens_none() -> None:
 
 def test_the_reader_is_named_with_the_credential_of_that_day() -> None:
     user = make_user(first_name="Sunniva", last_name="Voss")
-    make_person(user=user, credential="ASE brakes")
+    Person.objects.filter(user=user).update(credential="ASE brakes")
     typed = Typed(criterion="horn", value="good")
     reading = record_reading(intake=make_intake(), typed=typed, by=user)
     assert (reading.read_by, reading.recorded_by) == ("Sunniva Voss, ASE brakes", user)
