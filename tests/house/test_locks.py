@@ -15,6 +15,7 @@ LOCKS = {
     "requirements-dev.txt": "dev",
     "requirements-e2e.txt": "e2e",
     "requirements-oracles.txt": "oracles",
+    "requirements-decode.txt": "decode",
 }
 PIN = re.compile(
     r"^([a-z0-9-]+)==(\S+)(.*?)\\\n(?:    --hash=sha256:[0-9a-f]{64}(?: \\)?\n)+", re.MULTILINE
