@@ -10,6 +10,7 @@ Source: 49 CFR 565 Subpart B; ISO 3779 for the frame.
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from shared.say import Say, say
@@ -47,6 +48,22 @@ _REGIONS = (
     ("6", "Oceania"),
     ("89", "South America"),
 )
+# Makers by identifier, of the cars that the program sees most. Source: the open VIN listing of
+# the US vehicle authority, vPIC, in which these stand for cars and light trucks; text seen.
+_MAKERS = {
+    "Chevrolet": "1G1 1GC 1GN 2C1 2CN 2G1 2GC 2GN 3G1 3GC 3GN KL1 KL7 KL8",
+    "Ford": "1FA 1FM 1FT 1ZV 2FA 2FM 2FT 3FA 3FM 3FT MAJ NM0",
+    "Hyundai": "5NM 5NP 5NT KM8 KMH",
+    "Kia": "3KP 5XX 5XY KNA KND",
+    "Mazda": "1YV 3MD 3MV 3MZ 4F2 4F4 7MM JM1 JM2 JM3",
+    "Nissan": "1N4 1N6 3N1 3N6 3N8 5N1 JN1 JN6 JN8 KNM",
+    "Subaru": "4S3 4S4 JF1 JF2",
+    "Toyota": "1NX 2T1 2T3 3TM 4T1 4T3 4T4 4TA 5TB 5TD 5TE 5TF 5YF JT2 JT3 JTD JTE JTK JTL JTM JTN",
+    "Volkswagen": "1V1 1V2 1VW 3VV 3VW 9BW WV1 WV2 WVG WVW",
+}
+_MOST_CORRECTIONS = 12  # a person reads no longer list; own design
+_LABEL = re.compile(r"^(?:VIN|I(?=[A-Z0-9]{17}$))")  # I opens the bar code of an imported car
+_FEWEST_DIGITS, _LONGEST = 4, 5000  # plain words have fewer; own design
 _OLD_LENGTHS = range(5, 14)  # numbers of the years before 1981, per maker
 
 
@@ -55,6 +72,19 @@ def compact(text: str) -> str:
     kept = (sign for sign in text if not sign.isspace() and sign not in "-–‐")
     # Only plain letters: other alphabets have letters that turn into these as capitals.
     return "".join(sign.upper() if sign.isascii() else sign for sign in kept)
+
+
+def find(text: str) -> str:
+    """Return the number in a pasted text or in what a camera read, compact; empty if there is none.
+
+    It may be split by spaces, dashes or line ends, or have O for 0. One with a true check digit is
+    preferred; otherwise the first that looks like a number is returned, to be corrected.
+    """
+    words = [_LABEL.sub("", word.upper()) for word in re.findall(r"[A-Za-z0-9]+", text[:_LONGEST])]
+    runs = _runs([word for word in words if word])
+    looks = [run for run in runs if sum(sign.isdigit() for sign in run) >= _FEWEST_DIGITS]
+    plain = ["".join(_FORBIDDEN.get(sign, sign) for sign in run) for run in looks]
+    return next((run for run in [*looks, *plain] if is_valid(run)), looks[0] if looks else "")
 
 
 def validate(text: str) -> str:
@@ -135,8 +165,8 @@ def corrections(text: str) -> tuple[str, ...]:
     """Return numbers with a true check digit that may have been meant, likeliest first.
 
     In this order: letters that no VIN has, a character read for one much like it, two neighbors
-    swapped, a character for one rather like it, a wrong check digit, two others swapped. Numbers
-    that break the usual form of a car's VIN come last. None for a valid number.
+    swapped, a character for one rather like it, a wrong check digit, any other wrong character.
+    Numbers that break the usual form of a car's VIN come last; at most 12. None for a valid number.
     """
     vin = compact(text)
     if len(vin) != LENGTH or is_valid(vin):
@@ -147,7 +177,7 @@ def corrections(text: str) -> tuple[str, ...]:
     for order, candidate in enumerate(_candidates(vin)):
         if candidate not in ranked and is_valid(candidate):
             ranked[candidate] = (not _usual(candidate), order)
-    return tuple(sorted(ranked, key=ranked.__getitem__))
+    return tuple(sorted(ranked, key=ranked.__getitem__)[:_MOST_CORRECTIONS])
 
 
 def why_no_check_digit(text: str) -> Say | None:
@@ -193,6 +223,19 @@ def maker(text: str) -> str:
     return vin[:3] + (vin[11:14] if vin[2] == "9" else "")
 
 
+def maker_name(text: str) -> str:
+    """Return who registered the identifier; empty where unknown here. The badge may differ."""
+    code = compact(text)[:3]
+    return next((name for name, codes in _MAKERS.items() if code in codes.split()), "")
+
+
+def _runs(words: list[str]) -> list[str]:
+    """Return what neighboring words make up that has 17 characters, the fewest words first."""
+    starts = range(len(words))
+    spans = [words[at : at + count] for count in range(1, LENGTH + 1) for at in starts]
+    return [run for run in map("".join, spans) if len(run) == LENGTH]
+
+
 def _check_shape(vin: str) -> None:
     """Refuse what has not 17 characters of those a VIN may have."""
     strange = next((sign for sign in vin if sign not in _VALUES and sign not in _FORBIDDEN), "")
@@ -227,7 +270,7 @@ def _usual(vin: str) -> bool:
 def _candidates(vin: str) -> Iterator[str]:
     """Yield what may have been meant, likeliest first, whether or not its check digit is true.
 
-    Of swaps those near the end come first: nobody knows a serial by heart.
+    Places near the end come first: nobody knows a serial by heart.
     """
     forbidden = [place for place, sign in enumerate(vin) if sign in _FORBIDDEN]
     if forbidden:
@@ -235,15 +278,15 @@ def _candidates(vin: str) -> Iterator[str]:
         for place in forbidden:
             yield from (_with(vin, {place: sign}) for sign in _VALUES)
         return
-    pairs = [(first, second) for second in reversed(range(LENGTH)) for first in range(second)]
-    pairs.sort(key=lambda ends: ends[1] - ends[0])
-    neighbors = LENGTH - 1
     yield from _misread(vin, _ALIKE)
-    yield from (_swapped(vin, *pair) for pair in pairs[:neighbors])
+    for place in reversed(range(LENGTH - 1)):
+        yield _with(vin, {place: vin[place + 1], place + 1: vin[place]})
     yield from _misread(vin, _RATHER_ALIKE)
     if vin[_CHECK] in _DIGITS:
         yield _with(vin, {_CHECK: _expected(vin)})
-    yield from (_swapped(vin, *pair) for pair in pairs[neighbors:])
+    others = [(place, sign) for place in reversed(range(LENGTH)) for sign in _VALUES]
+    others.sort(key=lambda other: other[1].isdigit() != vin[other[0]].isdigit())
+    yield from (_with(vin, {place: sign}) for place, sign in others if place != _CHECK)
 
 
 def _misread(vin: str, pairs: tuple[str, ...]) -> Iterator[str]:
@@ -251,10 +294,6 @@ def _misread(vin: str, pairs: tuple[str, ...]) -> Iterator[str]:
         for place, sign in enumerate(vin):
             if sign in pair:
                 yield _with(vin, {place: pair.replace(sign, "")})
-
-
-def _swapped(vin: str, first: int, second: int) -> str:
-    return _with(vin, {first: vin[second], second: vin[first]})
 
 
 def _with(vin: str, signs: dict[int, str]) -> str:

@@ -13,8 +13,10 @@ from vehicles.intake.vin import (
     check_digit,
     compact,
     corrections,
+    find,
     is_valid,
     maker,
+    maker_name,
     model_year,
     model_year_is_sure,
     model_years,
@@ -250,3 +252,71 @@ def test_one_wrong_character_is_noticed_unless_its_value_is_the_same(
 @given(st.text(max_size=25))
 def test_any_text_is_either_valid_or_refused_in_a_sentence(text: str) -> None:
     assert is_valid(text) or refusal(text).endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("pasted", "found"),
+    [
+        # Ways in which a number arrives; common practice, no source.
+        ("VIN: 1m8gdm9a xkp0 42788", "1M8GDM9AXKP042788"),
+        ("the car\n1M8-GDM9A\nXKP042788 stands here", "1M8GDM9AXKP042788"),
+        ("*1M8GDM9AXKP042788*", "1M8GDM9AXKP042788"),
+        ("VIN1M8GDM9AXKP042788", "1M8GDM9AXKP042788"),
+        ("I1M8GDM9AXKP042788", "1M8GDM9AXKP042788"),  # the bar code of an imported car
+        ("Miles 123456, VIN 1HGCM82633A0O4352, plate ABC1234", "1HGCM82633A004352"),
+        ("1G4AH59H45G118342 or 1G4AH59H45G118341", "1G4AH59H45G118341"),  # the true one
+        ("VIN 1M8GDM9AXKP042878.", "1M8GDM9AXKP042878"),  # wrong, for corrections
+        ("I LOST MY CAR KEYS HERE", ""),
+        ("WHERE THE OLD TRUCK IS", ""),
+        ("", ""),
+    ],
+)
+def test_a_number_is_found_in_pasted_text(pasted: str, found: str) -> None:
+    assert find(pasted) == found
+
+
+@given(st.text(max_size=200))
+def test_what_is_found_in_any_text_can_be_shown_as_a_number(text: str) -> None:
+    assert len(find(text)) in {0, 17}
+
+
+@pytest.mark.parametrize("vin", GOOD)
+def test_every_valid_number_is_found_among_words(vin: str) -> None:
+    assert find(f"Title no. 4471\nVIN {vin[:9].lower()} {vin[9:]}\nMiles 61203") == vin
+
+
+@pytest.mark.parametrize("vin", GOOD)
+@pytest.mark.parametrize("place", [0, 4, 12, 16])
+def test_one_wrong_character_in_the_usual_form_leaves_a_short_ranked_list(
+    vin: str, place: int
+) -> None:
+    sign = "7" if vin[place] != "7" else "2"
+    wrong = vin[:place] + sign + vin[place + 1 :]
+    found = corrections(wrong)
+    assert len(found) <= 12
+    assert [one for one in found if not is_valid(one)] == []
+    assert len(set(found)) == len(found)
+
+
+def test_any_other_wrong_character_is_found_after_the_likelier_slips() -> None:
+    # 1 for 4 in the last place but one of the regulation's sample: no pair that looks alike.
+    found = corrections("1G4AH59H45G118311")
+    assert REGULATION in found
+    assert found.index(REGULATION) > 0
+
+
+@pytest.mark.parametrize(
+    ("vin", "name"),
+    [
+        # Identifiers of the makers' own, as registered with the US authority; text seen in vPIC.
+        ("4T1BE46K37U123456", "Toyota"),
+        ("1fa", "Ford"),
+        ("KMH", "Hyundai"),
+        ("KND", "Kia"),
+        ("JF2", "Subaru"),
+        ("1HGCM82633A004352", ""),
+        ("", ""),
+    ],
+)
+def test_the_identifier_names_the_maker_of_a_frequent_car(vin: str, name: str) -> None:
+    assert maker_name(vin) == name
