@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -17,14 +18,16 @@ from typing import TYPE_CHECKING
 
 from vehicles.inspection.rows import built, caution_of, criterion_of, reason_of, rows_of
 from vehicles.inspection.rules import check
+from vehicles.inspection.units import show
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
-    from vehicles.inspection.criteria import Caution, Criterion, Override, Reason
+    from vehicles.inspection.criteria import Caution, Criterion, Limit, Override, Reason
 
 FOLDER = Path(__file__).resolve().parents[2] / "fixtures" / "catalogue"
+FURTHEST_DAYS = 366  # how far ahead a local limit may start
 
 
 @dataclass(frozen=True)
@@ -68,8 +71,7 @@ def _with(code: str, criteria: Mapping[str, Criterion], override: Override) -> C
     criterion = criteria[code]
     if not override.because.strip():
         raise ValueError(f"A local limit for “{criterion.title}” needs its reason.")
-    if all(limit.reason != override.reason for limit in criterion.limits):
-        raise ValueError(f"“{criterion.title}” has no limit for “{override.reason}”.")
+    _moved(criterion, override)
     limits = tuple(
         replace(limit, value=override.value) if limit.reason == override.reason else limit
         for limit in criterion.limits
@@ -84,6 +86,45 @@ def _with(code: str, criteria: Mapping[str, Criterion], override: Override) -> C
     return changed
 
 
+def _moved(criterion: Criterion, override: Override) -> Limit:
+    """Return the limit that an override moves."""
+    named = [limit for limit in criterion.limits if limit.reason == override.reason]
+    if not named:
+        raise ValueError(f"“{criterion.title}” has no limit for “{override.reason}”.")
+    if len(named) > 1:
+        raise ValueError(f"“{criterion.title}” has two limits for “{override.reason}”; both stay.")
+    return named[0]
+
+
+def refuse_override(override: Override, *, today: date, others: Sequence[Override] = ()) -> None:
+    """Refuse a local limit that a person should not be able to enter.
+
+    Stricter than `load`, which takes what was entered under an older catalogue.
+
+    Raises:
+        ValueError: it names what there is not, changes nothing, starts in the far future, makes a
+            worse number count as better, or is looser than the shipped limit without a source.
+    """
+    criterion = load(others, on=override.since)[override.criterion]
+    shipped = load()[override.criterion]
+    load([*others, override])
+    new = replace(_moved(shipped, override), value=override.value)
+    if override.since > today + timedelta(days=FURTHEST_DAYS):
+        raise ValueError(
+            f"A local limit starts at most {FURTHEST_DAYS} days ahead, not on {override.since}."
+        )
+    if new in criterion.limits:
+        raise ValueError(
+            f"{show(new.value, criterion.unit)} already is the limit of “{criterion.title}”."
+        )
+    old = _moved(shipped, override)
+    if new.is_looser_than(old) and not override.source.strip():
+        raise ValueError(
+            f"{show(new.value, criterion.unit)} is looser than the shipped "
+            f"{show(old.value, criterion.unit)}. Name the section of the law that allows it."
+        )
+
+
 @lru_cache
 def _read(folder: Path) -> Catalogue:
     """Return the catalogue as shipped; the files are read once."""
@@ -95,12 +136,23 @@ def _read(folder: Path) -> Catalogue:
         if row["code"] in criteria:
             raise ValueError(f"{where}: “{row['code']}” stands there twice.")
         criteria[row["code"]] = built(
-            lambda one: criterion_of(one, tuple(reasons.pop(one["code"], ()))), where, row
+            lambda one: criterion_of(one, tuple(reasons.pop(one["code"], ())), cautions(folder)),
+            where,
+            row,
         )
-    if reasons:
-        raise ValueError(f"reasons.csv: no criterion has the code “{min(reasons)}”.")
+    _refuse_strays(criteria, reasons)
     version = (folder / "criteria.version").read_text(encoding="utf-8").strip()
     return Catalogue(version, MappingProxyType(criteria))
+
+
+def _refuse_strays(criteria: Mapping[str, Criterion], reasons: Mapping[str, object]) -> None:
+    """Refuse reasons left over and points that name points there are not."""
+    if reasons:
+        raise ValueError(f"reasons.csv: no criterion has the code “{min(reasons)}”.")
+    for criterion in criteria.values():
+        for code in criterion.settled_by:
+            if code not in criteria or code == criterion.code:
+                raise ValueError(f"criteria.csv: “{criterion.title}” can't be settled by “{code}”.")
 
 
 @lru_cache

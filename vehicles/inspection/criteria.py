@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from datetime import date
 
+    from vehicles.inspection.applies import Clause
     from vehicles.shop.systems import System
 
 NONE = "none"  # stands in a limit where a number in that range gives no reason
@@ -91,6 +92,7 @@ class Reason:
     text_seen: bool
     never_release: bool = False
     strands: bool = False
+    stops: bool = False  # ends a look: the rest of the sheet is not worth the time
     us_reject: bool = False
     us_section: str = ""
     us_text_seen: bool = False
@@ -143,6 +145,10 @@ class Limit:
         """Return whether the number is on the wrong side of the limit."""
         return _CATCHES[self.operator](number, self.value)
 
+    def is_looser_than(self, other: Limit) -> bool:
+        """Return whether it spares numbers that the other, on the same side, catches."""
+        return self.value < other.value if self.is_lower else self.value > other.value
+
 
 _CATCHES = {
     "<": Fraction.__lt__,
@@ -189,8 +195,12 @@ class Criterion:
     marked_limit: str = ""
     positions: tuple[str, ...] = ()  # ('LF', 'RF', 'LR', 'RR'), or empty when read once
     applies_when: str = ""
-    caution: str = ""
-    equipment: str = ""
+    applies: tuple[Clause, ...] = ()  # the same for a program, as far as a car's facts go
+    depths: tuple[str, ...] = ()  # codes of `vehicles.inspection.depths.Depth`
+    settled_by: tuple[str, ...] = ()  # points of which one, once read, makes this one needless
+    own_caution: str = ""
+    cautions: tuple[Caution, ...] = ()
+    equipment: str = ""  # separated by commas
     substitute: str = ""  # how it is read without the equipment
     fitted_us: bool = True
     overrides: tuple[Override, ...] = ()
@@ -200,6 +210,16 @@ class Criterion:
     def is_measured(self) -> bool:
         """Whether it takes a number; otherwise 'good' or a reason's key."""
         return bool(self.unit)
+
+    @property
+    def caution(self) -> str:
+        """Everything to mind here, what is peculiar to the point first."""
+        return " ".join([*filter(None, [self.own_caution]), *(one.text for one in self.cautions)])
+
+    @property
+    def equipment_names(self) -> tuple[str, ...]:
+        """What it takes, one name each."""
+        return tuple(name.strip() for name in self.equipment.split(",") if name.strip())
 
     def reason(self, key: str) -> Reason:
         """Return the reason with that key.

@@ -10,7 +10,8 @@ from shared.forms import Form, KeyField, UnitField, dress
 from vehicles.inspection import units
 from vehicles.inspection.actions import Typed
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.inspection.judge import GOOD, units_offered
+from vehicles.inspection.judge import GOOD
+from vehicles.inspection.reading import units_offered
 
 if TYPE_CHECKING:
     from vehicles.inspection.criteria import Criterion, Reason

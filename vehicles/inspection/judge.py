@@ -10,17 +10,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shared.say import Say, say
 from vehicles.inspection import units
 from vehicles.inspection.criteria import NONE, DeficiencyClass
+from vehicles.inspection.reading import MARKED, compared, typed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from fractions import Fraction
 
-    from vehicles.inspection.criteria import Criterion, Reason
+    from vehicles.inspection.criteria import Criterion, Limit, Reason
 
 GOOD = "good"
 _LEAST_SEVERE = 4
@@ -30,7 +32,7 @@ _LEAST_SEVERE = 4
 class Judgment:
     """What a reading means. `deficiency` is the class that ranks; the rest says why and what for.
 
-    `us_reject` and `reason.deficiency` are two facts: what 49 CFR 570 says, what the EU item says.
+    `us_reject` and `eu_class` are two facts: what 49 CFR 570 says, what the EU item says.
     """
 
     deficiency: DeficiencyClass
@@ -44,6 +46,18 @@ class Judgment:
     strands: bool = False
     us_reject: bool = False
     compared: Fraction | None = None  # the number in the unit of the criterion
+    shipped_limit: str = ""  # where a local limit judged, the one it stands for
+    limit_because: str = ""  # and why the program moved it
+
+    @property
+    def eu_class(self) -> DeficiencyClass:
+        """The class of the EU item alone."""
+        return self.reason.deficiency if self.reason else DeficiencyClass.NONE
+
+    @property
+    def stops(self) -> bool:
+        """Whether it ends a look."""
+        return self.reason is not None and self.reason.stops
 
 
 def judge(criterion: Criterion, value: str, unit: str = "") -> Judgment:
@@ -59,14 +73,11 @@ def judge(criterion: Criterion, value: str, unit: str = "") -> Judgment:
     """
     if not criterion.is_measured:
         return _judge_seen(criterion, value)
-    typed, marked = _typed(criterion, value, unit)
-    compared = units.convert(typed.value, typed.unit, criterion.unit)
-    _refuse_nonsense(criterion, typed, compared)
-    if marked is None:
-        return _judge_number(criterion, typed, compared)
-    limit = units.convert(marked.value, marked.unit, criterion.unit)
-    _refuse_nonsense(criterion, marked, limit)
-    return _judge_number(criterion, typed, compared - limit, marked=marked)
+    given, marked = typed(criterion, value, unit)
+    number = compared(criterion, given)
+    if marked is not None:
+        number -= compared(criterion, marked)
+    return _judge_number(criterion, given, number, marked=marked)
 
 
 def _judge_seen(criterion: Criterion, value: str) -> Judgment:
@@ -76,113 +87,53 @@ def _judge_seen(criterion: Criterion, value: str) -> Judgment:
     return _judgment(criterion, reason, say("{text}.", text=reason.text))
 
 
-def _typed(
-    criterion: Criterion, value: str, unit: str
-) -> tuple[units.Quantity, units.Quantity | None]:
-    """Return the number that was typed and the limit typed with it, if the part bears one."""
-    word = criterion.marked_limit
-    first, _, second = value.lower().partition(word) if word else (value, "", "")
-    if word and not second.strip():
-        raise ValueError(
-            f"{criterion.title} is typed with the maker's {_MARKED[word]}: {_EXAMPLES[word]}."
-        )
-    typed = _quantity(criterion, first, unit)
-    if not word:
-        return typed, None
-    marked = _quantity(criterion, second, unit or typed.unit)
-    # '22.4 min 23 mm' has one unit for both.
-    return _quantity(criterion, first, unit or marked.unit), marked
-
-
-_MARKED = {"min": "minimum", "max": "maximum"}
-_EXAMPLES = {"min": "“22.4 mm min 23 mm”", "max": "“0.06 in max 0.05 in”"}
-
-
-def _quantity(criterion: Criterion, text: str, unit: str) -> units.Quantity:
-    """Return the number that was typed, in a unit that the criterion can be read in.
-
-    A unit typed with the number wins over the one beside it; neither may measure something else.
-    """
-    try:
-        beside = units.unit(unit).code if unit.strip() else criterion.unit
-        typed = units.parse(text, beside)
-    except ValueError as error:
-        raise ValueError(f"{error} {_hint(criterion)}") from None
-    for code in (beside, typed.unit):
-        if units.UNITS[code].measures != units.UNITS[criterion.unit].measures:
-            raise ValueError(
-                f"{criterion.title} is read in {_readable(criterion)}, "
-                f"not {units.UNITS[code].name}."
-            )
-    return typed
-
-
-def _hint(criterion: Criterion) -> str:
-    return (
-        f"{criterion.title} takes {units.number(criterion.low)} to "
-        f"{units.number(criterion.high)}, in {_readable(criterion)}."
-    )
-
-
-def _readable(criterion: Criterion) -> str:
-    return " or ".join(unit.name for unit in units_offered(criterion))
-
-
-def units_offered(criterion: Criterion) -> tuple[units.Unit, ...]:
-    """Return the units a measured point is read in: its own first, then its partner's if any."""
-    codes = (criterion.unit, *_PARTNERS.get(criterion.unit, ()))
-    return tuple(units.UNITS[code] for code in codes)
-
-
-_PARTNERS = {
-    "32nds": ("mm",),
-    "in": ("mm",),
-    "mm": ("in",),
-    "ft": ("in",),
-    "psi": ("kPa",),
-    "lbf": ("N",),
-    "degF": ("degC",),
-}
-
-
-def _refuse_nonsense(criterion: Criterion, typed: units.Quantity, number: Fraction) -> None:
-    """Refuse a number outside the plausible range, naming the range in the unit typed."""
-    if criterion.low <= number <= criterion.high:
-        return
-    code = criterion.unit if typed.unit == "in" and criterion.unit == "32nds" else typed.unit
-    low, high = (
-        units.number(units.convert(end, criterion.unit, code), fractions=code == "in")
-        for end in (criterion.low, criterion.high)
-    )
-    shown = units.show(units.convert(typed.value, typed.unit, code), code)
-    raise ValueError(f"{criterion.title} of {shown} is not possible. Type {low} to {high}.")
-
-
 def _judge_number(
     criterion: Criterion,
-    typed: units.Quantity,
-    compared: Fraction,
+    given: units.Quantity,
+    number: Fraction,
     *,
     marked: units.Quantity | None = None,
 ) -> Judgment:
     """Return what the number means by the first limit that catches it."""
-    caught = next((limit for limit in criterion.limits if limit.catches(compared)), None)
+    caught = next((limit for limit in criterion.limits if limit.catches(number)), None)
     reason = criterion.reason(caught.reason) if caught and caught.reason != NONE else None
-    value = _own_style(criterion, typed)
+    value = _own_style(criterion, given)
     if marked is not None:
         limit = _own_style(criterion, marked)
         sentence = say(
             "{value} {phrase}, the maker's {kind} is {limit}.",
             value=value,
             phrase=criterion.phrase,
-            kind=_MARKED[criterion.marked_limit],
+            kind=MARKED[criterion.marked_limit],
             limit=limit,
         )
-    else:
-        ends = [caught.value] if caught and reason else _kept(criterion)
-        limit = _limit_text(ends, criterion.unit)
-        sentence = _against(criterion, value, ends, typed.unit)
-    return _judgment(criterion, reason, sentence, limit=limit, compared=compared)
+        return _judgment(criterion, reason, sentence, limit=limit, compared=number)
+    judging = [caught] if caught and reason else _kept(criterion.limits)
+    ends = [one.value for one in judging]
+    judgment = _judgment(
+        criterion,
+        reason,
+        _against(criterion, value, ends, given.unit),
+        limit=_limit_text(ends, criterion.unit),
+        compared=number,
+    )
+    return _with_shipped(criterion, judgment, judging)
+
+
+def _with_shipped(criterion: Criterion, judgment: Judgment, judging: list[Limit]) -> Judgment:
+    """Return the judgment with the shipped limit beside the local one that judged, if one did."""
+    named = {limit.reason for limit in judging}
+    moved = [override for override in criterion.overrides if override.reason in named]
+    if not moved:
+        return judgment
+    caught = judgment.reason is not None
+    shipped = [one for one in criterion.shipped_limits if one.reason in named and caught]
+    ends = [one.value for one in shipped or _kept(criterion.shipped_limits)]
+    return replace(
+        judgment,
+        shipped_limit=_limit_text(ends, criterion.unit),
+        limit_because=moved[-1].because,
+    )
 
 
 def _against(criterion: Criterion, value: str, ends: list[Fraction], code: str) -> Say:
@@ -206,19 +157,22 @@ def _against(criterion: Criterion, value: str, ends: list[Fraction], code: str) 
     )
 
 
-def _own_style(criterion: Criterion, typed: units.Quantity) -> str:
+def _own_style(criterion: Criterion, given: units.Quantity) -> str:
     """Return the number as typed, but inches as 32nds where the criterion is read so."""
-    if criterion.unit == "32nds" and typed.unit == "in":
-        return units.show(units.convert(typed.value, "in", "32nds"), "32nds")
-    return str(typed)
+    if criterion.unit == "32nds" and given.unit == "in":
+        return units.show(units.convert(given.value, "in", "32nds"), "32nds")
+    return str(given)
 
 
-def _kept(criterion: Criterion) -> list[Fraction]:
+def _kept(limits: Sequence[Limit]) -> list[Limit]:
     """Return the limits that a good number keeps: a lower one, an upper one, or both."""
-    kept = [limit for limit in criterion.limits if limit.reason != NONE]
-    lows = [limit.value for limit in kept if limit.is_lower]
-    highs = [limit.value for limit in kept if not limit.is_lower]
-    return [*([max(lows)] if lows else []), *([min(highs)] if highs else [])]
+    kept = [limit for limit in limits if limit.reason != NONE]
+    lows = [limit for limit in kept if limit.is_lower]
+    highs = [limit for limit in kept if not limit.is_lower]
+    return [
+        *([max(lows, key=lambda one: one.value)] if lows else []),
+        *([min(highs, key=lambda one: one.value)] if highs else []),
+    ]
 
 
 def _limit_text(ends: list[Fraction], code: str) -> str:

@@ -13,8 +13,9 @@ False
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from shared.say import Say, say
 from vehicles.inspection.criteria import DeficiencyClass
 
 if TYPE_CHECKING:
@@ -43,6 +44,44 @@ def judged_fields(criterion: Criterion, judgment: Judgment) -> dict[str, object]
 def makes_finding(judgment: Judgment) -> bool:
     """Return whether something is wrong: a class above none, or a car that strands."""
     return judgment.deficiency != DeficiencyClass.NONE or judgment.strands
+
+
+def driving(deficiency: DeficiencyClass, *, never_release: bool = False) -> Say:
+    """Return what a class means for driving now.
+
+    A row that the program never hands back open is not driven, whatever its class.
+
+    Source: the three classes of roadworthiness law, read in Czech Act 56/2001, sections 49 to 52,
+    and in the Finnish vehicle act 82/2021, sections 157 and 159. `never_release` is program policy.
+    """
+    if never_release and deficiency != DeficiencyClass.DANGEROUS:
+        return say("Do not drive: the program hands no car back with this open.")
+    return _DRIVING[deficiency]
+
+
+_DRIVING: Final = {
+    DeficiencyClass.DANGEROUS: say(
+        "Do not drive: it is an immediate danger, and the car stays off the road until repaired."
+    ),
+    DeficiencyClass.MAJOR: say(
+        "The car fails inspection: drive it no further than the repair asks."
+    ),
+    DeficiencyClass.MINOR: say("The car may be driven; put this right without delay."),
+    DeficiencyClass.NONE: say("Nothing here speaks against driving."),
+}
+
+
+def two_facts(judgment: Judgment) -> tuple[Say, ...]:
+    """Return what the EU item says and what 49 CFR 570 says, each by itself.
+
+    Empty where neither has a word on it.
+    """
+    facts = []
+    if judgment.eu_class != DeficiencyClass.NONE:
+        facts.append(say("EU: {deficiency}.", deficiency=say(judgment.eu_class.value)))
+    if judgment.us_reject:
+        facts.append(say("49 CFR 570: reject."))
+    return tuple(facts)
 
 
 def finding_title(criterion: Criterion, position: str, judgment: Judgment) -> str:

@@ -12,7 +12,15 @@ import csv
 from fractions import Fraction
 from typing import TYPE_CHECKING, TypeVar
 
-from vehicles.inspection.criteria import Caution, Criterion, DeficiencyClass, Group, Limit, Reason
+from vehicles.inspection.applies import parse
+from vehicles.inspection.criteria import (
+    Caution,
+    Criterion,
+    DeficiencyClass,
+    Group,
+    Limit,
+    Reason,
+)
 from vehicles.inspection.rules import check
 from vehicles.shop.systems import System
 
@@ -72,16 +80,19 @@ def reason_of(row: Mapping[str, str]) -> Reason:
         severity=int(row["severity"]),
         source=row["source"],
         text_seen=_SEEN[row["mark"]],
-        never_release=_YES[row["never_release"]],
-        strands=_YES[row["strands"]],
-        us_reject=_YES[row["us_reject"]],
+        never_release=yes_no(row["never_release"]),
+        strands=yes_no(row["strands"]),
+        stops=yes_no(row["stops"]),
+        us_reject=yes_no(row["us_reject"]),
         us_section=row["us_section"],
         us_text_seen=_SEEN[row["us_mark"] or "from-memory"],
     )
 
 
-def criterion_of(row: Mapping[str, str], reasons: tuple[Reason, ...]) -> Criterion:
-    """Return the criterion of one row of criteria.csv, with its reasons.
+def criterion_of(
+    row: Mapping[str, str], reasons: tuple[Reason, ...], cautions: Mapping[str, Caution]
+) -> Criterion:
+    """Return the criterion of one row of criteria.csv, with its reasons and cautions.
 
     Raises:
         ValueError: a cell is wrong, or the criterion could not be judged.
@@ -103,10 +114,14 @@ def criterion_of(row: Mapping[str, str], reasons: tuple[Reason, ...]) -> Criteri
         marked_limit=row["marked_limit"],
         positions=tuple(row["positions"].split()),
         applies_when=row["applies_when"],
-        caution=row["caution"],
+        applies=parse(row["applies"]),
+        depths=words(row["depths"]),
+        settled_by=words(row["settled_by"]),
+        own_caution=row["caution"],
+        cautions=tuple(cautions[code] for code in words(row["cautions"])),
         equipment=row["equipment"],
         substitute=row["substitute"],
-        fitted_us=_YES[row["fitted_us"]],
+        fitted_us=yes_no(row["fitted_us"]),
     )
     check(criterion)
     return criterion

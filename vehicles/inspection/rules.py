@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from vehicles.inspection.criteria import NONE
+from vehicles.inspection.depths import Depth
 from vehicles.inspection.units import UNITS
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ def check(criterion: Criterion) -> None:
         raise ValueError(f"“{criterion.title}” needs reasons, each with its own key.")
     if any(not 1 <= reason.severity <= 4 for reason in criterion.reasons):  # noqa: PLR2004 - MIL-STD-882E has four
         raise ValueError(f"A severity of “{criterion.title}” is not 1 to 4.")
+    if Depth.FULL not in criterion.depths or not set(Depth).issuperset(criterion.depths):
+        raise ValueError(f"“{criterion.title}” is read in {', '.join(Depth)}, at least in full.")
     if not criterion.is_measured:
         if criterion.limits:
             raise ValueError(f"“{criterion.title}” has limits but no unit.")

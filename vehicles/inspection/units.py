@@ -65,6 +65,7 @@ _UNITS = (
     Unit("s", "time", "seconds"),
     Unit("cycles", "count", "cycles"),
     Unit("years", "age", "years"),
+    Unit("monitors", "monitors", "monitors"),
 )
 UNITS = {unit.code: unit for unit in _UNITS}
 
@@ -106,6 +107,7 @@ _TYPED = {
     "seconds": "s",
     "cycle": "cycles",
     "year": "years",
+    "monitor": "monitors",
 }
 # Only these units would change meaning with their case (mV is not MV), and no other is in use.
 _CODES = {unit.lower(): unit for unit in UNITS} | _TYPED
