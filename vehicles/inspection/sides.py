@@ -1,17 +1,15 @@
 """Left against right, inner against outer: readings of one kind held against each other.
 
->>> two = [
-...     side_reading("brake-pads", "LF-inner", "3 mm"),
-...     side_reading("brake-pads", "LF-outer", "6 mm"),
-... ]
+>>> typed = {"LF-inner": "3 mm", "LF-outer": "6 mm"}
+>>> two = [side_reading("brake-pads", at, text) for at, text in typed.items()]
 >>> [pair] = compare(two, {}, all_wheel_drive=False)
 >>> str(pair.label), str(pair.difference), pair.asks
 ('Inner and outer pad, front left', '3 mm', True)
 >>> print(pair.sentence)  # doctest: +ELLIPSIS
 3 mm between front left outer and front left inner: from 2 mm on, check the caliper's ...
 
-A difference asks for a look and gives no class, unless the catalogue has a criterion for it: then
-that criterion judges, with its own limits, sources and local changes.
+A difference asks for a look and gives no class, unless the catalogue has a criterion for it that
+catches it: then that criterion speaks, with its own limit, source and local changes.
 """
 
 from __future__ import annotations
@@ -90,7 +88,7 @@ class Rule:
     what: Say = _LEFT_RIGHT
     reached: bool = True  # the difference asks as soon as it reaches `ask`, else above it
     all_wheel_drive: bool = False  # only there
-    judged_by: str = ""  # the criterion for the axle is this with `-front` or `-rear`
+    judged_by: str = ""  # a criterion, for an axle with `-front` or `-rear` added
     source: str = COMMON
     text_seen: bool = False
 
@@ -151,6 +149,7 @@ TABLE: Final = (
         what=say("Tread of the four tires"),
         look=say("ask the maker's rule for all-wheel drive, 2/32 to 3/32 in as a rule"),
         all_wheel_drive=True,
+        judged_by="tire-awd-difference",
     ),
     Rule(criterion="tire-pressure", ask=parse("10 %", "%"), look=say("look for a slow leak")),
     Rule(
@@ -246,27 +245,28 @@ def _pair(
 ) -> Pair:
     low, high = min(group, key=_size), max(reversed(group), key=_size)
     difference = _difference(rule, low, high)
-    criterion = criteria.get(f"{rule.judged_by}-{where}")
-    if criterion and difference:
-        share = difference.value.limit_denominator(1_000_000)  # newtons beside pounds grow long
-        judgment = judge(criterion, f"{share.numerator}/{share.denominator}")
-        asks, sentence = judgment.deficiency != DeficiencyClass.NONE, judgment.sentence
-        source, text_seen = judgment.source, judgment.text_seen
-    else:
-        judgment, asks = None, _asks(rule, difference)
-        sentence = _sentence(rule, low, high, difference, asks=asks)
-        source, text_seen = rule.source, rule.text_seen
+    criterion = criteria.get(f"{rule.judged_by}-{where}".rstrip("-"))
+    judgment = _judgment(criterion, difference) if criterion and difference else None
+    by = judgment if judgment and judgment.reason else None
+    asks = by is not None or _asks(rule, difference)
     return Pair(
         criterion=rule.criterion,
         positions=tuple(one.position for one in group),
         label=say("{what}, {where}", what=rule.what, where=_WHERE[where]),
         difference=difference,
         asks=asks,
-        sentence=sentence,
-        source=source,
-        text_seen=text_seen,
+        sentence=by.sentence if by else _sentence(rule, low, high, difference, asks=asks),
+        source=(by or rule).source,
+        text_seen=(by or rule).text_seen,
         judgment=judgment,
     )
+
+
+def _judgment(criterion: Criterion, difference: Quantity) -> Judgment:
+    """Return what the criterion says; a typed fraction of 32nds would be one of inches."""
+    code = "in" if criterion.unit == "32nds" else criterion.unit
+    number = convert(difference.value, difference.unit, code).limit_denominator(1_000_000)
+    return judge(criterion, f"{number.numerator}/{number.denominator}", code)
 
 
 def _difference(rule: Rule, low: SideReading, high: SideReading) -> Quantity | None:
