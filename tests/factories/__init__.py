@@ -17,10 +17,12 @@ from tests.factories.shared import (
 from tests.factories.sponsors import make_contact, make_pledge, make_sponsor, make_supply
 from tests.factories.vehicles import (
     make_bay,
+    make_consent,
     make_finding,
     make_intake,
     make_item,
     make_need,
+    make_owner,
     make_reading,
     make_vehicle,
     make_vin,
@@ -32,6 +34,7 @@ __all__ = [
     "make_address",
     "make_bay",
     "make_case",
+    "make_consent",
     "make_contact",
     "make_entry",
     "make_finding",
@@ -42,6 +45,7 @@ __all__ = [
     "make_item",
     "make_link",
     "make_need",
+    "make_owner",
     "make_person",
     "make_plan",
     "make_pledge",

@@ -6,8 +6,22 @@ import datetime as dt
 from typing import Any
 
 from tests.factories.shared import TODAY, make_program, numbers
+from vehicles.custody.acts import Act
 from vehicles.intake.vin import check_digit
-from vehicles.models import Bay, Condition, Finding, Intake, Need, Reading, RepairItem, Vehicle
+from vehicles.models import (
+    Bay,
+    Condition,
+    Consent,
+    Finding,
+    Intake,
+    Need,
+    Owner,
+    Reading,
+    RepairItem,
+    Vehicle,
+)
+
+LONG_AGO = dt.date(2020, 1, 1)  # whatever the clock says, a consent of that day is in force
 
 
 def make_bay(**fields: Any) -> Bay:
@@ -41,8 +55,28 @@ def make_vehicle(**fields: Any) -> Vehicle:
     return vehicle
 
 
+def make_owner(stay: Intake, name: str = "Dana Haskell", **fields: Any) -> Owner:
+    """Return an owner whom the title names."""
+    defaults = {"kind": "title", "paper_seen_on": TODAY}
+    return Owner.objects.create(
+        program=stay.program, vehicle=stay.vehicle, name=name, **defaults | fields
+    )
+
+
+def make_consent(owner: Owner, stay: Intake, act: str = "repair", **fields: Any) -> Consent:
+    """Return a consent given on `TODAY`."""
+    defaults = {"given_on": TODAY}
+    return Consent.objects.create(
+        program=stay.program, intake=stay, owner=owner, act=act, **defaults | fields
+    )
+
+
 def make_intake(**fields: Any) -> Intake:
-    """Return an open stay that began a week before `TODAY`."""
+    """Return an open stay that began a week before `TODAY`; its owner said yes to all.
+
+    `consents` are the acts to which the owner said yes; without any, nobody is known as owner.
+    """
+    consents = fields.pop("consents", tuple(Act))
     program = fields.get("program") or make_program()
     vehicle = fields.pop("vehicle", None) or make_vehicle(program=program)
     defaults: dict[str, Any] = {
@@ -52,7 +86,14 @@ def make_intake(**fields: Any) -> Intake:
         "odometer_mi": 148_190,
         "miles_per_week": 200,
     }
-    return Intake.objects.create(vehicle=vehicle, **defaults | fields)
+    stay = Intake.objects.create(vehicle=vehicle, **defaults | fields)
+    if consents:
+        owner = stay.vehicle.owners.filter(kind="title").first() or make_owner(stay)
+        Consent.objects.bulk_create(
+            Consent(program=stay.program, intake=stay, owner=owner, act=act, given_on=LONG_AGO)
+            for act in consents
+        )
+    return stay
 
 
 def _judged(**fields: Any) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from tests.factories import (
     make_reading,
     make_vehicle,
 )
-from vehicles.models import Consent, Owner
+from vehicles.custody.acts import Act
 
 if TYPE_CHECKING:
     from program.models import Case, Fund, Plan
@@ -60,25 +60,8 @@ def make_ready(number: str = "26-041", **fields: Any) -> Case:
     )
     vehicle = make_vehicle(step=fields.pop("step", "assessment"))
     case = make_case(number=number, household=household, vehicle=vehicle, **fields)
-    intake = make_intake(vehicle=vehicle)
-    make_reading(intake=intake)
-    consent(case)
+    make_reading(intake=make_intake(vehicle=vehicle, consents=(Act.REPAIR,)))
     return case
-
-
-def consent(case: Case) -> Consent:
-    """Return an owner's consent to the repair of a case's car."""
-    intake = stay_of(case)
-    owner = Owner.objects.create(
-        program=case.program,
-        vehicle=intake.vehicle,
-        name="Dana Haskell",
-        kind="title",
-        paper_seen_on=TODAY,
-    )
-    return Consent.objects.create(
-        program=case.program, intake=intake, owner=owner, act="repair", given_on=TODAY
-    )
 
 
 def stay_of(case: Case) -> Any:

@@ -33,7 +33,7 @@ def make_told_case(step: str = "repair", **address: Any) -> Case:
     )
     vehicle = make_vehicle(step=step, plate="ABC 123")
     case = make_case(household=household, vehicle=vehicle)
-    item = make_item(intake=make_intake(vehicle=vehicle))
+    item = make_item(intake=make_intake(vehicle=vehicle, consents=()))
     make_need(item=item)
     return case
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.factories import TODAY, make_intake
-from tests.vehicles.rows import make_consent, make_owner
+from tests.factories import TODAY, make_consent, make_intake, make_owner
 from vehicles.custody.acts import Act
 from vehicles.custody.queries import Authority, authority, owners
 
@@ -25,7 +24,7 @@ def to_repair(stay: Intake, on: dt.date = TODAY) -> Authority:
 
 
 def test_without_a_consent_nothing_may_be_repaired() -> None:
-    stay = make_intake()
+    stay = make_intake(consents=())
     make_owner(stay)
     found = to_repair(stay)
     assert (found.met, found.label) == (False, "Repair")
@@ -33,7 +32,7 @@ def test_without_a_consent_nothing_may_be_repaired() -> None:
 
 
 def test_a_consent_in_force_names_who_gave_it_and_who_else_is_on_the_title() -> None:
-    stay = make_intake()
+    stay = make_intake(consents=())
     make_consent(make_owner(stay), stay)
     make_owner(stay, "Corin Haskell")
     make_owner(stay, "Alder County Credit Union", kind="lienholder")
@@ -43,7 +42,7 @@ def test_a_consent_in_force_names_who_gave_it_and_who_else_is_on_the_title() -> 
 
 
 def test_when_all_on_the_title_have_signed_nobody_is_missing() -> None:
-    stay = make_intake()
+    stay = make_intake(consents=())
     make_consent(make_owner(stay), stay)
     assert to_repair(stay).note == "signed by Dana Haskell"
 
@@ -60,20 +59,20 @@ def test_when_all_on_the_title_have_signed_nobody_is_missing() -> None:
     ],
 )
 def test_a_consent_holds_between_its_days(fields: dict[str, Any], who: tuple[str, ...]) -> None:
-    stay = make_intake()
+    stay = make_intake(consents=())
     make_consent(make_owner(stay), stay, **fields)
     assert to_repair(stay).given_by == who
 
 
 def test_the_consent_of_somebody_who_no_longer_owns_the_car_is_void() -> None:
-    stay = make_intake()
+    stay = make_intake(consents=())
     owner = make_owner(stay, ended_on=TODAY)
     make_consent(owner, stay)
     assert (to_repair(stay).met, owners(stay)) == (False, [])
 
 
 def test_a_consent_counts_for_its_own_stay_alone() -> None:
-    stay = make_intake(left_on=TODAY)
+    stay = make_intake(consents=(), left_on=TODAY)
     make_consent(make_owner(stay), stay)
-    again = make_intake(vehicle=stay.vehicle, arrived_on=TODAY)
+    again = make_intake(consents=(), vehicle=stay.vehicle, arrived_on=TODAY)
     assert to_repair(again).met is False

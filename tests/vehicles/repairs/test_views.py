@@ -131,7 +131,8 @@ def test_a_stay_shows_what_came_and_what_was_found(client: Client) -> None:
 
 def test_without_consent_it_is_said_that_nothing_may_be_repaired(client: Client) -> None:
     sign_in(client)
-    stay = make_intake(odometer_mi=None, vehicle=make_vehicle(vin="", engine="1.8", tire_size="x"))
+    vehicle = make_vehicle(vin="", engine="1.8", tire_size="x")
+    stay = make_intake(odometer_mi=None, vehicle=vehicle, consents=())
     text = words(client.get(page(stay)))
     assert "Repair no owner has consented: nothing may be repaired" in text
     assert "No paper was seen: nobody is recorded as owner." in text
