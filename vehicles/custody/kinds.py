@@ -1,4 +1,4 @@
-"""Words of custody, known before any model: papers, what stands against a car, keys, contents, tows.
+"""Words of custody, known before any model: papers, holds, liens, keys, contents, tows.
 
 >>> Hold("repossession").label
 'Repossession order'

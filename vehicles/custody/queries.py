@@ -1,52 +1,25 @@
-"""Who may say yes to what on a stay, and who has."""
+"""Who may say yes to what on a stay, who has, and what lies, hangs and stands where."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from django.core.exceptions import ValidationError
+
+from shared.problems import blockers
 from vehicles.custody.acts import Act, OwnerKind
-from vehicles.custody.models import Consent, Owner
+from vehicles.custody.authority import Asked, Authority, Given, Named, consents
+from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Stolen
+from vehicles.custody.models import Consent, Content, Owner, Standing
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Iterable
 
     from vehicles.intake.models import Intake
 
-
-@dataclass(frozen=True, kw_only=True)
-class Authority:
-    """What may be done with a car: who consented to the act, and which title owner has not."""
-
-    act: Act
-    given_by: tuple[str, ...] = ()
-    missing: tuple[str, ...] = ()
-
-    @property
-    def met(self) -> bool:
-        """Whether an owner's consent is in force."""
-        return bool(self.given_by)
-
-    @property
-    def label(self) -> str:
-        """The act at the start of a sentence."""
-        return self.act.label
-
-    @property
-    def note(self) -> str:
-        """Who said yes, or that nobody has; and who else is on the title."""
-        if not self.given_by:
-            return f"no owner has consented: {_WITHOUT[self.act]}"
-        also = f"; not signed by {', '.join(self.missing)}, also on the title"
-        return f"signed by {', '.join(self.given_by)}{also if self.missing else ''}"
-
-
-_WITHOUT = {
-    Act.DIAGNOSE: "look, but take nothing apart",
-    Act.REPAIR: "nothing may be repaired",
-    Act.ROAD_TEST: "the car stays off the road",
-    Act.STORE: "agree on a day by which it is fetched",
-}
+#: How the reason of a decision begins that names the release of a car reported stolen.
+RELEASE = "Police release"
 
 
 def owners(intake: Intake) -> list[Owner]:
@@ -55,20 +28,79 @@ def owners(intake: Intake) -> list[Owner]:
 
 
 def authority(intake: Intake, on: dt.date) -> list[Authority]:
-    """Return, for each act, whose consent is in force on a day."""
-    rows = Consent.objects.filter(intake=intake).select_related("owner")
-    standing = [row for row in rows if _in_force(row, on)]
-    titled = [owner.name for owner in owners(intake) if owner.kind == OwnerKind.TITLE]
-    found = []
-    for act in Act:
-        given = [row.owner.name for row in standing if row.act == act]
-        missing = tuple(name for name in titled if name not in given)
-        found.append(Authority(act=act, given_by=tuple(dict.fromkeys(given)), missing=missing))
-    return found
+    """Return, for each act, whether it may be done on a day, by whom, and what is in the way."""
+    return authorities([intake], on)[intake.pk]
 
 
-def _in_force(consent: Consent, on: dt.date) -> bool:
+def authorities(intakes: Iterable[Intake], on: dt.date) -> dict[int, list[Authority]]:
+    """Return the authority of each stay, by stay; four queries for any number of them."""
+    stays = list(intakes)
+    ids = [stay.pk for stay in stays]
+    asked = {row.intake_id: row for row in Standing.objects.filter(intake__in=ids)}
+    named: dict[int, list[Named]] = {}
+    for owner in Owner.objects.filter(
+        vehicle__in=[stay.vehicle_id for stay in stays], ended_on__isnull=True
+    ):
+        one = Named(id=owner.pk, name=owner.name, kind=OwnerKind(owner.kind))
+        named.setdefault(owner.vehicle_id, []).append(one)
+    given: dict[int, list[Given]] = {}
+    for row in Consent.objects.filter(intake__in=ids).select_related("owner"):
+        if is_in_force(row, on):
+            yes = Given(owner=row.owner_id, act=Act(row.act))
+            given.setdefault(row.intake_id, []).append(yes)
+    stops: dict[int, list[str]] = {}
+    for content in undecided(ids):
+        stops.setdefault(content.intake_id, []).append(content.what)
+    return {
+        stay.pk: list(
+            consents(
+                _asked(asked.get(stay.pk)),
+                named.get(stay.vehicle_id, []),
+                given.get(stay.pk, []),
+                stops.get(stay.pk, []),
+            )
+        )
+        for stay in stays
+    }
+
+
+def refuse_without(intake: Intake, act: Act, on: dt.date) -> None:
+    """Return nothing once the act may be done on a day.
+
+    Raises:
+        ValidationError: somebody has to sign still, or something stands against it; one sentence
+            for each, the gravest first.
+    """
+    found = next(one for one in authority(intake, on) if one.act == act)
+    barred = blockers(found.problems)
+    if barred:
+        raise ValidationError([f"{one.sentence} {one.remedy}".strip() for one in barred])
+
+
+def is_in_force(consent: Consent, on: dt.date) -> bool:
     """Return whether a consent holds on a day: given, not over, not withdrawn, by an owner."""
     if consent.given_on > on or (consent.until_on and consent.until_on < on):
         return False
     return all(day is None or day > on for day in (consent.withdrawn_on, consent.owner.ended_on))
+
+
+def undecided(intakes: Iterable[int]) -> list[Content]:
+    """Return the weapons and biohazards in the cars of stays on which nobody has decided."""
+    kinds = [kind for kind in ContentKind if kind.stops_work]
+    rows = Content.objects.filter(intake__in=list(intakes), kind__in=kinds)
+    return list(rows.filter(decided_by__isnull=True, returned_on__isnull=True))
+
+
+def _asked(row: Standing | None) -> Asked | None:
+    """Return the answers of a row; None when nobody has asked."""
+    if row is None:
+        return None
+    return Asked(
+        joined=Joined(row.joined),
+        lien=Lien(row.lien),
+        hold=Hold(row.hold),
+        stolen=Stolen(row.stolen),
+        papers_agree=row.papers_agree,
+        decided=row.cleared_on is not None,
+        released=row.cleared_because.startswith(RELEASE),
+    )

@@ -9,9 +9,10 @@ import pytest
 
 from tests.factories import TODAY, make_consent, make_intake, make_owner
 from vehicles.custody.acts import Act
-from vehicles.custody.queries import Authority, authority, owners
+from vehicles.custody.queries import authority, owners
 
 if TYPE_CHECKING:
+    from vehicles.custody.authority import Authority
     from vehicles.models import Intake
 
 pytestmark = pytest.mark.django_db
