@@ -84,6 +84,21 @@ class Point:
         space = " " if self.sign[:1].isalpha() else ""
         return f"{self.figure}{space}{self.sign}"
 
+    @property
+    def values(self) -> dict[str, object]:
+        """What stands here, as the sheet's script takes it."""
+        reading = self.reading
+        return {
+            "criterion": self.criterion.code,
+            "position": self.position,
+            "title": self.title,
+            "figure": self.in_words,
+            "id": reading.pk if reading else None,
+            "deficiency": reading.deficiency if reading else "",
+            "sentence": reading.sentence if reading else "",
+            "read_by": reading.read_by if reading else "",
+        }
+
 
 @dataclass(frozen=True, kw_only=True)
 class Row:

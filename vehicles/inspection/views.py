@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from http import HTTPStatus
 from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
-from django.http import Http404
+from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
@@ -54,10 +55,13 @@ def reading_page(
         context = _context(stay, whole, point, shown) | {"said": said}
         return answer(request, PAGE, context | _in_place(request), part="point")
     reading = _record(stay, form, request)
+    whole = sheet_of(stay)
+    now = whole.point(criterion, position) or point
+    if _wants_json(request):
+        return _as_json(whole, now, form)
     if reading is not None:
         return _recorded(request, stay, point, reading)
-    whole = sheet_of(stay)
-    form.show_again(whole.point(criterion, position) or point)
+    form.show_again(now)
     context = _context(stay, whole, form.point, form) | _in_place(request)
     return refused(request, PAGE, context, part="point")
 
@@ -91,6 +95,21 @@ def _recorded(request: StaffRequest, stay: Intake, point: Point, reading: Readin
     done = whole.section(point.criterion.code)
     extra = {"done": done, "just": reading, "in_place": True}
     return answer(request, PAGE, context | extra, part="recorded")
+
+
+def _wants_json(request: StaffRequest) -> bool:
+    """Return whether the sheet's own script asks, which sends what was read while offline."""
+    return request.get_preferred_type(["text/html", "application/json"]) == "application/json"
+
+
+def _as_json(whole: Sheet, now: Point, form: ReadingForm) -> JsonResponse:
+    """Return what was recorded, or why not and what stands there instead."""
+    count = {"left": whole.left, "read": whole.read, "total": whole.total}
+    if form.is_valid():
+        return JsonResponse({"recorded": now.values} | count)
+    said = " ".join(fault["sentence"] for fault in form.faults)
+    values = {"refused": said, "stands": now.values if now.reading else None} | count
+    return JsonResponse(values, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
 def address(stay: Intake, point: Point) -> str:

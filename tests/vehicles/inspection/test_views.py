@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from vehicles.models import Intake
 
+JSON = {"Accept": "application/json"}
 pytestmark = pytest.mark.django_db
 
 
@@ -40,7 +41,7 @@ def test_the_sheet_shows_each_group_and_what_is_left(client: Client) -> None:
     stay = make_intake()
     make_reading(intake=stay, criterion="tire-tread", position="LF")
     text = words(client.get(sheet(stay)))
-    assert "1 of 213 read" in text
+    assert "1 of 281 read" in text
     for group in ("Walk round: ", "Sit in: ", "Look under: "):
         assert group in text
     assert "Dangerous, front left. 1/32 in of tread, the limit is 2/32 in. Do not drive." in text
@@ -87,7 +88,7 @@ def test_a_point_has_its_method_caution_range_and_last_value(client: Client) -> 
     assert "0 to 24/32 in, or 0 to 19.05 mm." in text
     assert "Last: 4/32 in, R. Amadi, Nov 30." in text
     caution = words(client.get(point(stay, "tire-pressure", "LF")))
-    assert "Caution. Stand aside while inflating" in caution
+    assert "Caution. Clip-on chuck, stand aside" in caution
 
 
 def test_a_reading_is_recorded_and_the_next_unread_point_follows(client: Client) -> None:
@@ -121,7 +122,7 @@ def test_the_last_point_read_in_place_opens_no_other(client: Client) -> None:
             if (criterion.code, position) != ("tire-tread", "RR"):
                 make_reading(intake=stay, criterion=criterion.code, position=position)
     html = client.post(point(stay), {"value": "9"}, headers=HTMX).content.decode()
-    assert "213 of 213 read" in html
+    assert "281 of 281 read" in html
     assert "<form" not in html
 
 
@@ -149,7 +150,7 @@ def test_in_place_the_next_criterion_opens_beside_the_one_read(client: Client) -
     html = response.content.decode()
     assert html.index('id="c-horn"') < html.index('id="c-speedometer"')
     assert html.count('hx-swap-oob="true"') == 3
-    assert "1 of 213 read" in words(response)
+    assert "1 of 281 read" in words(response)
 
 
 def test_nothing_is_said_of_a_reading_that_was_not_just_recorded(client: Client) -> None:
@@ -199,6 +200,32 @@ def test_sent_twice_it_is_recorded_once(client: Client) -> None:
     first = send(client, stay, "3", client_key=key)
     assert send(client, stay, "3", client_key=key)["Location"] == first["Location"]
     assert Reading.objects.count() == 1
+
+
+def test_the_script_of_the_sheet_hears_what_was_recorded(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    sent = {"value": "1", "unit": "32nds"}
+    answer = client.post(point(stay), sent, headers=JSON)
+    recorded = answer.json()["recorded"]
+    assert (answer.status_code, recorded["id"]) == (200, Reading.objects.get().pk)
+    assert (recorded["figure"], recorded["deficiency"]) == ("1/32 in", "dangerous")
+    assert answer.json()["read"] == 1
+
+
+def test_the_script_of_the_sheet_hears_why_not_and_what_stands_there(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    theirs = make_reading(intake=stay, criterion="tire-tread", position="RR", typed="4")
+    answer = client.post(point(stay), {"value": "3", "unit": "32nds"}, headers=JSON)
+    assert answer.status_code == 422
+    assert answer.json()["refused"].startswith("R. Amadi recorded meanwhile")
+    assert answer.json()["stands"]["id"] == theirs.pk
+    impossible = client.post(point(stay, "horn"), {"value": "loud"}, headers=JSON).json()
+    assert (impossible["refused"], impossible["stands"]) == (
+        "“loud” is not an answer here.",
+        None,
+    )
 
 
 def test_an_ended_stay_has_no_form_and_takes_no_reading(client: Client) -> None:
