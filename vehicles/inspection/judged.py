@@ -71,14 +71,21 @@ _DRIVING: Final = {
 }
 
 
+_EU: Final = {
+    DeficiencyClass.DANGEROUS: say("EU: dangerous."),
+    DeficiencyClass.MAJOR: say("EU: major."),
+    DeficiencyClass.MINOR: say("EU: minor."),
+}
+
+
 def two_facts(judgment: Judgment) -> tuple[Say, ...]:
     """Return what the EU item says and what 49 CFR 570 says, each by itself.
 
     Empty where neither has a word on it.
     """
     facts = []
-    if judgment.eu_class != DeficiencyClass.NONE:
-        facts.append(say("EU: {deficiency}.", deficiency=say(judgment.eu_class.value)))
+    if judgment.eu_class in _EU:
+        facts.append(_EU[judgment.eu_class])
     if judgment.us_reject:
         facts.append(say("49 CFR 570: reject."))
     return tuple(facts)
