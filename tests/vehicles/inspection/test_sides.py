@@ -163,6 +163,20 @@ def test_all_four_tires_are_compared_only_with_all_wheel_drive() -> None:
     assert (str(even.difference), even.asks) == ("1/32 in", False)
 
 
+def test_the_catalogues_own_limit_speaks_where_it_catches_the_four_tires() -> None:
+    # tire-awd-difference catches more than 3/32 in; at 3/32 in only the rule here asks.
+    typed = {"LF": "5", "RF": "8", "LR": "8", "RR": "8"}
+    three = pairs("tire-tread", "32nds", typed, awd=True)[-1]
+    assert str(three.sentence) == (
+        "3/32 in between rear right and front left: from 2/32 in on, "
+        "ask the maker's rule for all-wheel drive, 2/32 to 3/32 in as a rule."
+    )
+    four = pairs("tire-tread", "32nds", typed | {"RR": "9"}, awd=True)[-1]
+    assert four.judgment is not None
+    assert four.judgment.reason == CRITERIA["tire-awd-difference"].reason("PP awd-difference")
+    assert (four.sentence, four.source) == (four.judgment.sentence, four.judgment.source)
+
+
 def test_two_units_are_said_in_the_unit_of_the_rule() -> None:
     [pair] = pairs("brake-pads", "mm", {"LF": "8/32 in", "RF": "4.35 mm"})
     assert (str(pair.difference), pair.asks) == ("2 mm", True)
