@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("looks/", include("shared.looks.urls")),
     path("mail/", include("shared.outbox.urls")),
     path("money/", include("program.ledger.urls")),
+    path("people/", include("shared.people.urls")),
     path("week/", include("program.planning.urls")),
     path("", include("vehicles.urls")),
     path("", include("sponsors.urls")),

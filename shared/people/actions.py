@@ -1,21 +1,29 @@
-"""Adding a user, giving a role, and ending it. Here, since the log stands above the accounts."""
+"""Users and their roles; people, what they are signed off for, and the papers that were seen.
+
+Users are here since the log stands above the accounts. No line in the log holds a personal value.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from shared.accounts.models import Role, User
+from shared.accounts.roles import RoleKind
 from shared.audit.actions import log_event
+from shared.dates import full_date
+from shared.people.kinds import PaperKind, skill_in_words
+from shared.people.may import holds
+from shared.people.models import Credential, Person, Skill
+from shared.people.queries import worker, worker_of
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
 
     from shared.accounts.models import Program
-    from shared.accounts.roles import RoleKind
 
 
 @transaction.atomic
@@ -59,3 +67,149 @@ def _written(role: Role, what: str, by: User | None) -> Role:
     role.save()
     log_event(role, what, by=by, fields=["since_on", "until_on"])
     return role
+
+
+@transaction.atomic
+def add_person(*, program: Program, by: User, **fields: Any) -> Person:
+    """Return a new person of the shop; `fields` are those of the form.
+
+    Raises ValidationError when a value is not possible or the sign-in belongs to somebody else.
+    """
+    person = Person(program=program, **fields)
+    person.full_clean()
+    person.save()
+    log_event(person, "A person was added.", by=by)
+    return person
+
+
+@transaction.atomic
+def edit_person(*, person: Person, version: int, by: User, **fields: Any) -> Person:
+    """Change what is on record of a person; the log names the fields, never their values.
+
+    Raises ValidationError when somebody else changed it since `version`, or a value is impossible.
+    """
+    found = _locked(person, version)
+    changed = [name for name, value in fields.items() if getattr(found, name) != value]
+    for name in changed:
+        setattr(found, name, fields[name])
+    found.full_clean()
+    found.save()
+    log_event(found, "The person was changed.", by=by, fields=changed)
+    return found
+
+
+@transaction.atomic
+def leave(*, person: Person, left_on: dt.date | None, version: int, by: User) -> Person:
+    """Note the last day a person works here, or with None that they work here again.
+
+    Raises ValidationError when somebody else changed the person since `version`.
+    """
+    found = _locked(person, version)
+    found.left_on = left_on
+    found.save()
+    what = "The person left." if left_on else "The person works here again."
+    log_event(found, what, by=by, fields=["left_on"])
+    return found
+
+
+@transaction.atomic
+def sign_off_skill(
+    *, person: Person, code: str, since_on: dt.date, until_on: dt.date | None, by: User
+) -> Skill:
+    """Return a skill of a person, signed off by somebody else who holds it or leads the shop.
+
+    Raises ValidationError when it is one's own, when the signer lacks it, or it is held already.
+    """
+    _refuse_oneself(person, by, "Nobody signs off their own skills.")
+    signer = worker_of(by)
+    holds_it = signer is not None and holds(signer, code, since_on)
+    if not holds_it and not by.is_any_of({RoleKind.LEAD_TECHNICIAN}):
+        raise ValidationError(
+            f"{by} is not signed off for {skill_in_words(code)}, so somebody else signs this."
+        )
+    if holds(worker(person), code, since_on):
+        raise ValidationError(f"{person} is signed off for {skill_in_words(code)} on that day.")
+    skill = Skill(
+        program_id=person.program_id,
+        person=person,
+        code=code,
+        since_on=since_on,
+        until_on=until_on,
+        signed_by=by,
+    )
+    _refuse_before(until_on, since_on, "A skill can't end before it begins.")
+    skill.full_clean()
+    skill.save()
+    log_event(person, f"Signed off for {skill_in_words(code)}.", by=by, fields=["skills"])
+    return skill
+
+
+@transaction.atomic
+def end_skill(*, skill: Skill, until_on: dt.date, reason: str, by: User) -> Skill:
+    """Let a skill end after a day; the row stays, and the log says why.
+
+    Raises ValidationError when it has ended by then, or would end before it began.
+    """
+    found = Skill.objects.select_for_update(of=("self",)).get(pk=skill.pk)
+    _refuse_ended(found.until_on, until_on)
+    _refuse_before(until_on, found.since_on, "A skill can't end before it begins.")
+    found.until_on = until_on
+    found.save()
+    what = f"No longer signed off for {skill_in_words(found.code)}."
+    log_event(found.person, what, by=by, reason=reason, fields=["skills"])
+    return found
+
+
+@transaction.atomic
+def record_paper(*, person: Person, by: User, **fields: Any) -> Credential:
+    """Return a paper of a person that `by` has seen; `fields` are kind, number and its days.
+
+    Raises ValidationError when it is one's own paper, or its days are not possible.
+    """
+    _refuse_oneself(person, by, "Somebody else has to see your papers.")
+    paper = Credential(program_id=person.program_id, person=person, seen_by=by, **fields)
+    paper.full_clean()
+    paper.save()
+    what = f"A paper was seen: {PaperKind(paper.kind).within}."
+    log_event(person, what, by=by, fields=["credentials"])
+    return paper
+
+
+@transaction.atomic
+def end_paper(*, paper: Credential, until_on: dt.date, reason: str, by: User) -> Credential:
+    """Let a paper end before its time, with the reason, such as a license that was suspended.
+
+    Raises ValidationError when it has ended by then, or would end before it began.
+    """
+    found = Credential.objects.select_for_update(of=("self",)).get(pk=paper.pk)
+    _refuse_ended(found.until_on, until_on)
+    found.until_on, found.ended_because = until_on, reason
+    found.full_clean()
+    found.save()
+    what = f"A paper was ended: {PaperKind(found.kind).within}."
+    log_event(found.person, what, by=by, reason=reason, fields=["credentials"])
+    return found
+
+
+def _locked(person: Person, version: int) -> Person:
+    """Return the row, locked, with its next version; refuse what somebody else changed."""
+    found = Person.objects.select_for_update(of=("self",)).get(pk=person.pk)
+    if found.version != version:
+        raise ValidationError("Somebody else changed this person. Open the page again.")
+    found.version += 1
+    return found
+
+
+def _refuse_oneself(person: Person, by: User, sentence: str) -> None:
+    if person.user_id == by.pk:
+        raise ValidationError(sentence)
+
+
+def _refuse_ended(ends: dt.date | None, until_on: dt.date) -> None:
+    if ends and ends <= until_on:
+        raise ValidationError({"until_on": f"It ends on {full_date(ends)} already."})
+
+
+def _refuse_before(until_on: dt.date | None, since_on: dt.date, sentence: str) -> None:
+    if until_on and until_on < since_on:
+        raise ValidationError({"until_on": sentence})

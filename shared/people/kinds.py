@@ -2,9 +2,20 @@
 
 >>> [kind.value for kind in PersonKind]
 ['paid', 'volunteer']
+>>> skill_in_words("road_test")
+'road test'
 """
 
 from enum import StrEnum
+from typing import Final
+
+#: What a person can be signed off for: the systems of the car, and work that is none.
+SKILLS: Final = (
+    *("brakes", "steering", "suspension", "tires", "wheels", "lights", "glass", "restraint"),
+    *("body", "exhaust", "fuel", "engine", "cooling", "transmission", "battery", "charging"),
+    *("electrical", "heating", "emissions", "fluids"),
+    *("lift", "road_test", "sign_off", "high_voltage"),
+)
 
 
 class PersonKind(StrEnum):
@@ -29,6 +40,16 @@ class PaperKind(StrEnum):
         """The paper at the start of a sentence."""
         return _PAPERS[self]
 
+    @property
+    def within(self) -> str:
+        """The paper inside a sentence, as in “No … of R. Amadi is on file.”."""
+        return _WITHIN.get(self, self.value.replace("_", " "))
+
+
+def skill_in_words(code: str) -> str:
+    """Return a skill as it stands in a sentence."""
+    return code.replace("_", " ")
+
 
 _PAPERS = {
     PaperKind.WAIVER: "Volunteer waiver",
@@ -37,4 +58,10 @@ _PAPERS = {
     PaperKind.CERTIFICATE: "Technician’s certificate",
     PaperKind.REFRIGERANT: "Refrigerant certificate, section 609",
     PaperKind.HIGH_VOLTAGE: "High-voltage training",
+}
+_WITHIN = {
+    PaperKind.WAIVER: "volunteer waiver",
+    PaperKind.INSURER_LIST: "insurer’s listing",
+    PaperKind.REFRIGERANT: "refrigerant certificate",
+    PaperKind.HIGH_VOLTAGE: "high-voltage training",
 }

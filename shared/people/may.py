@@ -1,4 +1,4 @@
-"""Who may do which work on which day: skills signed off, credentials in date, age.
+"""Who may do which work on which day: skills signed off, papers in date, age, a waiver.
 
 Roles open pages, this opens work. Insurers and state law may ask for more, and they decide.
 
@@ -17,23 +17,32 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from shared.dates import full_date
-from shared.people.kinds import PaperKind, PersonKind
+from shared.people.kinds import PaperKind, PersonKind, skill_in_words
 from shared.problems import Level, Problem
 from shared.say import say
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from datetime import date
 
 ADULT_YEARS: Final = 18
+#: Brakes, steering, fuel, belts and airbags: nobody works on them unless signed off, not even
+#: under supervision (program policy; mark: common practice, no source).
+GUARDED: Final = ("brakes", "steering", "fuel", "restraint")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Dated:
-    """A skill signed off by another person, or a credential; both days belong to the span."""
+    """A skill signed off by another person, or a paper; both days belong to the span."""
 
     code: str
     from_on: date | None = None
     until_on: date | None = None
+
+    def holds_on(self, day: date) -> bool:
+        """Return whether the span holds the day."""
+        begun = self.from_on is None or self.from_on <= day
+        return begun and (self.until_on is None or day <= self.until_on)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,20 +51,24 @@ class Worker:
 
     name: str
     kind: PersonKind = PersonKind.PAID
-    left_on: date | None = None
     born_on: date | None = None
+    left_on: date | None = None
     skills: tuple[Dated, ...] = ()
     credentials: tuple[Dated, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Act:
-    """Some work, as it stands after “may”, and what it takes to be allowed to do it."""
+    """Some work, as it stands after “may”, and what it takes to be allowed to do it.
+
+    Where `supervised`, somebody without the skill may do it while another who has it stands by.
+    """
 
     what: str
     skills: tuple[str, ...] = ()
     credentials: tuple[str, ...] = ()
     least_years: int = 0
+    supervised: bool = False
 
 
 #: Reading the points of the sheet on a car that stands on its wheels.
@@ -70,32 +83,64 @@ UNDER_RAISED_CAR: Final = Act(
 ROAD_TEST: Final = Act(
     what="drive a car for a road test",
     skills=("road_test",),
-    credentials=("driver_license", "insurer_list"),
+    credentials=(PaperKind.DRIVER_LICENSE, PaperKind.INSURER_LIST),
     least_years=ADULT_YEARS,
 )
-#: Signing off safety work is a skill of its own (mark: common practice, no source).
+#: Signing off safety work is a skill of its own, and so is being the second person at a final
+#: inspection or where a finding is made less grave (mark: common practice, no source).
 SIGN_OFF: Final = Act(what="sign off a repair", skills=("sign_off",), least_years=ADULT_YEARS)
+#: Only trained people near orange cables (pages of Toyota, 2002, and General Motors; 29 CFR
+#: 1910.137 and 1910.147, from-memory).
+HIGH_VOLTAGE: Final = Act(
+    what="work on high voltage",
+    skills=("high_voltage",),
+    credentials=(PaperKind.HIGH_VOLTAGE,),
+    least_years=ADULT_YEARS,
+)
+#: Opening the circuit takes a person certified under section 609 of the Clean Air Act
+#: (40 CFR 82.34(a), text-seen).
+REFRIGERANT: Final = Act(
+    what="open the air conditioning", credentials=(PaperKind.REFRIGERANT,), least_years=ADULT_YEARS
+)
+#: What a person's page answers, in this order; the guarded systems follow.
+ACTS: Final = (INSPECT, UNDER_RAISED_CAR, ROAD_TEST, SIGN_OFF, HIGH_VOLTAGE, REFRIGERANT)
+
+_BELOW: Final = "look_under"
+_RAISED: Final = frozenset({"lifting-jack", "lifting-stands", "lifting-hoist"})
+_BY_CAUTION: Final = {"road-test": ROAD_TEST, "hybrid-hv": HIGH_VOLTAGE}
 
 
 def work_on(system: str) -> Act:
-    """Return the act of working on a system by oneself; the skill has the system's code."""
-    return Act(what=f"work on {system.replace('_', ' ')}", skills=(system,))
+    """Return the act of working on a system; the skill has the system's code.
+
+    A guarded system takes the skill. At the others somebody may learn while another stands by.
+    """
+    if system == PaperKind.HIGH_VOLTAGE:
+        return HIGH_VOLTAGE
+    what = f"work on {skill_in_words(system)}"
+    return Act(what=what, skills=(system,), supervised=system not in GUARDED)
+
+
+def acts_for_point(group: str, cautions: Collection[str]) -> tuple[Act, ...]:
+    """Return what reading one point of the sheet takes, by its group and the codes of its cautions.
+
+    >>> [act.what for act in acts_for_point("look_under", ["lifting-stands"])]
+    ['read the sheet', 'work under a raised car']
+    """
+    raised = group == _BELOW and not _RAISED.isdisjoint(cautions)
+    further = tuple(act for code, act in _BY_CAUTION.items() if code in cautions)
+    return (INSPECT, *((UNDER_RAISED_CAR,) if raised else ()), *further)
 
 
 def may(person: Worker, act: Act, day: date) -> list[Problem]:
     """Return what stands against this person doing this work on that day; empty when nothing does.
 
-    An age that nobody noted is a warning, everything else a blocker.
+    An age that nobody noted and work under supervision are warnings, everything else a blocker.
     """
-    skills = (_skill(person, code, day) for code in act.skills)
-    credentials = (_credential(person, code, day) for code in act.credentials)
-    found = (
-        _gone(person, day),
-        _waiver(person, day),
-        *skills,
-        *credentials,
-        _age(person, act, day),
-    )
+    skills = (_skill(person, act, code, day) for code in act.skills)
+    credentials = (_credential(person, PaperKind(code), day) for code in act.credentials)
+    about = (_gone(person, day), _waiver(person, day))
+    found = (*about, *skills, *credentials, _age(person, act, day))
     return [problem for problem in found if problem]
 
 
@@ -107,6 +152,11 @@ def age(born_on: date, day: date) -> int:
     (17, 18)
     """
     return day.year - born_on.year - ((day.month, day.day) < (born_on.month, born_on.day))
+
+
+def holds(person: Worker, skill: str, day: date) -> bool:
+    """Return whether the person is signed off for a skill on that day."""
+    return _held(person.skills, skill, day)
 
 
 def _gone(person: Worker, day: date) -> Problem | None:
@@ -126,12 +176,15 @@ def _waiver(person: Worker, day: date) -> Problem | None:
     return _credential(person, PaperKind.WAIVER, day)
 
 
-def _skill(person: Worker, code: str, day: date) -> Problem | None:
+def _skill(person: Worker, act: Act, code: str, day: date) -> Problem | None:
     """Return that the skill isn't signed off on that day, or None."""
     if _held(person.skills, code, day):
         return None
-    name, skill = person.name, code.replace("_", " ")
-    remedy = say("Have somebody else who holds it sign it off.")
+    name, skill = person.name, skill_in_words(code)
+    remedy, level = say("Have somebody else who holds it sign it off."), Level.BLOCKER
+    if act.supervised:
+        remedy = say("Somebody who is signed off for it stands by.")
+        level = Level.WARNING
     ended = _ended(person.skills, code, day)
     if ended:
         sentence = say(
@@ -142,22 +195,22 @@ def _skill(person: Worker, code: str, day: date) -> Problem | None:
         )
     else:
         sentence = say("{name} is not signed off for {skill}.", name=name, skill=skill)
-    return Problem(sentence, remedy=remedy, where=code)
+    return Problem(sentence, remedy=remedy, level=level, where=code)
 
 
-def _credential(person: Worker, code: str, day: date) -> Problem | None:
-    """Return that the credential isn't in date on that day, or None."""
-    if _held(person.credentials, code, day):
+def _credential(person: Worker, kind: PaperKind, day: date) -> Problem | None:
+    """Return that the paper isn't in date on that day, or None."""
+    if _held(person.credentials, kind, day):
         return None
-    name, paper = person.name, code.replace("_", " ")
-    ended = _ended(person.credentials, code, day)
+    name, paper = person.name, kind.within
+    ended = _ended(person.credentials, kind, day)
     if ended:
         sentence = say(
             "The {paper} of {name} ran out on {day}.", paper=paper, name=name, day=full_date(ended)
         )
     else:
         sentence = say("No {paper} of {name} is on file.", paper=paper, name=name)
-    return Problem(sentence, remedy=say("See the paper and note its dates."), where=code)
+    return Problem(sentence, remedy=say("See the paper and note its dates."), where=kind)
 
 
 def _age(person: Worker, act: Act, day: date) -> Problem | None:
@@ -180,12 +233,7 @@ def _age(person: Worker, act: Act, day: date) -> Problem | None:
 
 def _held(held: tuple[Dated, ...], code: str, day: date) -> bool:
     """Return whether a span with that code holds the day."""
-    return any(
-        dated.code == code
-        and (dated.from_on is None or dated.from_on <= day)
-        and (dated.until_on is None or day <= dated.until_on)
-        for dated in held
-    )
+    return any(dated.code == code and dated.holds_on(day) for dated in held)
 
 
 def _ended(held: tuple[Dated, ...], code: str, day: date) -> date | None:

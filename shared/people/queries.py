@@ -1,26 +1,102 @@
-"""Reading people: what stands in the rows, as the worker of whom `may` judges."""
+"""Reading people: who may be seen by whom, what runs out, and the worker of whom `may` judges."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
+from django.db.models import CharField, DateField, Exists, OuterRef, Q, QuerySet, Subquery
 
+from shared.accounts.roles import SHOP, RoleKind
 from shared.people.kinds import PersonKind
-from shared.people.may import Dated, Worker, may
-from shared.people.models import Person
+from shared.people.may import ACTS, GUARDED, Dated, Worker, may, work_on
+from shared.people.models import Credential, Person
 from shared.problems import blockers
 
 if TYPE_CHECKING:
-    import datetime as dt
+    from collections.abc import Iterable
 
     from shared.accounts.models import User
     from shared.people.may import Act
+    from shared.problems import Problem
+
+KEEPERS = frozenset({RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN})
+SOON = dt.timedelta(days=30)
+WEEK = dt.timedelta(days=6)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """Whether one person may do one act on one day: what stands against it, and what is to note."""
+
+    act: Act
+    against: tuple[Problem, ...]
+    notes: tuple[Problem, ...]
+
+
+def people_for(user: User) -> QuerySet[Person]:
+    """Return whom the user may see: everybody, for who keeps the papers; else only themselves."""
+    mine = Q(program=user.program_id)
+    if not user.is_any_of(KEEPERS):
+        mine &= Q(user=user)
+    return Person.objects.filter(mine)
+
+
+def with_next_end(people: QuerySet[Person]) -> QuerySet[Person]:
+    """Return the people with `ends_on` and `ends_kind` of the paper that runs out first.
+
+    A paper that was ended, or that a later one of its kind has followed, doesn't count.
+    """
+    later = Credential.objects.filter(person=OuterRef("person"), kind=OuterRef("kind")).filter(
+        Q(until_on__isnull=True) | Q(until_on__gt=OuterRef("until_on"))
+    )
+    last = Credential.objects.filter(
+        ~Exists(later), person=OuterRef("pk"), until_on__isnull=False, ended_because=""
+    ).order_by("until_on", "kind")
+    return people.annotate(
+        ends_on=Subquery(last.values("until_on")[:1], output_field=DateField()),
+        ends_kind=Subquery(last.values("kind")[:1], output_field=CharField()),
+    )
+
+
+def running_out(user: User, today: dt.date) -> int:
+    """Return how many people whom the user may see have a paper that runs out within 30 days.
+
+    People who have left don't count.
+    """
+    here = people_for(user).filter(Q(left_on__isnull=True) | Q(left_on__gte=today))
+    rows: Any = with_next_end(here)
+    count: int = rows.filter(ends_on__range=(today, today + SOON)).count()
+    return count
+
+
+def users_without_person(user: User, person: Person | None = None) -> QuerySet[User]:
+    """Return the users of the shop who are nobody's sign-in yet, and the one of `person`."""
+    free = Q(person__isnull=True) | Q(person=person) if person else Q(person__isnull=True)
+    shop = Q(roles__kind__in=SHOP, roles__until_on__isnull=True)
+    users = type(user).objects.filter(free, shop, program=user.program_id, is_active=True)
+    return users.distinct().order_by("first_name", "last_name", "pk")
+
+
+def answers(person: Person, day: dt.date) -> list[Answer]:
+    """Return for each act of the shop whether this person may do it on that day."""
+    known = worker(person)
+    return [_answer(known, act, day) for act in (*ACTS, *map(work_on, GUARDED))]
+
+
+def _answer(known: Worker, act: Act, day: dt.date) -> Answer:
+    found = may(known, act, day)
+    against = blockers(found)
+    notes = tuple(problem for problem in found if problem not in against)
+    return Answer(act=act, against=tuple(against), notes=notes)
 
 
 def worker_of(user: User) -> Worker | None:
     """Return the worker who signs in as this user, or None for somebody of the office."""
-    person = Person.objects.filter(program=user.program, user=user).first()
+    rows = Person.objects.prefetch_related("skills", "credentials")
+    person = rows.filter(program=user.program_id, user=user).first()
     return worker(person) if person else None
 
 
@@ -44,9 +120,14 @@ def worker(person: Person) -> Worker:
 
 def refuse_unless_may(user: User, act: Act, day: dt.date) -> None:
     """Raise ValidationError with the sentences of `may` when this user may not do that work."""
+    refuse_unless_may_all(user, (act,), day)
+
+
+def refuse_unless_may_all(user: User, acts: Iterable[Act], day: dt.date) -> None:
+    """Raise ValidationError with all that bars this user from any of these acts; three queries."""
     known = worker_of(user)
     if known is None:
         raise ValidationError(f"{user} is not on the list of people who work in the shop.")
-    barred = blockers(may(known, act, day))
+    barred = [str(problem.sentence) for act in acts for problem in blockers(may(known, act, day))]
     if barred:
-        raise ValidationError([str(problem.sentence) for problem in barred])
+        raise ValidationError(list(dict.fromkeys(barred)))

@@ -1,0 +1,61 @@
+"""The list of people, and how it is said when a paper runs out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django_tables2 import A
+
+from shared.dates import short_date
+from shared.people.kinds import PaperKind, PersonKind
+from shared.people.queries import SOON
+from shared.tables import Column, DateColumn, Table
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+KINDS = {PersonKind.PAID: "paid", PersonKind.VOLUNTEER: "given"}
+
+
+class PersonTable(Table):
+    """Who works in the shop, and which of their papers runs out next."""
+
+    caption: ClassVar[str] = "People"
+    one, many = "person", "people"
+    empty_title: ClassVar[str] = "Nobody is on the list yet"
+    nothing_yet: ClassVar[str] = "Add who works in the shop, or import the sheet of people."
+    name = Column(verbose_name="Name", linkify=("people:person_page", [A("pk")]))
+    kind = Column(verbose_name="Hours are")
+    ends_kind = Column(verbose_name="Runs out next")
+    ends_on = DateColumn(verbose_name="When")
+    left_on = DateColumn(verbose_name="Left")
+
+    def render_kind(self, value: str) -> str:
+        return KINDS[PersonKind(value)]
+
+    def render_ends_kind(self, value: str) -> str:
+        return PaperKind(value).label
+
+    def render_ends_on(self, value: dt.date) -> str:
+        return when(value, self.request.user.program.today())
+
+    def value_ends_on(self, value: dt.date | None) -> str:
+        return value.isoformat() if value else ""
+
+
+def when(day: dt.date, today: dt.date) -> str:
+    """Return how it is said that a paper runs out: how long it still holds, within 30 days.
+
+    >>> import datetime as dt
+    >>> when(dt.date(2026, 12, 7), dt.date(2026, 11, 25))
+    'in 12 days, Dec 7'
+    >>> when(dt.date(2026, 11, 1), dt.date(2026, 11, 25))
+    'ran out Nov 1, 2026'
+    """
+    left = (day - today).days
+    if left < 0:
+        return f"ran out {short_date(day)}, {day.year}"
+    if left > SOON.days:
+        return f"{short_date(day)}, {day.year}"
+    words = {0: "today", 1: "tomorrow"}.get(left, f"in {left} days")
+    return f"{words}, {short_date(day)}"
