@@ -131,12 +131,13 @@ def _read(folder: Path) -> Catalogue:
     reasons: dict[str, list[Reason]] = defaultdict(list)
     for where, row in rows_of(folder / "reasons.csv"):
         reasons[row["criterion"]].append(built(reason_of, where, row))
+    known = cautions(folder)
     criteria: dict[str, Criterion] = {}
     for where, row in rows_of(folder / "criteria.csv"):
         if row["code"] in criteria:
             raise ValueError(f"{where}: “{row['code']}” stands there twice.")
         criteria[row["code"]] = built(
-            lambda one: criterion_of(one, tuple(reasons.pop(one["code"], ())), cautions(folder)),
+            lambda one: criterion_of(one, tuple(reasons.pop(one["code"], ())), known),
             where,
             row,
         )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from vehicles.inspection.catalogue import FOLDER, load
+from vehicles.inspection.catalogue import FOLDER, cautions, load, refuse_override
 from vehicles.inspection.criteria import DeficiencyClass, Group, Limit, Override
 from vehicles.inspection.judge import judge
 from vehicles.inspection.units import UNITS
@@ -68,7 +68,8 @@ def test_the_catalogue_covers_what_an_inspection_has_to() -> None:
         System.CHARGING,
     }
     assert asked - {one.system for one in CATALOGUE.criteria.values()} == set()
-    assert len(CATALOGUE.criteria) >= 40
+    assert len(CATALOGUE.criteria) >= 120
+    assert len(REASONS) >= 300
     assert {one.group for one in CATALOGUE.criteria.values()} == set(Group)
 
 
@@ -243,8 +244,8 @@ def test_a_local_limit_that_makes_no_sense_is_refused(
         ),
         (
             "reasons.csv",
-            "1,no,no,yes",
-            "1,perhaps,no,yes",
+            "1,no,no,no,yes",
+            "1,perhaps,no,no,yes",
             "reasons.csv, row 2: 'perhaps' is missing or not one of the words used there.",
         ),
         (
@@ -262,9 +263,51 @@ def test_a_damaged_file_is_refused_with_the_place(
     assert refusal(folder) == message
 
 
+@pytest.mark.parametrize(
+    ("sheet", "old", "new", "message"),
+    [
+        (
+            "criteria.csv",
+            ",look full final,",
+            ",look final,",
+            "criteria.csv, row 2: “Tread depth” is read in look, full, final, at least in full.",
+        ),
+        (
+            "criteria.csv",
+            ",look full final,",
+            ",glance full,",
+            "criteria.csv, row 2: “Tread depth” is read in look, full, final, at least in full.",
+        ),
+        (
+            "criteria.csv",
+            ",windshield,",
+            ",windscreen,",
+            "criteria.csv: “Windshield chip” can't be settled by “windscreen”.",
+        ),
+        (
+            "cautions.csv",
+            "\nlifting-stands,",
+            "\nlifting-jack,",
+            "cautions.csv, row 3: “lifting-jack” stands there twice.",
+        ),
+        (
+            "cautions.csv",
+            "\ntires,",
+            "\ntyres,",
+            "criteria.csv, row 6: 'tires' is missing or not one of the words used there.",
+        ),
+    ],
+)
+def test_a_sheet_that_names_what_there_is_not_is_refused(
+    folder: Path, sheet: str, old: str, new: str, message: str
+) -> None:
+    damage(folder / sheet, old, new)
+    assert refusal(folder) == message
+
+
 def test_a_reason_without_a_criterion_is_refused(folder: Path) -> None:
     with (folder / "reasons.csv").open("a", encoding="utf-8") as sheet:
-        sheet.write("flux,1 a,Text,minor,4,no,no,no,,,Somewhere,from-memory\n")
+        sheet.write("flux,1 a,Text,minor,4,no,no,no,no,,,Somewhere,from-memory\n")
     assert refusal(folder) == "reasons.csv: no criterion has the code “flux”."
 
 
@@ -278,3 +321,114 @@ def test_a_missing_column_is_refused(folder: Path) -> None:
     assert refusal(folder) == (
         "criteria.csv, row 2: 'system' is missing or not one of the words used there."
     )
+
+
+def test_every_caution_names_its_authority() -> None:
+    found = cautions()
+    assert len(found) == 25
+    assert [one.code for one in found.values() if not (one.text and one.authority)] == []
+    # 29 CFR 1910.1001(f)(3) and Appendix F on brake dust; text seen.
+    assert (found["brake-dust"].text_seen, found["fuel"].text_seen) == (True, False)
+
+
+HAZARDS = [
+    ("brake-pads", "brake-dust"),
+    ("brake-pads", "lifting-stands"),
+    ("wheel-nuts", "wheels-off"),
+    ("fuel", "fuel"),
+    ("exhaust", "engine-running"),
+    ("coolant", "hot-fluids"),
+    ("airbags", "airbag"),
+    ("hv-system", "hybrid-hv"),
+    ("battery-load", "battery"),
+    ("brake-stop", "road-test"),
+    ("drive-belt", "rotating-parts"),
+    ("tire-pressure", "tires"),
+]
+
+
+@pytest.mark.parametrize(("code", "caution"), HAZARDS)
+def test_a_hazardous_point_says_what_to_mind(code: str, caution: str) -> None:
+    criterion = CATALOGUE[code]
+    assert cautions()[caution] in criterion.cautions
+    assert cautions()[caution].text in criterion.caution
+
+
+def test_what_is_peculiar_to_a_point_is_said_before_the_cautions() -> None:
+    fumes = CATALOGUE["exhaust-fumes"]
+    assert fumes.caution.startswith("Never sit in a closed car to try this. Exhaust hose to the")
+
+
+def test_nobody_looks_under_a_car_without_the_word_on_stands() -> None:
+    bare = [
+        one
+        for one in CATALOGUE.criteria.values()
+        if one.group == Group.LOOK_UNDER and one.fitted_us and not one.cautions
+    ]
+    # On a tester the car stands on its wheels, and the gauge for toe lies on the floor.
+    assert {one.equipment for one in bare} == {"brake tester", "suspension tester", "toe gauge"}
+
+
+TODAY = date(2026, 11, 25)
+
+
+@pytest.mark.parametrize(
+    ("fields", "message"),
+    [
+        ({"value": Fraction(2)}, "2/32 in already is the limit of “Tread depth”."),
+        (
+            {"value": Fraction(1)},
+            (
+                "1/32 in is looser than the shipped 2/32 in. "
+                "Name the section of the law that allows it."
+            ),
+        ),
+        (
+            {"since": date(2226, 7, 1)},
+            "A local limit starts at most 366 days ahead, not on 2226-07-01.",
+        ),
+        ({"criterion": "flux"}, "“flux” is not a criterion of the catalogue."),
+        ({"reason": "9 z"}, "“Tread depth” has no limit for “9 z”."),
+        ({"because": ""}, "A local limit for “Tread depth” needs its reason."),
+        ({"value": Fraction(-1)}, "A limit of “Tread depth” lies outside its plausible range."),
+        (
+            {"criterion": "turn-rate", "reason": "4.4.4 a", "value": Fraction(70)},
+            "“Turn signal rate” has two limits for “4.4.4 a”; both stay.",
+        ),
+        (
+            {"criterion": "brake-fluid", "reason": "1.8 a"},
+            "“Brake fluid” has no limit for “1.8 a”.",
+        ),
+    ],
+)
+def test_a_local_limit_is_refused_where_it_is_entered(
+    fields: dict[str, object], message: str
+) -> None:
+    with pytest.raises(ValueError, match=r".") as caught:
+        refuse_override(make_override(**fields), today=TODAY)
+    assert str(caught.value) == message
+
+
+def test_a_looser_limit_is_taken_with_the_law_that_allows_it() -> None:
+    # 49 CFR 570.5(d)(2) has 25 ft; rules of Ohio and New Jersey were read to say 30 ft.
+    ohio = make_override(
+        criterion="brake-stop",
+        reason="US 570.5(d)(2)",
+        value=Fraction(30),
+        source="Ohio rule on stopping from 20 mph",
+    )
+    refuse_override(ohio, today=TODAY)
+    assert judge(load([ohio])["brake-stop"], "29").deficiency == DeficiencyClass.NONE
+
+
+def test_a_local_limit_may_go_back_to_the_shipped_one() -> None:
+    back = make_override(value=Fraction(2), since=date(2026, 12, 1))
+    refuse_override(back, today=TODAY, others=[make_override()])
+    again = make_override(since=date(2026, 12, 1))
+    with pytest.raises(ValueError, match=r"^3/32 in already is the limit of “Tread depth”\.$"):
+        refuse_override(again, today=TODAY, others=[make_override()])
+
+
+def test_an_old_local_limit_never_keeps_a_new_catalogue_from_loading() -> None:
+    same = make_override(value=Fraction(2))
+    assert load([same])["tire-tread"].limits == CATALOGUE["tire-tread"].limits

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vehicles.inspection.catalogue import load
-from vehicles.inspection.criteria import Criterion, DeficiencyClass
+from vehicles.inspection.criteria import Criterion, DeficiencyClass, Override
 from vehicles.inspection.judge import judge
 from vehicles.inspection.units import show
 
@@ -21,7 +22,9 @@ def test_what_is_good_has_no_reason() -> None:
     found = judge(CATALOGUE["brake-hoses"], " Good ")
     assert (found.deficiency, found.reason, found.severity) == (DeficiencyClass.NONE, None, 4)
     assert str(found.sentence) == "Brake hoses: good."
-    assert found.source == "49 CFR 570.5(e); Directive 2014/45/EU Annex I, 1.1.12"
+    assert found.source == (
+        "49 CFR 570.5(e); Directive 2014/45/EU Annex I, 1.1.12; Czech decree 211/2018 Annex 1"
+    )
 
 
 @pytest.mark.parametrize(
@@ -190,6 +193,49 @@ def test_nonsense_is_refused_with_what_to_type(
     with pytest.raises(ValueError, match=r".") as caught:
         judge(CATALOGUE[code], value, unit)
     assert str(caught.value) == message
+
+
+def local(code: str, reason: str, value: str) -> Criterion:
+    """Return a criterion under a local limit."""
+    override = Override(
+        criterion=code,
+        reason=reason,
+        value=Fraction(value),
+        since=date(2026, 7, 1),
+        because="The state asks for it.",
+    )
+    return load([override])[code]
+
+
+def test_a_local_limit_judges_and_shows_the_shipped_one_beside_it() -> None:
+    found = judge(local("tire-tread", "5.2.3 e.2", "3"), "2.5")
+    assert str(found.sentence) == "2.5/32 in of tread, the limit is 3/32 in."
+    assert (found.deficiency, found.limit) == (DeficiencyClass.DANGEROUS, "3/32 in")
+    assert (found.shipped_limit, found.limit_because) == ("2/32 in", "The state asks for it.")
+
+
+def test_a_good_number_shows_the_local_limit_too() -> None:
+    found = judge(local("charging-voltage", "PP charging-low", "13.2"), "14")
+    assert (found.limit, found.shipped_limit) == ("13.2 to 15 V", "13 to 15 V")
+
+
+def test_a_limit_that_did_not_judge_is_not_shown() -> None:
+    brakes = local("brake-balance-front", "1.2.1 b.2", "45")
+    assert judge(brakes, "46").shipped_limit == "50%"
+    assert (judge(brakes, "44").shipped_limit, judge(brakes, "44").limit_because) == ("", "")
+    assert judge(CATALOGUE["tire-tread"], "1").shipped_limit == ""
+
+
+def test_the_class_of_the_eu_item_is_read_beside_the_one_that_ranks() -> None:
+    bounce = judge(CATALOGUE["shock-bounce"], "3")
+    assert (bounce.eu_class, bounce.deficiency) == (DeficiencyClass.NONE, DeficiencyClass.MAJOR)
+    assert judge(CATALOGUE["tire-tread"], "9").eu_class == DeficiencyClass.NONE
+
+
+def test_what_ends_a_look_is_marked() -> None:
+    assert judge(CATALOGUE["structure"], "6.2.2 d.2").stops
+    assert not judge(CATALOGUE["structure"], "6.2.2 d").stops
+    assert not judge(CATALOGUE["structure"], "good").stops
 
 
 @given(st.fractions(0, 24, max_denominator=10**6), st.fractions(0, 24, max_denominator=10**6))

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
 from vehicles.inspection.catalogue import load
+from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.judge import judge
 from vehicles.inspection.judged import (
     TITLE_LENGTH,
+    driving,
     finding_title,
     judged_fields,
     makes_finding,
+    two_facts,
 )
 from vehicles.inspection.models import Finding, Reading
 
@@ -77,3 +82,44 @@ def test_no_title_is_longer_than_its_field() -> None:
             for position in criterion.positions or ("",):
                 title = finding_title(criterion, position, judge(criterion, reason.key))
                 assert len(title) <= TITLE_LENGTH
+
+
+@pytest.mark.parametrize(
+    ("code", "value", "facts"),
+    [
+        ("tire-tread", "1", ["EU: dangerous.", "49 CFR 570: reject."]),
+        ("shock-bounce", "3", ["49 CFR 570: reject."]),
+        ("parking-brake-grade", "15", ["EU: major."]),
+        ("steering-toe", "151", ["EU: minor.", "49 CFR 570: reject."]),
+        ("tire-tread", "9", []),
+    ],
+)
+def test_the_two_laws_are_said_each_by_itself(code: str, value: str, facts: list[str]) -> None:
+    """Sources: 49 CFR 570.9(a), 570.8(b) and 570.7(d); EU items 5.2.3, 1.4.2 and 2.4."""
+    assert [str(fact) for fact in two_facts(judge(load()[code], value))] == facts
+
+
+@pytest.mark.parametrize(
+    ("deficiency", "sentence"),
+    [
+        (
+            "dangerous",
+            (
+                "Do not drive: it is an immediate danger, and the car stays off the road "
+                "until repaired."
+            ),
+        ),
+        ("major", "The car fails inspection: drive it no further than the repair asks."),
+        ("minor", "The car may be driven; put this right without delay."),
+        ("none", "Nothing here speaks against driving."),
+    ],
+)
+def test_a_class_says_whether_the_car_may_be_driven(deficiency: str, sentence: str) -> None:
+    """Sources: Czech Act 56/2001, 49 to 52, Finnish vehicle act 82/2021, 157 and 159; both seen."""
+    assert str(driving(DeficiencyClass(deficiency))) == sentence
+
+
+@pytest.mark.parametrize("deficiency", DeficiencyClass)
+def test_what_is_never_handed_back_open_is_not_driven(deficiency: DeficiencyClass) -> None:
+    """Program policy: tier 0 of the hazard rule, do not drive and not released."""
+    assert str(driving(deficiency, never_release=True)).startswith("Do not drive: ")

@@ -1,0 +1,177 @@
+"""Which points a car has: what is not known hides nothing, what is known leaves out."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from vehicles.inspection.applies import (
+    applies,
+    equipment,
+    how_to_read,
+    lacked,
+    parse,
+    places,
+    stands_in_the_way,
+)
+from vehicles.inspection.catalogue import load
+from vehicles.intake.car import Brake, CarFacts, Fuel
+
+CATALOGUE = load()
+CRITERIA = CATALOGUE.criteria.values()
+DRUMS = CarFacts(year=2011, fuel=Fuel.GASOLINE, front_brakes=Brake.DISC, rear_brakes=Brake.DRUM)
+
+cars = st.builds(
+    CarFacts,
+    year=st.none() | st.integers(1950, 2030),
+    fuel=st.none() | st.sampled_from(Fuel),
+    front_brakes=st.none() | st.sampled_from(Brake),
+    rear_brakes=st.none() | st.sampled_from(Brake),
+    power_brakes=st.none() | st.booleans(),
+)
+
+
+@pytest.mark.parametrize(
+    ("clause", "facts", "holds"),
+    [
+        ("year >= 1968", {"year": 1968}, True),
+        ("year >= 1968", {"year": 1967}, False),
+        ("year <= 2000", {"year": 2001}, False),
+        ("year = 2000", {"year": 2000}, True),
+        ("rear = drum", {"rear_brakes": Brake.DRUM}, True),
+        ("rear = drum", {"rear_brakes": Brake.DISC}, False),
+        ("front = disc", {"front_brakes": Brake.DRUM}, False),
+        ("fuel = hybrid plug_in electric", {"fuel": Fuel.PLUG_IN}, True),
+        ("fuel = hybrid plug_in electric", {"fuel": Fuel.DIESEL}, False),
+        ("power_brakes = no", {"power_brakes": False}, True),
+        ("power_brakes = yes", {"power_brakes": False}, False),
+    ],
+)
+def test_a_clause_holds_of_the_facts_it_names(
+    clause: str, facts: dict[str, object], *, holds: bool
+) -> None:
+    (parsed,) = parse(clause)
+    assert parsed.holds(CarFacts(**facts)) is holds  # type: ignore[arg-type]
+    assert parsed.holds(CarFacts())
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "year",
+        "year >=",
+        "year >= 68",
+        "year >= soon",
+        "year > 1968",
+        "year >= 1968 1970",
+        "rear = drums",
+        "rear >= drum",
+        "rear =",
+        "doors = 4",
+        ": rear = drum",
+        "LR RR rear = drum",
+    ],
+)
+def test_a_clause_of_another_form_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match=r"is not a condition\.") as caught:
+        parse(text)
+    assert str(caught.value) == (
+        f"“{text}” is not a condition. Write it as “year >= 1968”, “rear = drum”, "
+        "“fuel = hybrid electric” or “LR RR: rear = drum”."
+    )
+
+
+def test_clauses_are_read_as_they_are_written() -> None:
+    text = "LF RF: front = disc; LR RR: rear = disc; fuel = hybrid plug_in; year >= 1968"
+    assert "; ".join(str(clause) for clause in parse(text)) == text
+    assert parse(" ; ") == ()
+
+
+def test_pads_are_read_where_there_are_discs() -> None:
+    pads = CATALOGUE["brake-pads"]
+    assert places(pads, DRUMS) == ("LF-inner", "LF-outer", "RF-inner", "RF-outer")
+    assert places(pads, CarFacts()) == pads.positions
+    assert applies(CATALOGUE["brake-shoes"], DRUMS)
+    assert not applies(CATALOGUE["brake-shoes"], replace(DRUMS, rear_brakes=Brake.DISC))
+
+
+def test_a_center_stop_lamp_is_asked_from_1986_on() -> None:
+    # 49 CFR 571.108, on cars built from September 1985 (seen in a court's summary).
+    lamps = CATALOGUE["stop-lamps"]
+    assert places(lamps, CarFacts(year=1984)) == ("left", "right")
+    assert places(lamps, CarFacts(year=1986)) == ("left", "right", "center")
+
+
+@pytest.mark.parametrize(
+    ("code", "fuel", "has"),
+    [
+        ("hv-system", Fuel.HYBRID, True),
+        ("hv-system", Fuel.GASOLINE, False),
+        ("engine-oil", Fuel.ELECTRIC, False),
+        ("fuel", Fuel.ELECTRIC, False),
+        ("diesel-smoke", Fuel.DIESEL, True),
+        ("catalyst", Fuel.DIESEL, False),
+        ("brake-vacuum", Fuel.GASOLINE, False),
+    ],
+)
+def test_fuel_decides_what_belongs_to_the_engine(code: str, fuel: Fuel, *, has: bool) -> None:
+    assert applies(CATALOGUE[code], CarFacts(fuel=fuel)) is has
+
+
+def test_what_cars_here_do_not_have_is_not_asked() -> None:
+    asked = {one.code for one in CRITERIA if applies(one, CarFacts())}
+    assert asked == {one.code for one in CRITERIA if one.fitted_us}
+
+
+@given(cars, st.sampled_from([field.name for field in fields(CarFacts)]))
+def test_knowing_less_never_hides_a_place(car: CarFacts, fact: str) -> None:
+    vaguer = replace(car, **{fact: None})
+    for criterion in CRITERIA:
+        assert set(places(criterion, car)) <= set(places(criterion, vaguer))
+
+
+def test_lacking_equipment_with_a_substitute_leaves_the_point_to_be_read() -> None:
+    tread = CATALOGUE["tire-tread"]
+    assert how_to_read(tread, ["Tread depth gauge"]) == tread.substitute
+    assert how_to_read(tread) == tread.method
+    assert stands_in_the_way(tread, ["tread depth gauge"])
+
+
+def test_lacking_equipment_without_a_substitute_does_not_stand_in_the_way() -> None:
+    gas = CATALOGUE["exhaust-gas"]
+    assert stands_in_the_way(gas)
+    assert not stands_in_the_way(gas, ["exhaust gas analyzer"])
+    assert how_to_read(gas, ["exhaust gas analyzer"]) == gas.method
+
+
+def test_one_of_several_tools_lacking_is_named() -> None:
+    reserve = CATALOGUE["brake-reserve"]
+    assert reserve.equipment_names == ("ruler", "pedal force gauge")
+    assert lacked(reserve, ["pedal force gauge", "hoist"]) == ("pedal force gauge",)
+
+
+def test_a_point_of_which_another_says_the_same_need_not_be_read() -> None:
+    # 49 CFR 570.5(d): the brake tester or the stop from 20 mph (memory); 570.7(a): one wheel size.
+    assert stands_in_the_way(CATALOGUE["brake-balance-front"])
+    assert not stands_in_the_way(CATALOGUE["brake-balance-front"], read=["brake-stop"])
+    assert not stands_in_the_way(CATALOGUE["steering-lash-22"], read=["steering-lash-16"])
+    assert stands_in_the_way(CATALOGUE["tire-tread"], read=["tire-wear"])
+
+
+def test_what_cars_here_do_not_have_never_stands_in_the_way() -> None:
+    assert not stands_in_the_way(CATALOGUE["emergency-call"])
+
+
+def test_equipment_is_listed_once_in_the_order_of_the_alphabet() -> None:
+    names = equipment(CRITERIA)
+    assert list(names) == sorted(set(names))
+    assert {"brake tester", "micrometer", "scan tool", "voltmeter"} <= set(names)
+
+
+def test_no_safety_point_drops_out_for_want_of_a_common_tool() -> None:
+    """A hand tool, or the nose, does where the gauge is lacking."""
+    for code in ("wheel-nuts", "brake-pads", "brake-shoes", "tire-tread", "exhaust-fumes"):
+        assert stands_in_the_way(CATALOGUE[code], equipment(CRITERIA)), code
