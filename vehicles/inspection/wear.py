@@ -209,13 +209,10 @@ def own_rate(criterion: Criterion, number: Fraction, readings: Sequence[Measured
 
 
 def _floor(criterion: Criterion, number: Fraction) -> Fraction | None:
-    """Return the highest lower limit below the number; None when a limit catches it or none is.
-
-    A limit that stands on the part is left out: its number is a difference, not a thickness.
-    """
+    """Return the highest lower limit below the number; None when a limit catches it or none is."""
     caught = next((limit for limit in criterion.limits if limit.catches(number)), None)
     floors = [one.value for one in criterion.limits if one.is_lower and one.reason != NONE]
-    if criterion.marked_limit or not floors or (caught and caught.reason != NONE):
+    if not floors or (caught and caught.reason != NONE):
         return None
     return max(floors)
 

@@ -95,7 +95,7 @@ def test_two_dead_brakes_are_not_taken_for_even_ones() -> None:
 
 
 def test_newtons_beside_pounds_force_are_held_against_each_other() -> None:
-    [pair] = pairs("brake-force", "N", {"LF": "1000.05 N", "RF": "112.405 lbf"})
+    [pair] = pairs("brake-force", "N", {"LF": "1000.0517 N", "RF": "112.40533 lbf"})
     assert pair.deficiency == DeficiencyClass.DANGEROUS
 
 
@@ -159,6 +159,8 @@ def test_all_four_tires_are_compared_only_with_all_wheel_drive() -> None:
     assert labels == ["Left and right, front axle", "Left and right, rear axle"]
     four = pairs("tire-tread", "32nds", typed, awd=True)[-1]
     assert (str(four.label), four.asks) == ("Tread of the four tires, all four wheels", True)
+    front = {at: typed[at] for at in ("LF", "RF")}
+    assert len(pairs("tire-tread", "32nds", front, awd=True)) == 1
     even = pairs("tire-tread", "32nds", typed | {"LF": "6"}, awd=True)[-1]
     assert (str(even.difference), even.asks) == ("1/32 in", False)
 
@@ -178,7 +180,7 @@ def test_the_catalogues_own_limit_speaks_where_it_catches_the_four_tires() -> No
 
 
 def test_two_units_are_said_in_the_unit_of_the_rule() -> None:
-    [pair] = pairs("brake-pads", "mm", {"LF": "8/32 in", "RF": "4.35 mm"})
+    [pair] = pairs("brake-pads", "mm", {"LF": "4/32 in", "RF": "5.175 mm"})
     assert (str(pair.difference), pair.asks) == ("2 mm", True)
 
 

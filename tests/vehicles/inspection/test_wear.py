@@ -58,7 +58,7 @@ def test_two_earlier_readings_give_the_cars_own_rate() -> None:
         ("less than the step of a gauge", (("3.9", 100_000), ("3", 105_000))),
         ("hardly driven between", (("5", 100_000), ("3", 100_499))),
         ("it did not wear", (("3", 100_000), ("3", 105_000))),
-        ("a new tire since the last reading", (("2.5", 100_000), ("2", 109_000))),
+        ("a new tire since the last reading", (("5", 100_000), ("2", 109_000))),
         ("a new tire between, once read since", (("2", 100_000), ("3", 105_000))),
     ],
 )
@@ -114,6 +114,30 @@ def test_a_local_limit_moves_the_month() -> None:
     assert found is not None
     assert (found.limit, found.by) == (Quantity(Fraction(3), "32nds"), date(2027, 3, 1))
     assert wear(local, Fraction("2.7"), miles_per_week=220, today=TODAY) is None
+
+
+def test_the_first_of_two_limits_ends_the_good_number() -> None:
+    override = Override(
+        criterion="brake-pads",
+        reason="1.1.13 a",
+        value=Fraction(3),
+        since=TODAY,
+        because="The state asks for 3/32 in.",
+    )
+    local = load([override]).criteria["brake-pads"]
+    found = wear(local, Fraction("3.5"), "LF-inner", miles_per_week=220, today=TODAY)
+    assert found is not None
+    assert found.limit == Quantity(Fraction(3), "32nds")
+
+
+def test_a_date_is_said_up_to_the_horizon_and_not_beyond() -> None:
+    # 48 weeks of 250 miles are 12,000 miles, 2.4/32 in at the usual 5,000 miles for each.
+    last, beyond = (
+        wear(TREAD, Fraction(number), miles_per_week=250, today=TODAY) for number in ("4.4", "4.41")
+    )
+    assert last is not None
+    assert last.by == date(2027, 10, 1)
+    assert beyond is None
 
 
 @pytest.mark.parametrize(
