@@ -95,7 +95,7 @@ def test_two_dead_brakes_are_not_taken_for_even_ones() -> None:
 
 
 def test_newtons_beside_pounds_force_are_held_against_each_other() -> None:
-    [pair] = pairs("brake-force", "N", {"LF": "1000.0517 N", "RF": "112.40533 lbf"})
+    [pair] = pairs("brake-force", "N", {"LF": "1000.051713 N", "RF": "112.4053317 lbf"})
     assert pair.deficiency == DeficiencyClass.DANGEROUS
 
 
