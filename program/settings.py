@@ -11,6 +11,8 @@ folder. With `HANDBACK_PRODUCTION=1` the site refuses to start without its secre
 | HANDBACK_VAR | folder for database, photos and kept mail | var/ |
 | HANDBACK_PROXIES | addresses of our own proxy, separated by commas | this machine in production |
 | HANDBACK_SITE | address of the site, for links in mail | http://localhost:8000 |
+| HANDBACK_PHOTO_STORAGE | class that keeps photos, such as in object storage | a folder |
+| HANDBACK_PHOTO_OPTIONS | that class's options, as JSON; it has to overwrite by name | none |
 | DATABASE_URL | a PostgreSQL or SQLite database | SQLite in HANDBACK_VAR |
 | REDIS_URL | wakes workers; without it the embedded queue runs | none |
 | EMAIL_URL | an SMTP server; without it mail is kept in a folder | none |
@@ -179,9 +181,27 @@ STATIC_URL = "static/"
 STATIC_ROOT = VAR_DIR / "static"
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
-MEDIA_ROOT = VAR_DIR / "media"
+MEDIA_ROOT = VAR_DIR / "photos"  # served by no address: a view looks at who asks
 DATA_UPLOAD_MAX_MEMORY_SIZE = 30 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
+
+
+def _photo_storage() -> dict[str, object]:
+    """Return where photos are kept: a folder of the owner's alone, or what the setting names."""
+    if backend := env.str("HANDBACK_PHOTO_STORAGE", default=""):
+        return {"BACKEND": backend, "OPTIONS": env.json("HANDBACK_PHOTO_OPTIONS", default={})}
+    only_ours = {"file_permissions_mode": 0o600, "directory_permissions_mode": 0o700}
+    return {
+        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "OPTIONS": only_ours | {"allow_overwrite": True},
+    }
+
+
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "private": _photo_storage(),
+}
 
 # ---- mail: kept in a folder until a server is named ----
 

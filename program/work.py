@@ -20,6 +20,8 @@ from shared.outbox.actions import SEND
 from shared.outbox.sending import send
 from sponsors.matching.actions import match_due
 from sponsors.pledges.actions import MATCH, expire_due
+from vehicles.intake.keeping import PREPARE
+from vehicles.intake.storing import SWEEP, prepare_photo, sweep_uploads
 
 if TYPE_CHECKING:
     from shared.jobs.runner import Work
@@ -34,14 +36,17 @@ WORK: dict[str, Work] = {
     RANK: planning.rank,
     EXPIRE: expire_due,
     MATCH: match_due,
+    PREPARE: prepare_photo,
     SEND: send,
     STATUS_REPORT: status_report,
+    SWEEP: sweep_uploads,
     WEEKLY_REPORTS: weekly_reports,
 }
 
 # By the program's own clock; none between 1:00 and 3:00, which may come twice or never.
 SCHEDULES: tuple[Schedule, ...] = (
     Schedule(kind=EXPIRE, at=dt.time(3, 30)),
+    Schedule(kind=SWEEP, at=dt.time(4)),
     Schedule(kind=DRAFT_APPEALS, at=dt.time(6), weekday=0),
     Schedule(kind=WEEKLY_REPORTS, at=dt.time(7), weekday=0),
 )

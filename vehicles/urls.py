@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from django.urls import include, path
 
+from vehicles.intake import urls as intake
 from vehicles.repairs import views
 
 cars = [
     path("", views.vehicle_list, name="vehicle_list"),
     path("<int:pk>/", views.vehicle_page, name="vehicle_page"),
+    *intake.urlpatterns,
 ]
 
 urlpatterns = [

@@ -25,6 +25,7 @@ from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
 from tests.journeys import town
+from tests.vehicles.intake.shots import jpeg, sent
 from tests.vehicles.pages import BACKEND
 from vehicles.models import Intake, RepairItem
 
@@ -66,6 +67,8 @@ def live_in() -> None:
     approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=imke)
     case = Case.objects.get(number="26-041")
     give_page(case=case, by=imke)
+    stay = Intake.objects.get(vehicle=case.vehicle, left_on=None)
+    sent(stay, User.objects.get(username="rosalind"), jpeg())
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
         sheet = SimpleUploadedFile("bays.csv", content)
@@ -121,9 +124,14 @@ def _shop() -> Rows:
     car = Case.objects.get(number="26-041").vehicle
     stay = Intake.objects.get(vehicle=car, left_on=None)
     item = RepairItem.objects.filter(intake=stay).earliest("pk").pk
+    photo = stay.photos.latest("pk")
+    shot = [[stay.pk, photo.pk]]
     readings = [["tire-tread", "LF"], ["steering-lash-16"], ["wipers"]]
     return [
         *_each([[stay.pk]], "intake:vehicle_page", "custody:move_vehicle", "inspection:sheet"),
+        *_each([[stay.pk]], "intake:photo_list", "intake:begin_upload"),
+        ("intake:upload", [[stay.pk, photo.upload.client_key]]),
+        *_each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
         *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
         ("repairs:mark_done", [[stay.pk, item]]),

@@ -1,0 +1,14 @@
+"""The photos of a stay. `vehicles.urls` puts them into the space `intake`, below `cars/`."""
+
+from django.urls import path
+
+from vehicles.intake import views
+
+urlpatterns = [
+    path("<int:pk>/photos/", views.photo_list, name="photo_list"),
+    path("<int:pk>/photos/uploads/", views.begin_upload, name="begin_upload"),
+    path("<int:pk>/photos/uploads/<uuid:client_key>/", views.upload, name="upload"),
+    path("<int:pk>/photos/<int:photo>/", views.photo_page, name="photo_page"),
+    path("<int:pk>/photos/<int:photo>/file/", views.photo_file, name="photo_file"),
+    path("<int:pk>/photos/<int:photo>/void/", views.void_photo, name="void_photo"),
+]
