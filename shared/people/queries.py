@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from django.core.exceptions import ValidationError
 from django.db.models import CharField, DateField, Exists, OuterRef, Q, QuerySet, Subquery
 
+from shared.accounts.models import User
 from shared.accounts.roles import SHOP, RoleKind
 from shared.people.kinds import PersonKind
 from shared.people.may import ACTS, GUARDED, Dated, Worker, may, work_on
@@ -18,7 +19,6 @@ from shared.problems import blockers
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shared.accounts.models import User
     from shared.people.may import Act
     from shared.problems import Problem
 
@@ -76,7 +76,7 @@ def users_without_person(user: User, person: Person | None = None) -> QuerySet[U
     """Return the users of the shop who are nobody's sign-in yet, and the one of `person`."""
     free = Q(person__isnull=True) | Q(person=person) if person else Q(person__isnull=True)
     shop = Q(roles__kind__in=SHOP, roles__until_on__isnull=True)
-    users = type(user).objects.filter(free, shop, program=user.program_id, is_active=True)
+    users = User.objects.filter(free, shop, program=user.program_id, is_active=True)
     return users.distinct().order_by("first_name", "last_name", "pk")
 
 
