@@ -1,4 +1,4 @@
-"""Moving a car: from step to step of its stay, and from place to place."""
+"""What was asked about a car, whose it is, and what came with it."""
 
 from __future__ import annotations
 
@@ -6,72 +6,239 @@ from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils import timezone
 
 from shared.audit.actions import log_event
-from vehicles.custody.conditions import Mobility, Step, move
-from vehicles.custody.models import Condition
+from vehicles.custody.keeping import write_key_move
+from vehicles.custody.kinds import ContentKind, Hold, Lien, Stolen
+from vehicles.custody.models import Content, KeyTag, Owner, Standing
+from vehicles.custody.queries import RELEASE, open_stay
 
 if TYPE_CHECKING:
+    import datetime as dt
+    from uuid import UUID
+
     from shared.accounts.models import User
-    from vehicles.intake.models import Vehicle
+    from vehicles.custody.acts import OwnerKind
+    from vehicles.custody.kinds import Joined, Paper
+    from vehicles.intake.models import Intake
+
+CHANGED_MEANWHILE = "Somebody else changed this meanwhile. Look at it again, then decide."
+ANSWERS = ("paper", "joined", "lien", "hold", "stolen", "papers_agree", "note")
+KEYS = ("tag", "keys", "wheel_lock_key", "radio_code", "holder")
 
 
 @transaction.atomic
-def move_vehicle(
+def record_standing(  # noqa: PLR0913  # so many questions are asked
     *,
-    vehicle: Vehicle,
-    step: Step,
-    mobility: Mobility | None = None,
-    place: str | None = None,
+    intake: Intake,
+    paper: Paper,
+    joined: Joined,
+    lien: Lien,
+    hold: Hold,
+    stolen: Stolen,
+    papers_agree: bool | None,
+    note: str = "",
     by: User,
     version: int | None = None,
-) -> Condition:
-    """Put a car into a step, with how it moves and where it stands; None leaves either as it is.
-
-    The step it is in already is allowed, so that only its place can change. `version` is that of
-    the condition on screen.
+) -> Standing:
+    """Write the answers about whose the car is; a changed answer undoes the decision on the old.
 
     Raises:
-        ValidationError: the table of steps has no such move, a value is not possible, or somebody
-            else moved the car since it was shown.
+        ValidationError: the stay has ended, or somebody else changed the answers meanwhile.
     """
-    condition = _condition(vehicle)
-    if version is not None and version != condition.version:
-        raise ValidationError(
-            f"Somebody else moved this car meanwhile: it is “{Step(condition.step).label}” now."
-        )
-    changed = _changed(condition, step, mobility, place)
+    stay = open_stay(intake)
+    found = Standing.objects.select_for_update().filter(intake=stay).first()
+    found = found or Standing(program_id=stay.program_id, intake=stay, version=0)
+    wanted = (paper, joined, lien, hold, stolen, papers_agree, note.strip())
+    changed = _written(found, dict(zip(ANSWERS, wanted, strict=True)), version)
     if not changed:
-        return condition
-    condition.version += 1
-    condition.full_clean()
-    condition.save()
-    log_event(vehicle, f"The car is “{step.label}”.", by=by, fields=changed)
-    return condition
+        return found
+    found.asked_on, found.asked_by = stay.program.today(), by
+    if set(changed) != {"note"}:
+        found.cleared_on, found.cleared_by, found.cleared_because = None, None, ""
+    found.full_clean()
+    found.save()
+    log_event(stay, "It was asked whose the car is.", by=by, fields=changed)
+    return found
 
 
-def _condition(vehicle: Vehicle) -> Condition:
-    """Return the condition of the car, locked; a car that has none yet is expected."""
-    rows = Condition.objects.select_for_update().filter(vehicle=vehicle)
-    return rows.first() or Condition(program_id=vehicle.program_id, vehicle=vehicle, version=0)
-
-
-def _changed(
-    condition: Condition, step: Step, mobility: Mobility | None, place: str | None
-) -> list[str]:
-    """Write the wanted values into the condition and return the names of those that changed."""
-    now = Step(condition.step)
-    if step is not now:
-        try:
-            condition.step = move(now, step)
-        except ValueError as error:
-            raise ValidationError({"step": str(error)}) from error
-        condition.since_at = timezone.now()
-    wanted = {"mobility": mobility, "place": None if place is None else place.strip()}
-    changed = ["step"] if step is not now else []
-    for name, value in wanted.items():
-        if value is not None and getattr(condition, name) != value:
-            setattr(condition, name, value)
-            changed.append(name)
+def _written(row: Standing | KeyTag, wanted: dict[str, object], version: int | None) -> list[str]:
+    """Write what is wanted into a row and return what changed; refuse a version that is not its."""
+    is_new = row.pk is None
+    changed = [name for name, value in wanted.items() if is_new or getattr(row, name) != value]
+    if changed and (version or 0) != row.version:
+        raise ValidationError(CHANGED_MEANWHILE)
+    for name in changed:
+        setattr(row, name, wanted[name])
+    row.version += bool(changed)
     return changed
+
+
+@transaction.atomic
+def decide_standing(
+    *, standing: Standing, because: str, release: str = "", by: User, version: int
+) -> Standing:
+    """Let the work go on in spite of a lien, a hold or papers that disagree, with the reason.
+
+    `release` is the number of the police's release; without it nothing undoes a report of theft.
+
+    Raises:
+        ValidationError: the stay has ended, nothing stands against the car, the reason or the
+            release is missing, or somebody else changed the answers meanwhile.
+    """
+    stay = open_stay(standing.intake)
+    found = Standing.objects.select_for_update().get(pk=standing.pk)
+    if found.version != version:
+        raise ValidationError(CHANGED_MEANWHILE)
+    if not stands_against(found):
+        raise ValidationError("Nothing stands against this car.")
+    if not because.strip():
+        raise ValidationError({"because": "A decision needs its reason."})
+    if found.stolen == Stolen.REPORTED and not release.strip():
+        raise ValidationError({"release": "Only a release of the police undoes a report of theft."})
+    reason = f"{RELEASE} {release.strip()}: {because.strip()}" if release.strip() else because
+    found.cleared_on, found.cleared_by = stay.program.today(), by
+    found.cleared_because = reason.strip()
+    found.version += 1
+    found.full_clean()
+    found.save()
+    log_event(stay, "It was decided to go on.", by=by, fields=["cleared_because"])
+    return found
+
+
+def stands_against(standing: Standing) -> bool:
+    """Return whether an answer asks for a person's decision."""
+    return (
+        standing.stolen == Stolen.REPORTED
+        or standing.hold not in {Hold.NONE, Hold.UNKNOWN}
+        or standing.lien == Lien.IN_DEFAULT
+        or standing.papers_agree is False
+    )
+
+
+@transaction.atomic
+def name_owner(
+    *, intake: Intake, name: str, kind: OwnerKind, paper_seen_on: dt.date, by: User
+) -> Owner:
+    """Write somebody whom a paper names for the car of a stay.
+
+    Raises:
+        ValidationError: the stay has ended, this owner is on record already, or the day the paper
+            was seen has not come.
+    """
+    stay = open_stay(intake)
+    if paper_seen_on > stay.program.today():
+        raise ValidationError({"paper_seen_on": "This day has not come yet."})
+    owner = Owner(
+        program_id=stay.program_id,
+        vehicle_id=stay.vehicle_id,
+        name=" ".join(name.split()),
+        kind=kind,
+        paper_seen_on=paper_seen_on,
+    )
+    owner.full_clean()
+    owner.save()
+    log_event(stay, f"A {kind.value} names somebody.", by=by, fields=["owners"])
+    return owner
+
+
+@transaction.atomic
+def end_owner(*, intake: Intake, owner: Owner, by: User) -> Owner:
+    """End an owner today, and with it every consent of theirs; one that has ended is left as it is.
+
+    Raises:
+        ValidationError: the stay has ended.
+    """
+    stay = open_stay(intake)
+    found = Owner.objects.select_for_update().get(pk=owner.pk)
+    if found.ended_on:
+        return found
+    found.ended_on = stay.program.today()
+    found.save(update_fields=["ended_on"])
+    log_event(stay, "An owner is no longer named.", by=by, fields=["owners"])
+    return found
+
+
+@transaction.atomic
+def keep_keys(  # noqa: PLR0913  # a tag has this many parts
+    *,
+    intake: Intake,
+    tag: str,
+    keys: int,
+    wheel_lock_key: bool | None,
+    radio_code: bool | None,
+    holder: str,
+    by: User,
+    version: int | None = None,
+) -> KeyTag:
+    """Write the tag, the keys under it and who has them now; each change of hands is logged.
+
+    Raises:
+        ValidationError: the stay has ended, the tag hangs on another car's keys, a value is not
+            possible, or somebody else changed it meanwhile.
+    """
+    stay = open_stay(intake)
+    found = KeyTag.objects.select_for_update().filter(intake=stay).first()
+    found = found or KeyTag(program_id=stay.program_id, intake=stay, version=0)
+    was_out = found.returned_on is not None
+    wanted = (tag.strip().upper(), keys, wheel_lock_key, radio_code, holder.strip())
+    changed = _written(found, dict(zip(KEYS, wanted, strict=True)), version)
+    if not changed:
+        return found
+    found.returned_on = None
+    found.full_clean()
+    found.save()
+    if "holder" in changed or was_out:
+        write_key_move(found, by)
+    log_event(stay, "The keys changed hands or tag.", by=by, fields=changed)
+    return found
+
+
+@transaction.atomic
+def list_content(
+    *, intake: Intake, kind: ContentKind, what: str, where: str = "", client_key: UUID, by: User
+) -> Content:
+    """List a thing that lies in the car; the same `client_key` again returns what it listed.
+
+    Raises:
+        ValidationError: the stay has ended, or it is not said what it is.
+    """
+    stay = open_stay(intake)
+    if there := Content.objects.filter(client_key=client_key, intake=stay).first():
+        return there
+    content = Content(
+        program_id=stay.program_id,
+        intake=stay,
+        client_key=client_key,
+        kind=kind,
+        what=what.strip(),
+        where=where.strip(),
+        listed_on=stay.program.today(),
+        by=by,
+    )
+    content.full_clean()
+    content.save()
+    log_event(stay, f"Listed: {kind.label.lower()}.", by=by, fields=["contents"])
+    return content
+
+
+@transaction.atomic
+def decide_content(*, content: Content, because: str, by: User) -> Content:
+    """Decide on a weapon or a biohazard, so that the work may begin; once decided, it stays.
+
+    Raises:
+        ValidationError: the stay has ended, nothing is to be decided, or the reason is missing.
+    """
+    stay = open_stay(content.intake)
+    found = Content.objects.select_for_update().get(pk=content.pk)
+    if found.decided_by_id:
+        return found
+    if not ContentKind(found.kind).stops_work:
+        raise ValidationError("Nothing is to be decided on this.")
+    if not because.strip():
+        raise ValidationError({"because": "Say what was decided."})
+    found.decided_by, found.decided_because = by, because.strip()
+    found.full_clean()
+    found.save()
+    log_event(stay, "It was decided on what lies in the car.", by=by, fields=["contents"])
+    return found

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
+from django.utils import translation
 
+from shared.dates import full_date
 from shared.problems import blockers
 from vehicles.custody.acts import Act, OwnerKind
-from vehicles.custody.authority import Asked, Authority, Given, Named, consents
+from vehicles.custody.authority import Asked, Authority, Given, Named, consents, signers
+from vehicles.custody.conditions import IN_CARE
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Stolen
-from vehicles.custody.models import Consent, Content, Owner, Standing
+from vehicles.custody.models import Condition, Consent, Content, Owner, Standing
+from vehicles.custody.wording import OPENING, digest, promise
+from vehicles.intake.models import Intake, Vehicle
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
-    from vehicles.intake.models import Intake
+    from shared.accounts.models import User
 
 #: How the reason of a decision begins that names the release of a car reported stolen.
 RELEASE = "Police release"
@@ -25,6 +31,25 @@ RELEASE = "Police release"
 def owners(intake: Intake) -> list[Owner]:
     """Return the people whom a paper names for the car now."""
     return list(Owner.objects.filter(vehicle_id=intake.vehicle_id, ended_on__isnull=True))
+
+
+def may_sign(intake: Intake) -> list[Owner]:
+    """Return the owners who may say yes: by the title, or where none was seen, the registration."""
+    rows = {row.pk: row for row in owners(intake)}
+    return [rows[one.id] for one in signers([_named(row) for row in rows.values()])]
+
+
+def open_stay(intake: Intake) -> Intake:
+    """Return the stay, locked.
+
+    Raises:
+        ValidationError: it has ended.
+    """
+    found = Intake.objects.select_for_update().get(pk=intake.pk)
+    if found.left_on:
+        left = full_date(found.left_on)
+        raise ValidationError(f"This stay ended on {left}; nothing more can be recorded on it.")
+    return found
 
 
 def authority(intake: Intake, on: dt.date) -> list[Authority]:
@@ -41,8 +66,7 @@ def authorities(intakes: Iterable[Intake], on: dt.date) -> dict[int, list[Author
     for owner in Owner.objects.filter(
         vehicle__in=[stay.vehicle_id for stay in stays], ended_on__isnull=True
     ):
-        one = Named(id=owner.pk, name=owner.name, kind=OwnerKind(owner.kind))
-        named.setdefault(owner.vehicle_id, []).append(one)
+        named.setdefault(owner.vehicle_id, []).append(_named(owner))
     given: dict[int, list[Given]] = {}
     for row in Consent.objects.filter(intake__in=ids).select_related("owner"):
         if is_in_force(row, on):
@@ -87,8 +111,52 @@ def is_in_force(consent: Consent, on: dt.date) -> bool:
 def undecided(intakes: Iterable[int]) -> list[Content]:
     """Return the weapons and biohazards in the cars of stays on which nobody has decided."""
     kinds = [kind for kind in ContentKind if kind.stops_work]
-    rows = Content.objects.filter(intake__in=list(intakes), kind__in=kinds)
-    return list(rows.filter(decided_by__isnull=True, returned_on__isnull=True))
+    return list(
+        Content.objects.filter(intake__in=list(intakes), kind__in=kinds, decided_by__isnull=True)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Texts:
+    """The words of the consents to one stay in one language, and the digest of all of them."""
+
+    opening: str
+    acts: Mapping[Act, str]
+
+    @property
+    def digest(self) -> str:
+        """What shows whether these are the words that somebody read."""
+        return digest([self.opening, *self.acts.values()])
+
+
+def texts(intake: Intake, language: str) -> Texts:
+    """Return what an owner reads before signing, in a language of the program."""
+    car, garage = str(intake.vehicle), intake.program.name
+    with translation.override(language):
+        return Texts(
+            opening=OPENING.render(translation.gettext),
+            acts={
+                act: promise(act, car=car, garage=garage).render(translation.gettext) for act in Act
+            },
+        )
+
+
+def beside(condition: Condition | None, user: User) -> list[str]:
+    """Return which other cars in care stand in the same place, as `user` may know them."""
+    if condition is None or not condition.place:
+        return []
+    same = Condition.objects.filter(
+        program=condition.program_id, place__iexact=condition.place, step__in=IN_CARE
+    )
+    rows = same.exclude(pk=condition.pk).select_related("vehicle").order_by("pk")
+    known = set(
+        Vehicle.objects.for_user(user).filter(condition__in=rows).values_list("pk", flat=True)
+    )
+    return [str(row.vehicle) if row.vehicle_id in known else "another car" for row in rows]
+
+
+def _named(owner: Owner) -> Named:
+    return Named(id=owner.pk, name=owner.name, kind=OwnerKind(owner.kind))
 
 
 def _asked(row: Standing | None) -> Asked | None:

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
-from vehicles.custody import actions
+from vehicles.custody import keeping
 from vehicles.custody.conditions import Step
 from vehicles.custody.forms import MoveForm
 from vehicles.intake.models import Intake
@@ -29,7 +29,7 @@ def move_vehicle(request: StaffRequest, pk: int) -> HttpResponse:
     form = MoveForm(request.POST, condition=stay.vehicle.condition)
     moved = None
     if form.is_valid():
-        moved = form.perform(actions.move_vehicle, vehicle=stay.vehicle, by=request.user)
+        moved = form.perform(keeping.move_vehicle, vehicle=stay.vehicle, by=request.user)
     if moved:
         messages.success(request, f"Recorded: the car is “{Step(moved.step).label}”.")
     for fault in form.faults:

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 
 from shared.models import Event
 from tests.factories import make_user, make_vehicle
-from vehicles.custody.actions import move_vehicle
+from vehicles.custody.keeping import move_vehicle
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.models import Condition
 
