@@ -171,8 +171,10 @@ def _check_order(operations: Mapping[str, Operation]) -> None:
         for brought in one.brings:
             if operations[brought].per is not Per.CAR:
                 raise ValueError(f"“{code}” brings “{brought}”, which is not one job a car.")
+    # In order, so that one circle is named and always the same.
+    order = {code: sorted(before) for code, before in order_of_work(operations).items()}
     try:
-        TopologicalSorter(order_of_work(operations)).prepare()
+        TopologicalSorter(order).prepare()
     except CycleError as error:
         # graphlib repeats the first of the circle at its end, and lists what comes first first.
         first, *others = reversed(error.args[1][:-1])
