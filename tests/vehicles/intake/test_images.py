@@ -18,7 +18,10 @@ GPS, ORIENTATION, MAKER = 0x8825, 0x0112, 0x010F  # tags of the EXIF standard; f
 RED, BLUE = (254, 0, 0), (0, 0, 254)
 NO_PHOTO = "This file is not a photo that can be read. JPEG, PNG and WebP can."
 DAMAGED = "The photo is damaged, or only a part of it arrived. Send it again."
-TOO_LARGE = "The photo claims more than 50 megapixels and is not opened. Send a smaller one."
+TOO_LARGE = (
+    "The photo claims too many dots and is not opened: a JPEG may have 50 megapixels, "
+    "PNG and WebP 25. Send a smaller one."
+)
 
 
 def encoded(image: Image.Image, kind: str = "JPEG", **options: object) -> bytes:
@@ -162,9 +165,27 @@ def test_of_moving_pictures_the_first_is_kept() -> None:
     assert near(opened(clean_photo(data).jpeg), (8, 8), RED)
 
 
-@pytest.mark.parametrize("size", [(60_000, 60_000), (12_000, 9_000), (8_000, 7_000)])
+@pytest.mark.parametrize("size", [(60_000, 60_000), (12_000, 9_000), (5_001, 5_000)])
 def test_a_file_that_claims_too_many_dots_is_not_opened(size: tuple[int, int]) -> None:
     assert refusal(png(*size)) == TOO_LARGE
+
+
+def test_a_jpeg_may_claim_fifty_megapixels_and_no_more() -> None:
+    # ITU-T T.81, B.2.2: height and width follow the precision in the frame header; from memory.
+    data = encoded(corner((320, 160)))
+    claim = data.index(struct.pack(">HH", 160, 320))
+    larger = struct.pack(">HH", 8_001, 6_250)
+    assert refusal(data[:claim] + larger + data[claim + 4 :]) == TOO_LARGE
+    within = struct.pack(">HH", 8_000, 6_250)
+    photo = clean_photo(data[:claim] + within + data[claim + 4 :])  # what is missing stays gray
+    assert (photo.width, photo.height) == (1250, 1600)
+
+
+def test_a_phones_jpeg_of_several_pictures_keeps_the_first() -> None:
+    second = Image.new("RGB", (64, 48), BLUE)
+    data = encoded(corner((64, 48)), "MPO", save_all=True, append_images=[second])
+    assert opened(data).format == "MPO"
+    assert near(opened(clean_photo(data).jpeg), (8, 8), RED)
 
 
 def test_a_file_of_too_many_bytes_is_refused_with_its_size() -> None:

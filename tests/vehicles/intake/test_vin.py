@@ -13,7 +13,6 @@ from vehicles.intake.vin import (
     check_digit,
     compact,
     corrections,
-    find,
     is_valid,
     maker,
     maker_name,
@@ -252,37 +251,6 @@ def test_one_wrong_character_is_noticed_unless_its_value_is_the_same(
 @given(st.text(max_size=25))
 def test_any_text_is_either_valid_or_refused_in_a_sentence(text: str) -> None:
     assert is_valid(text) or refusal(text).endswith(".")
-
-
-@pytest.mark.parametrize(
-    ("pasted", "found"),
-    [
-        # Ways in which a number arrives; common practice, no source.
-        ("VIN: 1m8gdm9a xkp0 42788", "1M8GDM9AXKP042788"),
-        ("the car\n1M8-GDM9A\nXKP042788 stands here", "1M8GDM9AXKP042788"),
-        ("*1M8GDM9AXKP042788*", "1M8GDM9AXKP042788"),
-        ("VIN1M8GDM9AXKP042788", "1M8GDM9AXKP042788"),
-        ("I1M8GDM9AXKP042788", "1M8GDM9AXKP042788"),  # the bar code of an imported car
-        ("Miles 123456, VIN 1HGCM82633A0O4352, plate ABC1234", "1HGCM82633A004352"),
-        ("1G4AH59H45G118342 or 1G4AH59H45G118341", "1G4AH59H45G118341"),  # the true one
-        ("VIN 1M8GDM9AXKP042878.", "1M8GDM9AXKP042878"),  # wrong, for corrections
-        ("I LOST MY CAR KEYS HERE", ""),
-        ("WHERE THE OLD TRUCK IS", ""),
-        ("", ""),
-    ],
-)
-def test_a_number_is_found_in_pasted_text(pasted: str, found: str) -> None:
-    assert find(pasted) == found
-
-
-@given(st.text(max_size=200))
-def test_what_is_found_in_any_text_can_be_shown_as_a_number(text: str) -> None:
-    assert len(find(text)) in {0, 17}
-
-
-@pytest.mark.parametrize("vin", GOOD)
-def test_every_valid_number_is_found_among_words(vin: str) -> None:
-    assert find(f"Title no. 4471\nVIN {vin[:9].lower()} {vin[9:]}\nMiles 61203") == vin
 
 
 @pytest.mark.parametrize("vin", GOOD)
