@@ -90,7 +90,7 @@ def decide_standing(
     found = Standing.objects.select_for_update().get(pk=standing.pk)
     if found.version != version:
         raise ValidationError(CHANGED_MEANWHILE)
-    if not stands_against(found):
+    if not is_to_decide(found):
         raise ValidationError("Nothing stands against this car.")
     if not because.strip():
         raise ValidationError({"because": "A decision needs its reason."})
@@ -106,7 +106,7 @@ def decide_standing(
     return found
 
 
-def stands_against(standing: Standing) -> bool:
+def is_to_decide(standing: Standing) -> bool:
     """Return whether an answer asks for a person's decision."""
     return (
         standing.stolen == Stolen.REPORTED

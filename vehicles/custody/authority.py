@@ -83,11 +83,12 @@ class Authority:
 
     @property
     def note(self) -> str:
-        """Who said yes, or that nobody has; and who else is on the title."""
+        """Who said yes, or that nobody has; who else is on the title, and what stops the act."""
         if not self.given_by:
             return f"no owner has consented: {_WITHOUT[self.act]}"
         also = f"; not signed by {', '.join(self.missing)}, also on the title"
-        return f"signed by {', '.join(self.given_by)}{also if self.missing else ''}"
+        stop = next((f"; stopped: {one.sentence}" for one in blockers(self.problems)), "")
+        return f"signed by {', '.join(self.given_by)}{also if self.missing else ''}{stop}"
 
 
 NOTHING_AGAINST: Final = Asked(
@@ -210,15 +211,16 @@ def _unsigned(
         return [Problem(say("No paper was seen that names an owner."), remedy)]
     if len(missing) == len(may_sign):
         sentence = say("No owner has consented to the {act}.", act=_NOUNS[act])
-        return [Problem(sentence, say("{names} may sign.", names=_listed(may_sign)))]
+        return [Problem(sentence, say("{names} may sign.", names=_listed(may_sign)), where=act)]
     if act is not Act.REPAIR or not missing or asked.joined is Joined.ANY:
         return []
     names = ", ".join(missing)
     if asked.joined is Joined.UNKNOWN:
         sentence = say("The title may ask for {names} to sign too.", names=names)
-        return [Problem(sentence, _ASK, Level.WARNING)]
+        return [Problem(sentence, _ASK, Level.WARNING, where=act)]
     sentence = say("The title joins its names with “and”: {names} has to sign too.", names=names)
-    return [Problem(sentence, say("The program asks for every name; state law differs."))]
+    remedy = say("The program asks for every name; state law differs.")
+    return [Problem(sentence, remedy, where=act)]
 
 
 def _listed(people: Sequence[Named]) -> str:

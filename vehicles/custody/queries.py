@@ -9,12 +9,13 @@ from django.core.exceptions import ValidationError
 from django.utils import translation
 
 from shared.dates import full_date
-from shared.problems import blockers
+from shared.problems import Level, blockers
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.authority import Asked, Authority, Given, Named, consents, signers
 from vehicles.custody.conditions import IN_CARE
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Stolen
 from vehicles.custody.models import Condition, Consent, Content, Owner, Standing
+from vehicles.custody.values import path
 from vehicles.custody.wording import OPENING, digest, promise
 from vehicles.intake.models import Intake, Vehicle
 
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from shared.accounts.models import User
+    from shared.problems import Problem
+    from shared.say import Say
 
 #: How the reason of a decision begins that names the release of a car reported stolen.
 RELEASE = "Police release"
@@ -101,6 +104,17 @@ def refuse_without(intake: Intake, act: Act, on: dt.date) -> None:
         raise ValidationError([f"{one.sentence} {one.remedy}".strip() for one in barred])
 
 
+def against(found: Iterable[Authority]) -> list[Problem]:
+    """Return what stands against the car as such, each once, what stops something first."""
+    once: dict[Say, Problem] = {}
+    for problem in sorted(
+        (problem for one in found for problem in one.problems if not problem.where),
+        key=lambda problem: problem.level != Level.BLOCKER,
+    ):
+        once.setdefault(problem.sentence, problem)
+    return list(once.values())
+
+
 def is_in_force(consent: Consent, on: dt.date) -> bool:
     """Return whether a consent holds on a day: given, not over, not withdrawn, by an owner."""
     if consent.given_on > on or (consent.until_on and consent.until_on < on):
@@ -172,3 +186,28 @@ def _asked(row: Standing | None) -> Asked | None:
         decided=row.cleared_on is not None,
         released=row.cleared_because.startswith(RELEASE),
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ActRow:
+    """One act on the page: what may be done, and the consents to it with their drawn names."""
+
+    authority: Authority
+    signed: list[tuple[Consent, str]]
+
+
+def act_rows(intake: Intake, found: Iterable[Authority]) -> list[ActRow]:
+    """Return the acts with every consent that was not taken back; one query."""
+    rows = list(intake.consents.filter(withdrawn_on=None).select_related("owner"))
+    return [
+        ActRow(
+            authority=one, signed=[(row, path(row.strokes)) for row in rows if row.act == one.act]
+        )
+        for one in found
+    ]
+
+
+def contents(intake: Intake) -> list[tuple[Content, ContentKind]]:
+    """Return what lay in the car, in the order it was listed, each with its kind; one query."""
+    rows = intake.contents.select_related("decided_by")
+    return [(row, ContentKind(row.kind)) for row in rows]

@@ -1,24 +1,61 @@
-"""Moving a car within the shop; the form stands on the page of its stay."""
+"""The papers and keys of one stay: one page, and a small page for each thing recorded there."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
-from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_POST
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import translation
+from django.views.decorators.http import require_POST, require_safe
 
+from shared import htmx
 from shared.accounts.access import requires
-from shared.accounts.roles import SHOP
-from vehicles.custody import keeping
+from shared.accounts.roles import SHOP, RoleKind
+from vehicles.custody import actions, approving, forms, keeping, queries
+from vehicles.custody.acts import Act
 from vehicles.custody.conditions import Step
-from vehicles.custody.forms import MoveForm
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
+    from collections.abc import Callable
+
+    from django.http import HttpResponse, QueryDict
 
     from shared.accounts.access import StaffRequest
+    from shared.forms import Form
+
+DECIDERS = (RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN)
+PAGE = "custody/form_page.html"
+
+
+@require_safe
+@requires(*SHOP)
+def custody_page(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    condition = getattr(stay.vehicle, "condition", None)
+    tag = getattr(stay, "key_tag", None)
+    standing = getattr(stay, "standing", None)
+    found = queries.authority(stay, stay.program.today())
+    may_decide = request.user.is_any_of(DECIDERS) and not stay.left_on
+    context = {
+        "stay": stay,
+        "acts": queries.act_rows(stay, found),
+        "against": queries.against(found),
+        "standing": standing,
+        "may_decide": may_decide,
+        "to_decide": may_decide and standing and actions.is_to_decide(standing),
+        "owners": queries.owners(stay),
+        "may_sign": queries.may_sign(stay),
+        "tag": tag,
+        "key_moves": tag.moves.select_related("by")[:10] if tag else [],
+        "contents": queries.contents(stay),
+        "tows": stay.tows.all(),
+        "condition": condition,
+        "beside": queries.beside(condition, request.user),
+        "move": forms.MoveForm(condition=condition) if condition and not stay.left_on else None,
+    }
+    return render(request, "custody/custody_page.html", context)
 
 
 @require_POST
@@ -26,12 +63,144 @@ if TYPE_CHECKING:
 def move_vehicle(request: StaffRequest, pk: int) -> HttpResponse:
     stays = Intake.objects.for_user(request.user).open()
     stay = get_object_or_404(stays.select_related("vehicle__condition"), pk=pk)
-    form = MoveForm(request.POST, condition=stay.vehicle.condition)
+    form = forms.MoveForm(request.POST, condition=stay.vehicle.condition)
     moved = None
     if form.is_valid():
         moved = form.perform(keeping.move_vehicle, vehicle=stay.vehicle, by=request.user)
     if moved:
         messages.success(request, f"Recorded: the car is “{Step(moved.step).label}”.")
+    for other in queries.beside(moved, request.user):
+        messages.warning(request, f"There stands also: {other}.")
     for fault in form.faults:
         messages.error(request, fault["sentence"])
     return redirect("intake:vehicle_page", pk=stay.pk)
+
+
+@requires(*SHOP)
+def record_standing(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = forms.StandingForm(_sent(request), standing=getattr(stay, "standing", None))
+    return _answer(request, stay, form, actions.record_standing, intake=stay)
+
+
+@requires(*DECIDERS)
+def decide_standing(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = get_object_or_404(_stays(request).filter(standing__isnull=False), pk=pk)
+    form = forms.DecideForm(_sent(request), initial={"version": stay.standing.version})
+    return _answer(request, stay, form, actions.decide_standing, standing=stay.standing)
+
+
+@requires(*SHOP)
+def name_owner(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = forms.OwnerForm(_sent(request), today=stay.program.today())
+    return _answer(request, stay, form, actions.name_owner, intake=stay)
+
+
+@requires(*SHOP)
+def end_owner(request: StaffRequest, pk: int, owner: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(stay.vehicle.owners, pk=owner)
+    form = forms.EndOwnerForm(_sent(request))
+    return _answer(request, stay, form, actions.end_owner, about=row.name, intake=stay, owner=row)
+
+
+@requires(*SHOP)
+def give_consents(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    asked = request.POST.get("language") or request.GET.get("language", "en")
+    language = asked if translation.check_for_language(asked) else "en"
+    act = request.GET.get("act", "")
+    form = forms.ConsentForm(
+        _sent(request), stay=stay, language=language, act=act if act in set(Act) else ""
+    )
+    return _answer(
+        request, stay, form, approving.give_consents, page="custody/consent.html", intake=stay
+    )
+
+
+@requires(*SHOP)
+def withdraw_consent(request: StaffRequest, pk: int, consent: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(stay.consents.select_related("owner"), pk=consent)
+    about = f"{row.owner.name}: {Act(row.act).label.lower()}"
+    form = forms.WithdrawForm(_sent(request))
+    return _answer(request, stay, form, approving.withdraw_consent, about=about, consent=row)
+
+
+@requires(*SHOP)
+def keep_keys(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = forms.KeysForm(_sent(request), tag=getattr(stay, "key_tag", None))
+    return _answer(request, stay, form, actions.keep_keys, intake=stay)
+
+
+@requires(*SHOP)
+def return_keys(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = get_object_or_404(_stays(request).filter(key_tag__isnull=False), pk=pk)
+    form = forms.ReturnKeysForm(_sent(request), today=stay.program.today())
+    about = f"Tag {stay.key_tag.tag}"
+    return _answer(request, stay, form, keeping.return_keys, about=about, tag=stay.key_tag)
+
+
+@requires(*SHOP)
+def list_content(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    return _answer(
+        request, stay, forms.ContentForm(_sent(request)), actions.list_content, intake=stay
+    )
+
+
+@requires(*SHOP)
+def return_content(request: StaffRequest, pk: int, content: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(stay.contents, pk=content)
+    form = forms.ReturnContentForm(_sent(request), today=stay.program.today())
+    return _answer(request, stay, form, keeping.return_content, about=row.what, content=row)
+
+
+@requires(*DECIDERS)
+def decide_content(request: StaffRequest, pk: int, content: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(stay.contents, pk=content)
+    form = forms.DecideContentForm(_sent(request))
+    return _answer(request, stay, form, actions.decide_content, about=row.what, content=row)
+
+
+@requires(*SHOP)
+def order_tow(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = forms.TowForm(_sent(request), today=stay.program.today())
+    return _answer(request, stay, form, keeping.order_tow, intake=stay)
+
+
+def _stays(request: StaffRequest) -> Any:
+    rows = Intake.objects.for_user(request.user)
+    return rows.select_related("vehicle__condition", "program", "key_tag", "standing")
+
+
+def _stay(request: StaffRequest, pk: int) -> Intake:
+    found: Intake = get_object_or_404(_stays(request), pk=pk)
+    return found
+
+
+def _sent(request: StaffRequest) -> QueryDict | None:
+    return request.POST if request.method == "POST" else None
+
+
+def _answer(  # what each small page has of its own
+    request: StaffRequest,
+    stay: Intake,
+    form: Form,
+    action: Callable[..., Any],
+    *,
+    about: str = "",
+    page: str = PAGE,
+    **others: Any,
+) -> HttpResponse:
+    """Do what was sent and return to the papers and keys, or show the form of one step."""
+    if form.is_valid() and form.perform(action, by=request.user, **others):
+        messages.success(request, "Recorded.")
+        return redirect("custody:custody_page", pk=stay.pk)
+    answer = htmx.refused if form.errors else htmx.answer
+    return answer(request, page, {"stay": stay, "form": form, "about": about})
