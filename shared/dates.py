@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 
 DAYS_A_WEEK = 7
 TUESDAY = 1
-YEARS = range(1950, 2100)  # a typed year outside them is a slip of the finger
+YEARS = range(1900, 2100)  # a typed year outside them is a slip of the finger
 
 
 def week_start(day: date) -> date:

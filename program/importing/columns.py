@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 from program.households.stages import Stage
 from program.ledger.restrictions import SpendKind
 from shared.outbox.contact import Channel, MaySay
-from shared.people.kinds import PersonKind
+from shared.people.kinds import PaperKind, PersonKind
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.inspection.criteria import DeficiencyClass
@@ -58,6 +58,7 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             MaySay,
             Mobility,
             OwnerKind,
+            PaperKind,
             PersonKind,
             SpendKind,
             Stage,

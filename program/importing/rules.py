@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from program.ledger.chart import Kind, load
 from shared.outbox.contact import Channel
+from shared.people.kinds import PaperKind
 from vehicles.custody.conditions import Step
 from vehicles.intake import vin
 from vehicles.repairs.states import ItemState
@@ -27,9 +28,21 @@ if TYPE_CHECKING:
 
     from program.importing.rows import Fault, Row
 
+#: Papers of people that run out, with the column of their last day.
+DATED_PAPERS: Final[Mapping[PaperKind, str]] = MappingProxyType(
+    {
+        PaperKind.DRIVER_LICENSE: "license_until",
+        PaperKind.INSURER_LIST: "insurer_list_until",
+        PaperKind.CERTIFICATE: "certificate_until",
+    }
+)
 #: Pairs of columns of which the second is never less than the first.
 _IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
     {
+        "people": (
+            ("waiver_since", "waiver_until"),
+            *(("papers_seen", column) for column in DATED_PAPERS.values()),
+        ),
         "equipment": (("inspected", "due"),),
         "cases": (("opened", "closed"), ("arrived", "left")),
         "consents": (("given", "until"),),
@@ -51,7 +64,11 @@ _IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
 #: for any value.
 _NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingProxyType(
     {
-        "people": (("skills", None, "skills_since"),),
+        "people": (
+            ("skills", None, "skills_since"),
+            ("waiver_until", None, "waiver_since"),
+            *((column, None, "papers_seen") for column in (*DATED_PAPERS.values(), "other_papers")),
+        ),
         "cases": (
             ("closed", None, "closed_because"),
             ("arrived", None, "complaint"),

@@ -1,4 +1,4 @@
-"""Rows of the shop and of its cases become objects: people, bays, households, vehicles, stays."""
+"""Rows of the shop and of its cases become objects: bays, households, vehicles, stays."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from program.households.stages import Stage, decide_by
 from program.importing.batch import write
 from shared.outbox.contact import Channel
 from shared.outbox.models import Address
-from shared.people.models import Person, Skill, WeekHours
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.custody.models import Condition, Consent, Owner
 from vehicles.intake import vin
@@ -23,55 +22,6 @@ if TYPE_CHECKING:
 
     from program.importing.batch import Batch
     from program.importing.rows import Row
-
-FULL = 100
-
-
-def people(batch: Batch) -> None:
-    """Write people with their skills, and the hours they signed up for."""
-    rows = batch.rows("people")
-    batch.make(
-        "people",
-        [
-            Person(
-                program=batch.program,
-                name=row["name"],
-                kind=row["kind"],
-                pace_percent=row["pace_percent"] or FULL,
-                attendance_percent=row["attendance_percent"] or FULL,
-                credential=row["credential"],
-            )
-            for row in rows
-        ],
-    )
-    write(
-        [
-            Skill(
-                program=batch.program,
-                person=batch.objects[row.key],
-                code=code,
-                since_on=row["skills_since"],
-            )
-            for row in rows
-            for code in row["skills"]
-        ]
-    )
-    _hours(batch)
-
-
-def _hours(batch: Batch) -> None:
-    batch.make(
-        "hours",
-        [
-            WeekHours(
-                program=batch.program,
-                person=batch.named(row, "person", "people"),
-                week_on=row["week"],
-                minutes=row["hours"],
-            )
-            for row in batch.rows("hours")
-        ],
-    )
 
 
 def shop(batch: Batch) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from program.cases.models import Case
 from program.households.actions import withhold_cars
 from program.households.models import Household
-from program.importing import giving_rows, shop_rows, work_rows
+from program.importing import giving_rows, people_rows, shop_rows, work_rows
 from program.importing.columns import Kind
 from program.importing.models import ImportedRow
 from program.importing.queries import latest_stays
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 PROGRAM = "program"
 STEPS = (
-    shop_rows.people,
+    people_rows.people,
     shop_rows.shop,
     shop_rows.households,
     shop_rows.vehicles,

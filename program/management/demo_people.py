@@ -49,6 +49,14 @@ SIGN_INS = (
         person="Rosalind Amadi",
     ),
     SignIn(
+        username="sten",
+        first_name="Sten",
+        last_name="Voss",
+        kinds=(RoleKind.TECHNICIAN,),
+        about="the second technician: a second signature",
+        person="Sten Voss",
+    ),
+    SignIn(
         username="jonas",
         first_name="Jonas",
         last_name="Okeke",

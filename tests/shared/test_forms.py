@@ -78,7 +78,7 @@ def test_a_day_that_has_not_come_is_refused_where_facts_are_recorded() -> None:
         ("count", "²", "“²” is not possible. Type a whole number from 1 to 20."),
         ("count", "9" * 5000, "Ensure this value has at most 30 characters (it has 5000)."),
         ("amount", "9" * 5000, "Ensure this value has at most 30 characters (it has 5000)."),
-        ("day", "9999-12-31", "“9999-12-31” lies outside the years 1950 to 2099."),
+        ("day", "9999-12-31", "“9999-12-31” lies outside the years 1900 to 2099."),
         ("day", "2026-02-30", "“2026-02-30” is not a date. Type 2026-12-01 or 12/1/2026."),
         ("amount", "", "Amount: an answer is missing."),
         ("payer", "", "Who pays: an answer is missing."),

@@ -43,7 +43,20 @@ FOLDER = Path(__file__).resolve().parents[3] / "fixtures" / "demo"
 MONDAY = date(2026, 11, 30)  # the base Monday of fixtures/demo/README.md
 LAST_DAY = date(2026, 11, 25)  # what has happened is dated this day or earlier
 #: Columns of days that lie ahead.
-AHEAD = {"due", "until", "expires", "available", "lapses", "promised", "next_word", "threat_on"}
+AHEAD = {
+    "due",
+    "waiver_until",
+    "license_until",
+    "insurer_list_until",
+    "certificate_until",
+    "until",
+    "expires",
+    "available",
+    "lapses",
+    "promised",
+    "next_word",
+    "threat_on",
+}
 ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 MONTHS = re.compile(
     r"\b(January|February|March|April|May|June|July|August|September|October|November|December)\b"

@@ -8,7 +8,6 @@ import pytest
 from program.importing.rows import Row
 from program.importing.shop_rows import channel
 from program.models import Case, Household
-from shared.models import Person, WeekHours
 from shared.outbox.contact import Channel
 from tests.program.importing.samples import example, sheet, sheet_import, templates, with_cells
 from vehicles.models import Condition, Consent, Equipment, Intake, Owner, Vehicle
@@ -17,16 +16,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 pytestmark = pytest.mark.django_db
-
-
-def test_people_come_with_their_skills_and_hours(tmp_path: Path) -> None:
-    sheet_import(tmp_path, templates())
-    person = Person.objects.get()
-    assert (person.kind, person.pace_percent, person.attendance_percent) == ("volunteer", 80, 90)
-    skills = person.skills.order_by("code").values_list("code", "since_on")
-    since = dt.date(2025, 3, 1)
-    assert list(skills) == [("brakes", since), ("lift", since), ("tires", since)]
-    assert WeekHours.objects.get().minutes == 450
 
 
 def test_equipment_stands_in_its_bay(tmp_path: Path) -> None:

@@ -46,7 +46,7 @@ def test_a_cell_is_read(kind: str, text: str, expected: object) -> None:
     ("kind", "text", "sentence"),
     [
         ("date", "2026-02-30", "“2026-02-30” is not a date. Type 2026-12-01 or 12/1/2026."),
-        ("date", "0206-12-01", "“0206-12-01” lies outside the years 1950 to 2099."),
+        ("date", "0206-12-01", "“0206-12-01” lies outside the years 1900 to 2099."),
         ("monday", "2026-12-01", "2026-12-01 is a Tuesday; that week's Monday is 2026-11-30."),
         ("usd", "-3", "−$3.00 is below zero."),
         ("usd+", "0.00", "$0.00 can't be moved."),

@@ -16,6 +16,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def program() -> Program:
     make_person(name="Rosalind Amadi")
+    make_person(name="Sten Voss")
     make_sponsor(name="Larkspur Radiator Shop")
     return make_program()
 
@@ -29,9 +30,10 @@ def test_each_can_sign_in_as_printed(program: Program) -> None:
         assert user.role_kinds() == set(person.kinds)
 
 
-def test_the_technician_and_the_sponsor_belong_to_their_rows(program: Program) -> None:
+def test_the_technicians_and_the_sponsor_belong_to_their_rows(program: Program) -> None:
     make_people(program)
     assert Person.objects.get(user__username="rosalind").name == "Rosalind Amadi"
+    assert Person.objects.get(user__username="sten").name == "Sten Voss"
     assert Contact.objects.get(user__username="benno").sponsor.name == "Larkspur Radiator Shop"
 
 
@@ -42,4 +44,4 @@ def test_those_there_stay_as_they_are(program: Program) -> None:
     imke.save()
     make_people(program)
     assert User.objects.get(username="imke").check_password("changed-by-somebody")
-    assert (User.objects.count(), Role.objects.count(), Contact.objects.count()) == (4, 4, 1)
+    assert (User.objects.count(), Role.objects.count(), Contact.objects.count()) == (5, 5, 1)

@@ -148,7 +148,7 @@ def test_what_can_not_be_is_refused_beside_its_field() -> None:
     assert answer.status_code == 422
     assert dict(answer.context["form"].errors) == {
         "name": ["Name: an answer is missing."],
-        "born_on": ["“2999-01-01” lies outside the years 1950 to 2099."],
+        "born_on": ["“2999-01-01” lies outside the years 1900 to 2099."],
         "pace_percent": ["“900” is not possible. Type a whole number from 10 to 150."],
     }
     assert Person.objects.count() == 0

@@ -1,0 +1,99 @@
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+import pytest
+
+from program.importing.check import check
+from program.importing.known import Facts
+from shared.models import Person, WeekHours
+from tests.program.importing.samples import sheet_import, templates, told, with_cells
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+pytestmark = pytest.mark.django_db
+
+NO_PAPERS = dict.fromkeys(
+    (
+        *("born", "waiver_since", "waiver_until", "papers_seen", "license_until"),
+        *("insurer_list_until", "certificate_until", "other_papers"),
+    ),
+    "",
+)
+
+
+def test_people_come_with_their_skills_and_hours(tmp_path: Path) -> None:
+    sheet_import(tmp_path, templates())
+    person = Person.objects.get()
+    assert (person.kind, person.pace_percent, person.attendance_percent) == ("volunteer", 80, 90)
+    skills = person.skills.order_by("code").values_list("code", "since_on")
+    since = dt.date(2025, 3, 1)
+    assert list(skills) == [("brakes", since), ("lift", since), ("tires", since)]
+    assert WeekHours.objects.get().minutes == 450
+
+
+def test_people_come_with_their_papers_each_with_its_days(tmp_path: Path) -> None:
+    sheet_import(tmp_path, templates())
+    person = Person.objects.get()
+    assert person.born_on == dt.date(1968, 3, 21)
+    seen = dt.date(2026, 6, 2)
+    assert list(person.credentials.values_list("kind", "since_on", "until_on")) == [
+        ("certificate", seen, dt.date(2028, 6, 30)),
+        ("driver_license", seen, dt.date(2029, 3, 21)),
+        ("high_voltage", seen, None),
+        ("insurer_list", seen, dt.date(2027, 1, 11)),
+        ("refrigerant", seen, None),
+        ("waiver", seen, dt.date(2027, 6, 1)),
+    ]
+
+
+def test_a_sheet_without_papers_brings_none(tmp_path: Path) -> None:
+    sheet_import(tmp_path, with_cells("people", **NO_PAPERS))
+    person = Person.objects.get()
+    assert (person.born_on, person.credentials.count()) == (None, 0)
+
+
+def test_a_paper_named_twice_is_written_once_with_its_last_day(tmp_path: Path) -> None:
+    sheet_import(tmp_path, with_cells("people", other_papers="waiver; driver_license"))
+    papers = Person.objects.get().credentials
+    assert papers.get(kind="driver_license").until_on == dt.date(2029, 3, 21)
+    assert papers.get(kind="waiver").until_on == dt.date(2027, 6, 1)
+
+
+@pytest.mark.parametrize(
+    ("cells", "column", "sentence"),
+    [
+        (
+            {"waiver_until": "2026-06-01"},
+            "waiver_until",
+            "waiver_until is 2026-06-01, before waiver_since, 2026-06-02.",
+        ),
+        (
+            {"waiver_since": ""},
+            "waiver_since",
+            "waiver_since is empty, though waiver_until is filled.",
+        ),
+        (
+            {"license_until": "2026-01-01"},
+            "license_until",
+            "license_until is 2026-01-01, before papers_seen, 2026-06-02.",
+        ),
+        (
+            NO_PAPERS | {"other_papers": "refrigerant"},
+            "papers_seen",
+            "papers_seen is empty, though other_papers is filled.",
+        ),
+    ],
+)
+def test_papers_that_can_not_be_are_refused(
+    cells: dict[str, str], column: str, sentence: str
+) -> None:
+    found = check(with_cells("people", **cells), Facts())
+    assert told(found) == [("people", 2, column, sentence)]
+
+
+def test_a_paper_that_the_program_does_not_know_is_refused() -> None:
+    [fault] = check(with_cells("people", other_papers="diploma"), Facts()).faults
+    assert (fault.column, fault.value) == ("other_papers", "diploma")
