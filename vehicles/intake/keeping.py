@@ -19,6 +19,7 @@ from vehicles.intake.models import Intake, Upload
 from vehicles.intake.queries import bytes_of, offset_of, unfinished
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from django.core.files.uploadedfile import UploadedFile
@@ -139,7 +140,7 @@ def _write(path: Path, offset: int, piece: bytes) -> None:
 
 @transaction.atomic
 def receive_photos(
-    *, intake: Intake, photos: list[UploadedFile[bytes]], subject: Subject, by: User
+    *, intake: Intake, photos: Sequence[UploadedFile[bytes]], subject: Subject, by: User
 ) -> list[Upload]:
     """Return one upload for each file of a form, all or none; the same form sent twice sends once.
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from django.conf import settings
+from django.utils import timezone
 
 from vehicles.intake import vin
 from vehicles.intake.kinds import PhotoAbout
@@ -93,9 +95,10 @@ def thumb_of(name: str) -> str:
 
 
 def refused_uploads(intake: Intake, by: User) -> QuerySet[Upload]:
-    """Return the person's uploads for a stay that could not be kept, newest first, ten at most."""
-    refused = Upload.objects.filter(intake=intake, by=by).exclude(refused_because="")
-    return refused.order_by("-pk")[:10]
+    """Return the person's uploads for a stay that could not be kept, of one day, newest first."""
+    since = timezone.now() - dt.timedelta(days=1)
+    own = Upload.objects.filter(intake=intake, by=by, begun_at__gte=since)
+    return own.exclude(refused_because="").order_by("-pk")
 
 
 def uploads_folder() -> Path:

@@ -48,11 +48,9 @@ def photo_list(request: StaffRequest, pk: int) -> HttpResponse:
         if sent:
             messages.success(request, f"Here: {len(sent)}. They are prepared in a moment.")
             return redirect("intake:photo_list", pk=stay.pk)
-    groups = photo_groups(stay)
     context = {
         "stay": stay,
-        "groups": groups,
-        "total": sum(len(group.photos) for group in groups),
+        "groups": photo_groups(stay),
         "coming": unfinished(stay).count(),
         "refused": refused_uploads(stay, request.user),
         "faults": form.faults if form else [],

@@ -248,9 +248,11 @@ function say() {
 }
 
 async function choose(form, input) {
-  for (const file of [...input.files]) {
+  const now = Date.now();
+  for (const [index, file] of [...input.files].entries()) {
     const row = {
       id: newId(),
+      at: now + index / 1000, // so that they arrive in the order in which they were taken
       user: form.dataset.user,
       begin: form.dataset.begin,
       about: form.elements.about.value,
@@ -280,7 +282,8 @@ async function begin() {
   document.addEventListener("htmx:load", () => dress(document));
   window.addEventListener("online", start);
   const user = document.querySelector("form[data-photos]")?.dataset.user;
-  for (const row of await store("readonly", (all) => all.getAll())) {
+  const kept = await store("readonly", (all) => all.getAll());
+  for (const row of kept.sort((one, other) => one.at - other.at)) {
     // Photos of another person who uses this browser wait for that person.
     if (row.user === user) rows.set(row.id, { ...row, state: "waits" });
   }

@@ -110,7 +110,7 @@ def test_a_bomb_is_refused_before_it_is_opened(stay: Intake, technician: User) -
     upload = sent(stay, technician, packed.getvalue())
     run_due(WORK)
     upload.refresh_from_db()
-    assert upload.refused_because.startswith("The photo claims more than 50 megapixels")
+    assert upload.refused_because.startswith("The photo claims too many dots and is not opened")
 
 
 def test_a_photo_whose_bytes_were_lost_is_refused(stay: Intake, technician: User) -> None:
