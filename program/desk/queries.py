@@ -20,6 +20,8 @@ from shared.jobs.states import JobState
 from shared.money import usd
 from shared.outbox.contact import MessageState
 from shared.outbox.models import Message
+from shared.people.kinds import PaperKind
+from shared.people.queries import running_out
 from shared.say import say
 from sponsors.appeals.models import Appeal
 from sponsors.appeals.states import AppealState
@@ -74,6 +76,7 @@ def slips(
             *_pledges(user, today),
             *_jobs(program, today),
             *_messages(program, today),
+            *_papers(user, today),
         ]
     return [slip for slip in found if slip.url]
 
@@ -250,3 +253,19 @@ def _messages(program: Program, today: dt.date) -> Iterator[Slip]:
         url = page_of("outbox:message_list", query=f"?state={MessageState.UNKNOWN}")
         why = say("The sender stopped in the middle. Nothing goes twice without a person.")
         yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=unknown)
+
+
+def _papers(user: User, today: dt.date) -> Iterator[Slip]:
+    """Yield the papers of people that run out within 30 days."""
+    rows = running_out(user, today)
+    if not rows:
+        return
+    first, day = rows[0], rows[0].ends_on
+    title = say(
+        "See the next {paper} of {name}", paper=PaperKind(first.ends_kind).within, name=first
+    )
+    if len(rows) > 1:
+        title = say("See the next papers of {count} people", count=lower(len(rows)))
+    why = say("Without it, the work that needs it is refused.")
+    url = page_of("people:person_list", query="?papers=soon")
+    yield Slip(title=title, why=why, by=due(day, today), due_on=day, url=url, count=len(rows))

@@ -45,10 +45,22 @@ class PersonForm(Form):
         label="Credential beside the name on papers", max_length=120, required=False
     )
     pace_percent = WholeField(
-        label="Pace", unit="% of book time", least=10, most=150, initial=100, required=False
+        label="Pace",
+        unit="%",
+        least=10,
+        most=150,
+        initial=100,
+        required=False,
+        help_text="Book time done in an hour",
     )
     attendance_percent = WholeField(
-        label="Hours kept", unit="% of those signed up for", least=10, most=100, required=False
+        label="Hours kept",
+        unit="%",
+        least=10,
+        most=100,
+        initial=100,
+        required=False,
+        help_text="Of those signed up for",
     )
 
     def __init__(self, *args: Any, user: User, person: Person | None = None, **kwargs: Any) -> None:

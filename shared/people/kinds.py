@@ -3,7 +3,7 @@
 >>> [kind.value for kind in PersonKind]
 ['paid', 'volunteer']
 >>> skill_in_words("road_test")
-'road test'
+'road tests'
 """
 
 from enum import StrEnum
@@ -47,8 +47,8 @@ class PaperKind(StrEnum):
 
 
 def skill_in_words(code: str) -> str:
-    """Return a skill as it stands in a sentence."""
-    return code.replace("_", " ")
+    """Return a skill as it stands after “signed off for”."""
+    return _SKILLS.get(code, code.replace("_", " "))
 
 
 _PAPERS = {
@@ -64,4 +64,12 @@ _WITHIN = {
     PaperKind.INSURER_LIST: "insurer’s listing",
     PaperKind.REFRIGERANT: "refrigerant certificate",
     PaperKind.HIGH_VOLTAGE: "high-voltage training",
+}
+_SKILLS = {
+    "glass": "glass and wipers",
+    "restraint": "belts and airbags",
+    "heating": "heating and air conditioning",
+    "lift": "the lift",
+    "road_test": "road tests",
+    "sign_off": "final signatures",
 }

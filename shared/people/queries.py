@@ -61,15 +61,14 @@ def with_next_end(people: QuerySet[Person]) -> QuerySet[Person]:
     )
 
 
-def running_out(user: User, today: dt.date) -> int:
-    """Return how many people whom the user may see have a paper that runs out within 30 days.
+def running_out(user: User, today: dt.date) -> list[Any]:
+    """Return whom the user may see and has a paper that runs out within 30 days, next ones first.
 
-    People who have left don't count.
+    Each has `ends_on` and `ends_kind`; people who have left are not among them.
     """
     here = people_for(user).filter(Q(left_on__isnull=True) | Q(left_on__gte=today))
     rows: Any = with_next_end(here)
-    count: int = rows.filter(ends_on__range=(today, today + SOON)).count()
-    return count
+    return list(rows.filter(ends_on__range=(today, today + SOON)).order_by("ends_on", "pk"))
 
 
 def users_without_person(user: User, person: Person | None = None) -> QuerySet[User]:

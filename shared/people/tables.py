@@ -59,3 +59,13 @@ def when(day: dt.date, today: dt.date) -> str:
         return f"{short_date(day)}, {day.year}"
     words = {0: "today", 1: "tomorrow"}.get(left, f"in {left} days")
     return f"{words}, {short_date(day)}"
+
+
+def until_in_words(day: dt.date | None, today: dt.date) -> str:
+    """Return the same as a part of a sentence; None is a paper that has no last day."""
+    if day is None:
+        return "without a last day"
+    left, words = (day - today).days, when(day, today)
+    if left < 0:
+        return words
+    return f"runs out {words}" if left <= SOON.days else f"until {words}"

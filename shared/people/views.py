@@ -25,7 +25,7 @@ from shared.people.forms import (
 from shared.people.kinds import PaperKind, PersonKind, skill_in_words
 from shared.people.may import ADULT_YEARS, age
 from shared.people.models import Credential, Person, Skill
-from shared.people.tables import KINDS, PersonTable, when
+from shared.people.tables import KINDS, PersonTable, until_in_words
 from shared.tables import table_page
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def person_list(request: StaffRequest) -> HttpResponse:
     rows = queries.with_next_end(queries.people_for(request.user))
     extra = {
         "may_change": request.user.is_any_of(KEEPERS),
-        "soon": queries.running_out(request.user, _today(request)),
+        "soon": len(queries.running_out(request.user, _today(request))),
     }
     template = "people/person_list.html"
     return table_page(request, PersonTable, rows, template, filterset=PersonFilter, extra=extra)
@@ -229,7 +229,7 @@ def _papers(person: Person, today: dt.date) -> list[dict[str, Any]]:
             "paper": paper,
             "label": PaperKind(paper.kind).label,
             "within": PaperKind(paper.kind).within,
-            "until": when(paper.until_on, today) if paper.until_on else "until further notice",
+            "until": until_in_words(paper.until_on, today),
             "ended": bool(paper.until_on and paper.until_on < today),
         }
         for paper in person.credentials.all()

@@ -14,6 +14,7 @@ from program.status.actions import ask_question
 from shared.accounts.roles import RoleKind
 from shared.jobs.models import Job
 from shared.outbox.models import Message
+from shared.people.models import Credential
 from sponsors.appeals.models import Appeal
 from sponsors.matching.models import Reservation
 from tests.factories import (
@@ -21,6 +22,7 @@ from tests.factories import (
     make_case,
     make_household,
     make_need,
+    make_person,
     make_plan,
     make_pledge,
     make_program,
@@ -204,6 +206,31 @@ def test_a_caseworker_is_shown_what_a_caseworker_may_do() -> None:
     assert [str(slip.title) for slip in found] == ["Dana Haskell asks a question"]
 
 
+def runs_out(name: str, days: int) -> None:
+    person = make_person(name=name, kind="volunteer")
+    today = person.program.today()
+    row = {"program": person.program, "kind": "waiver", "since_on": dt.date(2020, 1, 1)}
+    Credential.objects.create(person=person, until_on=today + dt.timedelta(days=days), **row)
+
+
+def test_a_paper_that_runs_out_is_a_slip_of_whose_it_is() -> None:
+    runs_out("Tove Lindgren", 1)
+    user = make_user()
+    [slip] = slips(user, [], None, None)
+    assert str(slip.title) == "See the next volunteer waiver of Tove Lindgren"
+    assert slip.url == "/people/?papers=soon"
+
+
+def test_papers_that_run_out_are_one_slip_and_the_next_leads() -> None:
+    runs_out("Tove Lindgren", 20)
+    runs_out("Joris Achterberg", 10)
+    user = make_user()
+    assert user.program
+    [slip] = slips(user, [], None, None)
+    assert (str(slip.title), slip.count) == ("See the next papers of two people", 2)
+    assert slip.due_on == user.program.today() + dt.timedelta(days=10)
+
+
 def test_a_page_that_does_not_exist_has_no_address() -> None:
     assert page_of("nowhere:page") == ""
 
@@ -215,9 +242,9 @@ def test_slips_cost_the_same_for_one_row_and_for_three(
     assert user.program
     question("Dana Haskell", "When?", "26-041")
     user.role_kinds()  # read once a request, before any slip
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         slips(user, open_cases(user), None, None)
     question("Pilar Quist", "When?", "26-042")
     question("Chidi Abara", "When?", "26-043")
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         slips(user, open_cases(user), None, None)

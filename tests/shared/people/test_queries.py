@@ -46,7 +46,7 @@ def test_a_refusal_has_the_sentences_of_the_blockers_each_once() -> None:
         queries.refuse_unless_may_all(user, (INSPECT, UNDER_RAISED_CAR), TODAY)
     assert refusal.value.messages == [
         "No volunteer waiver of Tove Lindgren is on file.",
-        "Tove Lindgren is not signed off for lift.",
+        "Tove Lindgren is not signed off for the lift.",
     ]
 
 
@@ -104,7 +104,8 @@ def test_those_who_left_are_not_counted_among_what_runs_out() -> None:
     for left_on in (None, TODAY - dt.timedelta(days=1)):
         paper(make_person(left_on=left_on), TODAY + dt.timedelta(days=30))
     paper(make_person(), TODAY + dt.timedelta(days=31))
-    assert queries.running_out(make_user(), TODAY) == 1
+    [found] = queries.running_out(make_user(), TODAY)
+    assert (found.left_on, found.ends_kind) == (None, "waiver")
 
 
 def test_each_act_is_answered_for_one_day() -> None:
