@@ -135,11 +135,13 @@ async function show(row, html) {
 async function refuse(row, because) {
   await drop(row);
   row.state = "refused";
-  for (const form of formsOf(row)) {
-    const line = document.createElement("li");
-    line.textContent = `${row.name} is not kept. ${because}`;
-    form.querySelector("[data-refused]").append(line);
-  }
+  for (const form of formsOf(row)) tell(form, `${row.name} is not kept. ${because}`);
+}
+
+function tell(form, sentence) {
+  const line = document.createElement("li");
+  line.textContent = sentence;
+  form.querySelector("[data-refused]").append(line);
 }
 
 // ---- the queue ----
@@ -260,7 +262,12 @@ async function choose(form, input) {
       name: file.name,
       file,
     };
-    await keep(row);
+    try {
+      await keep(row);
+    } catch {
+      tell(form, `${row.name} is not kept. This browser has no room for it: send the others first.`);
+      continue;
+    }
     rows.set(row.id, { ...row, state: "waits" });
   }
   input.value = "";
