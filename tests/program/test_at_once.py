@@ -18,6 +18,7 @@ from program.models import Commitment, PlannedCase
 from program.planning.actions import approve_plan
 from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
+from shared.accounts.roles import RoleKind
 from sponsors.matching.actions import reserve
 from sponsors.models import Pledge, Reservation
 from sponsors.pledges.actions import record_pledge
@@ -86,7 +87,8 @@ def test_a_unit_is_kept_once() -> None:
 
 
 def test_a_point_is_read_once() -> None:
-    stay, users = make_intake(), [make_user(), make_user()]
+    users = [make_user(RoleKind.TECHNICIAN), make_user(RoleKind.TECHNICIAN)]
+    stay = make_intake()
     typed = Typed(criterion="tire-tread", position="LF", value="1/32")
     calls = [partial(record_reading, intake=stay, typed=typed, by=user) for user in users]
     (sentence,) = at_once(*calls)
@@ -95,7 +97,7 @@ def test_a_point_is_read_once() -> None:
 
 
 def test_a_reading_that_is_sent_twice_with_one_key_is_one() -> None:
-    stay, user = make_intake(), make_user()
+    stay, user = make_intake(), make_user(RoleKind.TECHNICIAN)
     typed = Typed(criterion="tire-tread", position="LF", value="1/32", client_key=uuid4())
     assert at_once(*[partial(record_reading, intake=stay, typed=typed, by=user)] * 2) == []
     assert Reading.objects.count() == 1

@@ -1,4 +1,4 @@
-"""Recording what was read, with the finding that follows from it."""
+"""Recording what was read, or why it was not, with the finding that follows from it."""
 
 from __future__ import annotations
 
@@ -10,12 +10,19 @@ from django.db import transaction
 from django.utils import timezone
 
 from shared.audit.actions import log_event
+from shared.people.may import acts_for_point
 from shared.people.models import Person
-from vehicles.inspection import units
-from vehicles.inspection.catalogue import load
+from shared.people.queries import refuse_unless_may
+from vehicles.custody.acts import Act
+from vehicles.custody.queries import refuse_without
+from vehicles.inspection import reading as typing
+from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.depths import Depth
+from vehicles.inspection.grading import settle_on_new_reading
 from vehicles.inspection.judge import judge
 from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
-from vehicles.inspection.models import Finding, Reading
+from vehicles.inspection.models import Finding, Inspection, NotRead, Reading
+from vehicles.inspection.queries import catalogue_of
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 
@@ -23,10 +30,13 @@ if TYPE_CHECKING:
     from uuid import UUID
 
     from shared.accounts.models import User
+    from vehicles.inspection.catalogue import Catalogue
     from vehicles.inspection.criteria import Criterion
     from vehicles.inspection.judge import Judgment
 
+ENDED = "This stay has ended. Open a new intake to read the car again."
 NAME_LENGTH = 120
+ROAD_TEST = "road-test"  # the caution of points that are read on the road
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,7 +47,19 @@ class Typed:
     position: str = ""
     value: str
     unit: str = ""
+    final: bool = False
     seen_id: int | None = None
+    client_key: UUID | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Missed:
+    """A point that could not be read, and why."""
+
+    criterion: str
+    position: str = ""
+    because: str
+    final: bool = False
     client_key: UUID | None = None
 
 
@@ -45,39 +67,104 @@ class Typed:
 def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
     """Judge and record one reading, replace the one before it, and open or withdraw its finding.
 
-    Sent twice with one client key it is recorded once.
+    Sent twice with one client key it is recorded once. What the local limits of that day say
+    counts, and the reading keeps the shipped limit beside it.
 
     Raises:
-        ValidationError: the stay has ended, the point doesn't exist, the value is not possible, or
-            somebody else recorded the point since it was shown.
+        ValidationError: the stay has ended, no owner consented, this user may not read the point,
+            it doesn't exist, the final sheet is not open, the value is not possible, or somebody
+            else recorded the point since it was shown.
     """
-    intake = Intake.objects.select_for_update().get(pk=intake.pk)
+    intake = _locked(intake)
     if typed.client_key:
         known = Reading.objects.filter(intake=intake, client_key=typed.client_key).first()
         if known:
-            return known
-    if intake.left_on:
-        raise ValidationError("This stay has ended. Open a new intake to read the car again.")
-    criterion = _criterion(typed)
+            return _same(known, typed)
+    today = intake.program.today()
+    catalogue = catalogue_of(intake.program, today)
+    criterion = _criterion(catalogue, typed)
+    _refuse_work(intake, criterion, final=typed.final, by=by)
     judgment = _judgment(criterion, typed)
-    before = _stands(intake, typed)
-    if before:
-        before.replaced_at = timezone.now()
-        before.save(update_fields=["replaced_at"])
+    _replace(intake, typed)
     reading = _reading(intake, typed, criterion, judgment, by)
-    finding = _finding_here(reading)
-    if makes_finding(judgment):
-        _open_finding(reading, criterion, judgment, finding)
-    elif finding:
-        _withdraw(finding, by=by)
-    if finding or makes_finding(judgment):
-        ask_for_ranks(intake)
+    reading.catalogue_version, reading.read_on = catalogue.version, today
+    reading.full_clean()
+    reading.save()
+    _lift(intake, typed)
+    _follow(reading, criterion, judgment, by)
     log_event(intake, "A reading was recorded.", by=by, fields=[typed.criterion])
     return reading
 
 
-def _criterion(typed: Typed) -> Criterion:
-    criterion = load().criteria.get(typed.criterion)
+@transaction.atomic
+def record_not_read(*, intake: Intake, missed: Missed, by: User) -> NotRead:
+    """Record why a point is not read. It stays unread, and a later reading lifts this.
+
+    Raises:
+        ValidationError: the stay has ended, the point doesn't exist, or no reason is given.
+    """
+    intake = _locked(intake)
+    if missed.client_key:
+        known = NotRead.objects.filter(intake=intake, client_key=missed.client_key).first()
+        if known:
+            return known
+    if intake.left_on:
+        raise ValidationError(ENDED)
+    _criterion(catalogue_of(intake.program, intake.program.today()), missed)
+    _lift(intake, missed)
+    row = NotRead(
+        program_id=intake.program_id,
+        intake=intake,
+        criterion=missed.criterion,
+        position=missed.position,
+        final=missed.final,
+        because=missed.because.strip(),
+        by=by,
+        client_key=missed.client_key,
+    )
+    row.full_clean()
+    row.save()
+    log_event(intake, "A point could not be read.", by=by, fields=[missed.criterion])
+    return row
+
+
+def _locked(intake: Intake) -> Intake:
+    rows = Intake.objects.select_for_update(of=("self",)).select_related("program", "vehicle")
+    return rows.get(pk=intake.pk)
+
+
+def _same(known: Reading, typed: Typed) -> Reading:
+    """Return the reading that this key recorded already, unless the form says another now."""
+    if (known.typed, known.position) == (typed.value.strip(), typed.position):
+        return known
+    raise ValidationError(
+        {
+            "value": f"This form was sent already: {known.sentence} "
+            "Open the point again to change it."
+        }
+    )
+
+
+def _refuse_work(intake: Intake, criterion: Criterion, *, final: bool, by: User) -> None:
+    """Refuse a reading on which the owner, the rule on people or the sheet has a word."""
+    if intake.left_on:
+        raise ValidationError(ENDED)
+    today = intake.program.today()
+    cautions = [caution.code for caution in criterion.cautions]
+    refuse_without(intake, Act.DIAGNOSE, today)
+    if ROAD_TEST in cautions:
+        refuse_without(intake, Act.ROAD_TEST, today)
+    for act in acts_for_point(criterion.group, cautions):
+        refuse_unless_may(by, act, today)
+    opened = Inspection.objects.open().filter(intake=intake, depth=Depth.FINAL)
+    if final and not opened.exists():
+        raise ValidationError(
+            "The final sheet is not open. Begin it, so that its odometer is known."
+        )
+
+
+def _criterion(catalogue: Catalogue, typed: Typed | Missed) -> Criterion:
+    criterion = catalogue.criteria.get(typed.criterion)
     if criterion is None:
         raise ValidationError({"criterion": f"“{typed.criterion}” is not a point of the sheet."})
     if typed.position not in (criterion.positions or ("",)):
@@ -85,6 +172,8 @@ def _criterion(typed: Typed) -> Criterion:
         raise ValidationError(
             {"position": f"“{typed.position}” is no place of {criterion.title}. Places: {places}."}
         )
+    if typed.final and Depth.FINAL not in criterion.depths:
+        raise ValidationError({"criterion": f"“{criterion.title}” is not on the final sheet."})
     return criterion
 
 
@@ -95,23 +184,74 @@ def _judgment(criterion: Criterion, typed: Typed) -> Judgment:
         raise ValidationError({"value": str(error)}) from error
 
 
-def _stands(intake: Intake, typed: Typed) -> Reading | None:
-    """Return the reading that stands now; refuse when it is not the one that was on screen."""
-    readings = Reading.objects.current().filter(intake=intake)
+def _replace(intake: Intake, typed: Typed) -> None:
+    """Let the reading that stands go; refuse when it is not the one that was on screen."""
+    readings = Reading.objects.current().filter(intake=intake, final=typed.final)
     before = readings.filter(criterion=typed.criterion, position=typed.position).first()
-    if before and before.pk != typed.seen_id:
+    if before is None:
+        return
+    if before.pk != typed.seen_id:
         raise ValidationError(
             {
                 "value": f"{before.read_by} recorded meanwhile: {before.sentence} "
                 "Nothing of yours is lost: look, then record again."
             }
         )
-    return before
+    before.replaced_at = timezone.now()
+    before.save(update_fields=["replaced_at"])
 
 
-def _finding_here(reading: Reading) -> Finding | None:
-    """Return the open finding of the same point, whichever reading it goes back to."""
-    return (
+def _lift(intake: Intake, point: Typed | Missed) -> None:
+    """Take back that the point could not be read."""
+    rows = NotRead.objects.filter(
+        intake=intake,
+        criterion=point.criterion,
+        position=point.position,
+        final=point.final,
+        lifted_at__isnull=True,
+    )
+    rows.update(lifted_at=timezone.now())
+
+
+def _reading(
+    intake: Intake, typed: Typed, criterion: Criterion, judgment: Judgment, by: User
+) -> Reading:
+    return Reading(
+        program_id=intake.program_id,
+        intake=intake,
+        criterion=criterion.code,
+        position=typed.position,
+        typed=typed.value.strip(),
+        unit=_unit(criterion, typed),
+        final=typed.final,
+        limit=judgment.limit,
+        shipped_limit=judgment.shipped_limit,
+        limit_because=judgment.limit_because,
+        read_by=_reader(by),
+        recorded_by=by,
+        client_key=typed.client_key,
+        **judged_fields(criterion, judgment),
+    )
+
+
+def _unit(criterion: Criterion, typed: Typed) -> str:
+    """Return the code of the unit that the number is in: one typed with it wins over the rest."""
+    if not criterion.is_measured:
+        return ""
+    number, _ = typing.typed(criterion, typed.value, typed.unit)
+    return number.unit
+
+
+def _reader(by: User) -> str:
+    """Return who reads, with the credential held that day."""
+    person = Person.objects.filter(user=by).first()
+    credential = person.credential if person else ""
+    return (f"{by}, {credential}" if credential else str(by))[:NAME_LENGTH]
+
+
+def _follow(reading: Reading, criterion: Criterion, judgment: Judgment, by: User) -> None:
+    """Open the finding of a reading, carry over the one of its point, or withdraw that one."""
+    finding = (
         Finding.objects.open()
         .filter(
             intake_id=reading.intake_id,
@@ -120,6 +260,13 @@ def _finding_here(reading: Reading) -> Finding | None:
         )
         .first()
     )
+    if makes_finding(judgment):
+        _open_finding(reading, criterion, judgment, finding)
+    elif finding:
+        settle_on_new_reading(finding, DeficiencyClass.NONE)
+        _withdraw(finding, by=by)
+    if finding or makes_finding(judgment):
+        ask_for_ranks(reading.intake)
 
 
 def _withdraw(finding: Finding, *, by: User) -> None:
@@ -132,58 +279,20 @@ def _withdraw(finding: Finding, *, by: User) -> None:
     log_event(finding, "The finding was withdrawn.", by=by, reason="read again")
 
 
-def _reading(
-    intake: Intake, typed: Typed, criterion: Criterion, judgment: Judgment, by: User
-) -> Reading:
-    reading = Reading(
-        program_id=intake.program_id,
-        intake=intake,
-        criterion=criterion.code,
-        position=typed.position,
-        typed=typed.value.strip(),
-        unit=_unit(criterion, typed),
-        limit=judgment.limit,
-        catalogue_version=load().version,
-        read_on=by.program.today() if by.program else timezone.now().date(),
-        read_by=_reader(by),
-        recorded_by=by,
-        client_key=typed.client_key,
-        **judged_fields(criterion, judgment),
-    )
-    reading.full_clean()
-    reading.save()
-    return reading
-
-
-def _unit(criterion: Criterion, typed: Typed) -> str:
-    """Return the code of the unit that the number is in: one typed with it wins over the rest."""
-    if not criterion.is_measured:
-        return ""
-    word = criterion.marked_limit
-    value, _, marked = typed.value.lower().partition(word) if word else (typed.value, "", "")
-    beside = units.parse(marked, typed.unit or criterion.unit).unit if word else typed.unit
-    return units.parse(value, beside or criterion.unit).unit
-
-
-def _reader(by: User) -> str:
-    """Return who reads, with the credential held that day."""
-    person = Person.objects.filter(user=by).first()
-    credential = person.credential if person else ""
-    return (f"{by}, {credential}" if credential else str(by))[:NAME_LENGTH]
-
-
 def _open_finding(
     reading: Reading, criterion: Criterion, judgment: Judgment, finding: Finding | None
 ) -> None:
     """Open the finding, or carry the one of this point over to the new reading."""
+    fields = judged_fields(criterion, judgment)
     if finding is None:
         finding = Finding(program_id=reading.program_id, intake_id=reading.intake_id)
     else:
         finding.version += 1
+        fields["deficiency"] = settle_on_new_reading(finding, judgment.deficiency).value
     finding.reading = reading
     finding.title = finding_title(criterion, reading.position, judgment)
     finding.found_on, finding.found_by = reading.read_on, reading.read_by
-    for name, value in judged_fields(criterion, judgment).items():
+    for name, value in fields.items():
         setattr(finding, name, value)
     finding.full_clean()
     finding.save()

@@ -1,4 +1,4 @@
-"""What a technician types for one point of the sheet."""
+"""What is typed for a point of the sheet, an inspection, a class, and a local limit."""
 
 from __future__ import annotations
 
@@ -6,19 +6,34 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from shared.forms import Form, KeyField, UnitField, dress
+from shared.choices import choices_of
+from shared.forms import DateField, Form, KeyField, UnitField, WholeField, dress
 from vehicles.inspection import units
-from vehicles.inspection.actions import Typed
-from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.actions import Missed, Typed
+from vehicles.inspection.catalogue import load
+from vehicles.inspection.criteria import NONE, DeficiencyClass
+from vehicles.inspection.depths import Depth
 from vehicles.inspection.judge import GOOD
 from vehicles.inspection.reading import units_offered
 
 if TYPE_CHECKING:
     from vehicles.inspection.criteria import Criterion, Reason
-    from vehicles.inspection.queries import Point
+    from vehicles.inspection.points import Point
 
 LONGEST = 15  # characters of one number; a reading keeps 40
 NO_ANSWER = "“%(value)s” is not an answer here."
+WHAT = {
+    Depth.LOOK: "It ends at the first finding that makes the rest not worth the time.",
+    Depth.FULL: "Every point that this car has.",
+    Depth.FINAL: "Read anew before the car leaves: good for 7 days or 50 miles.",
+}
+CANT_READ = (
+    "Seized, covered or out of reach",
+    "Equipment is missing",
+    "Not safe to do now",
+    "Takes more work than was consented to",
+    "Weather or light",
+)
 MARKED = {"min": "Minimum marked on the part", "max": "Maximum marked on the part"}
 
 
@@ -27,13 +42,15 @@ class ReadingForm(Form):
 
     client_key = KeyField()
     seen_id = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    final = forms.BooleanField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, point: Point, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, point: Point, final: bool = False, **kwargs: Any) -> None:
         criterion = point.criterion
         kwargs["auto_id"] = f"{criterion.code}-{point.position}-%s"
         kwargs["initial"] = {
-            "seen_id": point.reading.pk if point.reading else None,
+            "seen_id": point.seen_id,
             "unit": criterion.unit,
+            "final": "1" if final else "",
         }
         super().__init__(*args, **kwargs)
         self.point = point
@@ -51,6 +68,7 @@ class ReadingForm(Form):
             position=self.point.position,
             value=value,
             unit=cleaned.get("unit", ""),
+            final=cleaned["final"],
             seen_id=cleaned["seen_id"],
             client_key=cleaned["client_key"],
         )
@@ -58,9 +76,136 @@ class ReadingForm(Form):
     def show_again(self, point: Point) -> None:
         """Take over the reading that stands now, so that what was typed can be sent again."""
         self.point = point
-        self.data = dict(self.data.items()) | {
-            "seen_id": str(point.reading.pk) if point.reading else ""
-        }
+        self.data = dict(self.data.items()) | {"seen_id": str(point.seen_id or "")}
+
+
+class NotReadForm(Form):
+    """Why a point can't be read now."""
+
+    client_key = KeyField()
+    final = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    because = forms.ChoiceField(
+        label="Why it can’t be read",
+        choices=[(why, why) for why in CANT_READ],
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    note = forms.CharField(label="Note", required=False, max_length=100)
+
+    def __init__(self, *args: Any, point: Point, final: bool = False, **kwargs: Any) -> None:
+        kwargs["auto_id"] = f"{point.criterion.code}-{point.position}-no-%s"
+        kwargs["initial"] = {"final": "1" if final else ""}
+        super().__init__(*args, **kwargs)
+        self.point = point
+
+    def missed(self) -> Missed:
+        """Return what was said, as the action takes it."""
+        cleaned = self.cleaned_data
+        note = cleaned["note"].strip()
+        return Missed(
+            criterion=self.point.criterion.code,
+            position=self.point.position,
+            because=f"{cleaned['because']}: {note}" if note else cleaned["because"],
+            final=cleaned["final"],
+            client_key=cleaned["client_key"],
+        )
+
+
+class BeginForm(Form):
+    """Which sheet is begun; the final one notes the odometer. `points` is how many it has."""
+
+    depth = forms.TypedChoiceField(
+        choices=choices_of(Depth), coerce=Depth, widget=forms.HiddenInput
+    )
+    odometer_mi = WholeField(label="Odometer", unit="miles", most=999_999, required=False)
+
+    def __init__(
+        self, *args: Any, sheet: Depth | None = None, points: int = 0, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, initial={"depth": sheet}, **kwargs)
+        sent = self.data.get("depth", "")
+        self.sheet = sheet or (Depth(sent) if sent in list(Depth) else Depth.FULL)
+        self.points, self.what = points, WHAT[self.sheet]
+        self.auto_id = f"begin-{self.sheet}-%s"
+        if self.sheet is not Depth.FINAL:
+            self.fields["odometer_mi"].widget = forms.HiddenInput()
+
+
+class RegradeForm(Form):
+    """The class that a person sets against the catalogue."""
+
+    becomes = forms.TypedChoiceField(
+        label="Class",
+        choices=choices_of(DeficiencyClass),
+        coerce=DeficiencyClass,
+        widget=forms.RadioSelect,
+        help_text="A worse class counts at once. A better one waits for a second person.",
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    because = forms.CharField(label="Because", max_length=200)
+
+
+class AnswerForm(Form):
+    """The second person's answer to a lower class."""
+
+    agree = forms.TypedChoiceField(
+        label="Your answer",
+        choices=[("yes", "Lower it: I looked at the car myself"), ("no", "The class stays")],
+        coerce=lambda word: word == "yes",
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    because = forms.CharField(label="Because", max_length=200, required=False)
+
+
+class LimitForm(Form):
+    """A limit of the program's state, over the catalogue's."""
+
+    limit = forms.ChoiceField(label="Limit of the catalogue")
+    typed = forms.CharField(
+        label="Limit here",
+        max_length=20,
+        help_text="With its unit, such as “4/32 in”; without one, in the catalogue’s unit.",
+    )
+    since_on = DateField(label="From")
+    because = forms.CharField(label="Because", max_length=200)
+    source = forms.CharField(
+        label="Section of the law",
+        max_length=200,
+        required=False,
+        help_text="Needed where the limit here is looser than the catalogue’s.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field: Any = self.fields["limit"]
+        field.choices = limits_of_catalogue()
+
+    def clean(self) -> dict[str, Any]:
+        """Part the limit into its criterion and its reason."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        if "limit" in cleaned:
+            cleaned["criterion"], _, cleaned["reason"] = cleaned.pop("limit").partition("/")
+        return cleaned
+
+
+class EndLimitForm(Form):
+    """Why a local limit ends."""
+
+    because = forms.CharField(label="Because", max_length=200)
+
+
+def limits_of_catalogue() -> list[tuple[str, str]]:
+    """Return every limit that can be moved, by `criterion/reason`, as it is shipped."""
+    return [
+        (
+            f"{criterion.code}/{limit.reason}",
+            f"{criterion.title}: {limit.operator} {units.show(limit.value, criterion.unit)}",
+        )
+        for criterion in load().criteria.values()
+        for limit in criterion.limits
+        if limit.reason != NONE and criterion.fitted_us
+    ]
 
 
 def measured(point: Point) -> dict[str, forms.Field]:

@@ -1,215 +1,43 @@
-"""The sheet of one stay: every point of the catalogue with what was read there last."""
+"""What stands in the rows about inspections: limits in force, equipment, what is left, findings."""
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
-from django.db.models import Case, Count, F, OuterRef, Q, Subquery, Value, When
-from django.db.models.functions import Coalesce
+from django.db.models import Case, Count, Exists, F, OuterRef, Q, Subquery, Value, When
+from django.db.models.functions import Coalesce, Greatest
 
-from vehicles.inspection import units
+from vehicles.inspection import applies, units
 from vehicles.inspection.catalogue import load
-from vehicles.inspection.criteria import DeficiencyClass, Group
-from vehicles.inspection.judge import GOOD
-from vehicles.inspection.models import Finding, Reading
+from vehicles.inspection.criteria import DeficiencyClass, Group, Override
+from vehicles.inspection.depths import Depth
+from vehicles.inspection.models import Finding, Inspection, LocalLimit, Reading, Regrade
+from vehicles.intake.models import Intake
+from vehicles.shop.models import Equipment
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    import datetime as dt
+    from collections.abc import Collection, Iterable, Sequence
 
     from django.db.models import QuerySet
+    from django.db.models.expressions import Combinable
 
+    from shared.accounts.models import Program
+    from vehicles.inspection.applies import Clause
+    from vehicles.inspection.catalogue import Catalogue
     from vehicles.inspection.criteria import Criterion
-    from vehicles.intake.models import Intake
 
-#: Row and column of the places that lie left and right of each other on the car.
-CORNERS: Final = {
-    "LF": ("front", 0),
-    "RF": ("front", 1),
-    "LR": ("rear", 0),
-    "RR": ("rear", 1),
-    "left": ("", 0),
-    "right": ("", 1),
-}
-SIDES: Final = ("left", "right")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Point:
-    """One place of one criterion, with the reading that stands there."""
-
-    criterion: Criterion
-    position: str = ""
-    reading: Reading | None = None
-
-    @property
-    def place(self) -> str:
-        """Where on the car, in words: `front left`, `rear center`; empty when read once."""
-        row, column, paired = place_of(self.position)
-        return f"{row} {SIDES[column]}".strip() if paired else row
-
-    @property
-    def title(self) -> str:
-        """The criterion and the place."""
-        return f"{self.criterion.title}, {self.place}" if self.place else self.criterion.title
-
-    @property
-    def figure(self) -> str:
-        """What was read, short enough for a button: a number, `good`, or the class."""
-        if self.reading is None:
-            return "not read"
-        if self.criterion.is_measured:
-            word = self.criterion.marked_limit
-            return self.reading.typed.partition(word)[0].strip() if word else self.reading.typed
-        if self.reading.typed.lower() == GOOD:
-            return GOOD
-        return (
-            "noted" if self.reading.deficiency == DeficiencyClass.NONE else self.reading.deficiency
-        )
-
-    @property
-    def sign(self) -> str:
-        """The unit after the number, unless it was typed with it."""
-        reading = self.reading
-        if reading is None or not self.criterion.is_measured or reading.unit not in units.UNITS:
-            return ""
-        if any(letter.isalpha() or letter in '%°"' for letter in self.figure):
-            return ""
-        unit = units.UNITS[reading.unit]
-        return (unit.sign or unit.code).strip()
-
-    @property
-    def in_words(self) -> str:
-        """The figure with its unit: `1/32 in`, `12.1 V`, `good`."""
-        space = " " if self.sign[:1].isalpha() else ""
-        return f"{self.figure}{space}{self.sign}"
-
-    @property
-    def values(self) -> dict[str, object]:
-        """What stands here, as the sheet's script takes it."""
-        reading = self.reading
-        return {
-            "criterion": self.criterion.code,
-            "position": self.position,
-            "title": self.title,
-            "figure": self.in_words,
-            "id": reading.pk if reading else None,
-            "deficiency": reading.deficiency if reading else "",
-            "sentence": reading.sentence if reading else "",
-            "read_by": reading.read_by if reading else "",
-        }
-
-
-@dataclass(frozen=True, kw_only=True)
-class Row:
-    """Places that stand in one line: `front` with left and right, or one place alone."""
-
-    label: str
-    points: tuple[Point | None, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Section:
-    """One criterion with its places, as they lie on the car."""
-
-    criterion: Criterion
-    points: tuple[Point, ...]
-
-    @property
-    def left(self) -> int:
-        """How many places are not read."""
-        return sum(point.reading is None for point in self.points)
-
-    @property
-    def faults(self) -> list[Point]:
-        """The places where something is wrong."""
-        return [point for point in self.points if point.reading and is_fault(point.reading)]
-
-    @property
-    def good(self) -> list[Point]:
-        """The places that were read and found in order."""
-        return [point for point in self.points if point.reading and not is_fault(point.reading)]
-
-    @property
-    def is_paired(self) -> bool:
-        """Whether some places lie left and right of each other."""
-        return any(place_of(point.position)[2] for point in self.points)
-
-    @property
-    def rows(self) -> list[Row]:
-        """The places line by line, left before right."""
-        lines: dict[str, list[Point | None]] = {}
-        for point in self.points:
-            label, column, paired = place_of(point.position)
-            line = lines.setdefault(label, [None, None] if paired else [None])
-            line[column] = point
-        return [Row(label=label, points=tuple(line)) for label, line in lines.items()]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Sheet:
-    """All sections in the order one goes about the car."""
-
-    sections: tuple[Section, ...]
-
-    @property
-    def points(self) -> Iterator[Point]:
-        """Every point in the order of the sheet."""
-        return (point for section in self.sections for point in section.points)
-
-    @property
-    def total(self) -> int:
-        """How many points the sheet has."""
-        return sum(len(section.points) for section in self.sections)
-
-    @property
-    def left(self) -> int:
-        """How many of them are not read."""
-        return sum(section.left for section in self.sections)
-
-    @property
-    def read(self) -> int:
-        """How many of them are read."""
-        return self.total - self.left
-
-    @property
-    def groups(self) -> list[tuple[Group, int, list[Section]]]:
-        """Each group with how much of it is left and its sections."""
-        found = []
-        for group in Group:
-            sections = [one for one in self.sections if one.criterion.group is group]
-            found.append((group, sum(section.left for section in sections), sections))
-        return found
-
-    def section(self, code: str) -> Section | None:
-        """Return the section of a criterion, or None where the sheet has no such."""
-        return next((one for one in self.sections if one.criterion.code == code), None)
-
-    def point(self, code: str, position: str) -> Point | None:
-        """Return one point, or None where the sheet has no such."""
-        points = (one for one in self.points if one.criterion.code == code)
-        return next((one for one in points if one.position == position), None)
-
-    def next_unread(self, after: Point) -> Point | None:
-        """Return the first unread point behind `after`, else the first on the sheet, if any."""
-        points = list(self.points)
-        keys = [(point.criterion.code, point.position) for point in points]
-        start = keys.index((after.criterion.code, after.position)) + 1
-        return next((one for one in points[start:] + points[:start] if one.reading is None), None)
-
-
-def is_fault(reading: Reading) -> bool:
-    """Return whether a reading found something wrong."""
-    return reading.deficiency != DeficiencyClass.NONE or reading.strands
-
-
-def place_of(position: str) -> tuple[str, int, bool]:
-    """Return line, column and whether a place has a partner across the car."""
-    corner, _, rest = position.partition("-")
-    if corner in CORNERS:
-        row, column = CORNERS[corner]
-        return f"{row} {rest}".strip(), column, True
-    return position.replace("-", " "), 0, False
+#: A shop has these without listing them; they are only missing while listed and out of use. What
+#: else a point takes is missing unless it is listed (common practice, no source).
+HAND_TOOLS: Final = frozenset(
+    {
+        *("tread depth gauge", "tire gauge", "torque wrench", "lining gauge", "micrometer"),
+        *("drum gauge", "dial gauge", "ruler", "pedal force gauge", "voltmeter"),
+    }
+)
+_CLASSES = [When(deficiency=one.value, then=Value(one.rank)) for one in DeficiencyClass]
 
 
 def criteria_of_sheet() -> list[Criterion]:
@@ -218,47 +46,222 @@ def criteria_of_sheet() -> list[Criterion]:
     return sorted(fitted, key=lambda criterion: list(Group).index(criterion.group))
 
 
-def sheet_of(intake: Intake) -> Sheet:
-    """Return the sheet of a stay with its readings that stand; one query."""
-    rows = Reading.objects.current().filter(intake=intake)
-    readings = {(row.criterion, row.position): row for row in rows}
-    sections = []
-    for criterion in criteria_of_sheet():
-        places = criterion.positions or ("",)
-        points = tuple(
-            Point(
-                criterion=criterion, position=place, reading=readings.get((criterion.code, place))
-            )
-            for place in places
-        )
-        sections.append(Section(criterion=criterion, points=points))
-    return Sheet(sections=tuple(sections))
+def limits_in_force(program: Program, on: dt.date) -> list[LocalLimit]:
+    """Return the limits that the program has set for its state and that count on a day."""
+    rows = LocalLimit.objects.filter(program=program, since_on__lte=on)
+    return list(rows.filter(Q(ended_on__isnull=True) | Q(ended_on__gt=on)))
 
 
-def with_sheet_state(intakes: QuerySet[Intake]) -> QuerySet[Intake]:
-    """Return stays with `read` and `left` points, and the rank of the `worst` open class.
+def override_of(row: LocalLimit) -> Override:
+    """Return a local limit as the catalogue takes it.
 
-    The rank goes from 3 for dangerous down to 0; the rows of the list cost no further query.
+    Raises:
+        ValueError: what was typed is no number in the unit of the criterion.
     """
-    criteria = criteria_of_sheet()
-    total = sum(len(criterion.positions or ("",)) for criterion in criteria)
-    codes = [criterion.code for criterion in criteria]
-    ranks = [When(deficiency=one.value, then=Value(one.rank)) for one in DeficiencyClass]
-    worst = (
-        Finding.objects.open()
-        .filter(intake=OuterRef("pk"))
-        .annotate(rank=Case(*ranks, default=Value(0)))
-        .order_by("-rank", "pk")
+    unit = load()[row.criterion].unit
+    number = units.parse(row.typed, unit)
+    return Override(
+        criterion=row.criterion,
+        reason=row.reason,
+        value=units.convert(number.value, number.unit, unit),
+        since=row.since_on,
+        because=row.because,
+        source=row.source,
     )
-    standing = Q(readings__replaced_at__isnull=True, readings__criterion__in=codes)
-    return intakes.annotate(
-        read=Count("readings", filter=standing),
-        left=Value(total) - F("read"),
-        worst=Coalesce(Subquery(worst.values("rank")[:1]), Value(0)),
+
+
+def catalogue_of(program: Program, on: dt.date) -> Catalogue:
+    """Return the catalogue with the program's own limits of that day; one query.
+
+    A limit that today's catalogue can't take any more is left out; the page of limits says so.
+    """
+    return load([override for _, override in fitting(limits_in_force(program, on)) if override])
+
+
+def fitting(rows: Iterable[LocalLimit]) -> list[tuple[LocalLimit, Override | None]]:
+    """Return each limit as the catalogue takes it, None where it doesn't fit the catalogue."""
+    kept: list[Override] = []
+    found: list[tuple[LocalLimit, Override | None]] = []
+    for row in rows:
+        try:
+            override = override_of(row)
+            load([*kept, override])
+        except ValueError:
+            found.append((row, None))
+        else:
+            kept.append(override)
+            found.append((row, override))
+    return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitLine:
+    """A local limit beside the one that the catalogue ships."""
+
+    row: LocalLimit
+    title: str
+    shipped: str
+    fits: bool  # whether today's catalogue can take it
+
+
+def all_limits(program: Program | None) -> list[LimitLine]:
+    """Return every limit of a program, those that count first, the newest before."""
+    rows = LocalLimit.objects.filter(program=program).order_by(
+        F("ended_on").desc(nulls_first=True), "-since_on", "-pk"
     )
+    fits = {row.pk: override is not None for row, override in fitting(reversed(rows))}
+    return [_line(row, fits=fits[row.pk]) for row in rows]
+
+
+def _line(row: LocalLimit, *, fits: bool) -> LimitLine:
+    criterion = load().criteria.get(row.criterion)
+    if criterion is None:
+        return LimitLine(row=row, title=row.criterion, shipped="", fits=False)
+    shipped = [
+        f"{one.operator} {units.show(one.value, criterion.unit)}"
+        for one in criterion.limits
+        if one.reason == row.reason
+    ]
+    return LimitLine(row=row, title=criterion.title, shipped=", ".join(shipped), fits=fits)
+
+
+def lacking_equipment(program: Program, on: dt.date) -> dict[str, str]:
+    """Return what points take and the shop can't use on a day, each with why; one query."""
+    rows = list(Equipment.objects.filter(program=program))
+    out = [row.name.casefold() for row in rows if row.tagged_out or row.due_on < on]
+    kept = [row.name.casefold() for row in rows if not (row.tagged_out or row.due_on < on)]
+    found = {}
+    for name in applies.equipment(load().criteria.values()):
+        if any(name.casefold() in one for one in kept):
+            continue
+        if any(name.casefold() in one for one in out):
+            found[name] = "out of use"
+        elif name not in HAND_TOOLS:
+            found[name] = "not on the list of equipment"
+    return found
+
+
+def inspections_of(intake: Intake) -> list[Inspection]:
+    """Return the inspections of a stay, oldest first, with whoever has them in hand."""
+    return list(intake.inspections.select_related("hands", "ended_by"))
+
+
+def last_inspection(inspections: Sequence[Inspection]) -> Inspection | None:
+    """Return the one that is open, else the one begun last, if any."""
+    still = [one for one in inspections if one.ended_at is None]
+    return next(iter(still or inspections[-1:]), None)
+
+
+def last_work_on(intake: Intake) -> dt.date | None:
+    """Return the day on which work was last done on a stay."""
+    done = intake.items.filter(done_on__isnull=False).order_by("-done_on")
+    day: dt.date | None = done.values_list("done_on", flat=True).first()
+    return day
+
+
+def readings_of_car(intake: Intake) -> list[Reading]:
+    """Return what stands on this stay and on those before, oldest first; one query."""
+    rows = Reading.objects.current().filter(intake__vehicle_id=intake.vehicle_id)
+    rows = rows.filter(intake__arrived_on__lte=intake.arrived_on)
+    return list(rows.order_by("intake__arrived_on", "intake_id", "pk"))
+
+
+def odometers(intake: Intake) -> dict[int, int]:
+    """Return the miles at the start of each stay of the car, by stay, where they were read."""
+    stays = Intake.objects.filter(vehicle_id=intake.vehicle_id, odometer_mi__isnull=False)
+    return {pk: miles for pk, miles in stays.values_list("pk", "odometer_mi") if miles}
+
+
+def regrades_of(intake: Intake) -> list[Regrade]:
+    """Return every change of a class on a stay, oldest first, with its people."""
+    rows = Regrade.objects.filter(finding__intake=intake)
+    return list(rows.select_related("by", "second").order_by("pk"))
 
 
 def open_findings(intake: Intake) -> list[Finding]:
     """Return what is wrong and not yet put right on a stay, the worst class first."""
     rows = Finding.objects.open().filter(intake=intake).select_related("caused_by")
     return sorted(rows, key=lambda row: (-DeficiencyClass(row.deficiency).rank, row.pk))
+
+
+def with_sheet_state(intakes: QuerySet[Intake], lacking: Collection[str] = ()) -> QuerySet[Intake]:
+    """Return stays with `read` and `left` points, and the rank of the `worst` open class.
+
+    Points that this car does not have, that another reading settles, or that take equipment of
+    `lacking` and can't be read without, are not left. The rank goes from 3 for dangerous down to
+    0; the rows of the list cost no further query.
+    """
+    asked = [one for one in criteria_of_sheet() if applies.stands_in_the_way(one, lacking)]
+    free = [one for one in asked if not one.settled_by]
+    worst = (
+        Finding.objects.open()
+        .filter(intake=OuterRef("pk"))
+        .annotate(rank=Case(*_CLASSES, default=Value(0)))
+        .order_by("-rank", "pk")
+    )
+    left = _points(free) - _read(free)
+    for criterion in asked:
+        if criterion.settled_by:
+            left += _unless_settled(criterion)
+    return intakes.annotate(
+        read=_read(criteria_of_sheet()),
+        left=Greatest(left, Value(0)),
+        worst=Coalesce(Subquery(worst.values("rank")[:1]), Value(0)),
+    )
+
+
+def left_of_final(intakes: QuerySet[Intake]) -> QuerySet[Intake]:
+    """Return stays with `final_read`, how many points of their final sheet were read."""
+    codes = [one.code for one in load().criteria.values() if Depth.FINAL in one.depths]
+    standing = Q(readings__replaced_at__isnull=True, readings__criterion__in=codes)
+    return intakes.annotate(
+        final_read=Count("readings", filter=standing & Q(readings__final=True), distinct=True)
+    )
+
+
+def _read(criteria: Iterable[Criterion]) -> Any:
+    """Return how many readings stand of these criteria."""
+    codes = [criterion.code for criterion in criteria]
+    standing = Q(readings__replaced_at__isnull=True, readings__criterion__in=codes)
+    return Count("readings", filter=standing & Q(readings__final=False))
+
+
+def _points(criteria: Iterable[Criterion]) -> Any:
+    """Return how many points of these criteria the car of a stay has."""
+    counts = Counter(
+        tuple(clause for clause in one.applies if clause.binds(place))
+        for one in criteria
+        for place in one.positions or ("",)
+    )
+    total: Combinable = Value(counts.pop((), 0))
+    for clauses, count in counts.items():
+        holds = Q()
+        for clause in clauses:
+            holds &= _holds(clause)
+        total += Case(When(holds, then=Value(count)), default=Value(0))
+    return total
+
+
+def _holds(clause: Clause) -> Q:
+    """Return the condition on the car as the database asks it; what nobody noted rules out nothing.
+
+    It says the same as `applies.Clause.holds`.
+    """
+    if clause.fact == "year":
+        sign = {">=": "__gte", "<=": "__lte", "=": ""}[clause.sign]
+        return Q(**{f"vehicle__year{sign}": int(clause.values[0])})
+    if clause.fact == "power_brakes":
+        fits = [word == "yes" for word in clause.values]
+        return Q(vehicle__power_brakes__in=fits) | Q(vehicle__power_brakes__isnull=True)
+    name = {"fuel": "fuel", "front": "front_brakes", "rear": "rear_brakes"}[clause.fact]
+    return Q(**{f"vehicle__{name}__in": [*clause.values, ""]})
+
+
+def _unless_settled(criterion: Criterion) -> Any:
+    """Return how many of its points are left, none where another reading settles it."""
+    settling = Reading.objects.current().filter(
+        intake=OuterRef("pk"), criterion__in=criterion.settled_by, final=False
+    )
+    return Case(
+        When(Exists(settling), then=Value(0)), default=_points([criterion]) - _read([criterion])
+    )

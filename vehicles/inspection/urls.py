@@ -1,4 +1,4 @@
-"""The inspection sheet and its points."""
+"""The inspection sheet and its points, classes that people set, and local limits."""
 
 from django.urls import path
 
@@ -6,7 +6,14 @@ from vehicles.inspection import views
 
 app_name = "inspection"
 urlpatterns = [
+    path("limits/", views.limit_list, name="limit_list"),
+    path("limits/<int:limit>/end/", views.end_limit, name="end_limit"),
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
+    path("<int:pk>/inspections/", views.begin_inspection, name="begin_inspection"),
+    path("<int:pk>/inspections/<int:inspection>/", views.end_inspection, name="end_inspection"),
+    path("<int:pk>/inspections/<int:inspection>/hands/", views.take_over, name="take_over"),
+    path("<int:pk>/readings/<int:reading>/", views.regrade_page, name="regrade_page"),
+    path("<int:pk>/classes/<int:regrade>/", views.answer_regrade, name="answer_regrade"),
     path("<int:pk>/sheet/<slug:criterion>/", views.reading_page, name="reading_page"),
     path(
         "<int:pk>/sheet/<slug:criterion>/<slug:position>/",

@@ -1,99 +1,258 @@
-"""The sheet of a stay, and the page of one point."""
+"""The sheet of a stay, the page of one point, classes that people set, and local limits."""
 
 from __future__ import annotations
 
 from http import HTTPStatus
 from typing import TYPE_CHECKING, Any
+from uuid import uuid4
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, JsonResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shared.accounts.access import requires
-from shared.accounts.roles import SHOP
+from shared.accounts.roles import SHOP, RoleKind
 from shared.htmx import answer, go, refused, wants_part
-from vehicles.inspection.actions import record_reading
-from vehicles.inspection.forms import ReadingForm
-from vehicles.inspection.queries import sheet_of
+from vehicles.inspection import grading, keeping
+from vehicles.inspection.actions import record_not_read, record_reading
+from vehicles.inspection.criteria import Group
+from vehicles.inspection.depths import Depth
+from vehicles.inspection.forms import (
+    AnswerForm,
+    BeginForm,
+    EndLimitForm,
+    LimitForm,
+    NotReadForm,
+    ReadingForm,
+    RegradeForm,
+)
+from vehicles.inspection.gathering import points_at, sheet_of, sheet_with_point
+from vehicles.inspection.models import Inspection, LocalLimit, Reading, Regrade
+from vehicles.inspection.queries import all_limits
+from vehicles.inspection.tables import LimitTable
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from django.http import HttpResponse
 
     from shared.accounts.access import StaffRequest
-    from vehicles.inspection.models import Reading
-    from vehicles.inspection.queries import Point, Sheet
+    from vehicles.inspection.points import Point
+    from vehicles.inspection.sheet import Sheet
 
 PAGE = "inspection/reading_page.html"
+READ = ["GET", "HEAD", "POST"]
+LIMITS = (RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN)
 
 
 @require_safe
 @requires(*SHOP)
 def sheet(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
-    return answer(
-        request, "inspection/sheet.html", {"stay": stay, "sheet": sheet_of(stay), "in_place": True}
-    )
+    return answer(request, "inspection/sheet.html", _sheet_context(request, stay))
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@require_POST
+@requires(*SHOP)
+def begin_inspection(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = BeginForm(request.POST)
+    if form.is_valid() and form.perform(keeping.begin_inspection, intake=stay, by=request.user):
+        return go(request, "inspection:sheet", pk=stay.pk)
+    return refused(request, "inspection/sheet.html", _sheet_context(request, stay, form))
+
+
+@require_http_methods(READ)
+@requires(*SHOP)
+def end_inspection(request: StaffRequest, pk: int, inspection: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(Inspection, intake=stay, pk=inspection)
+    if request.method == "POST":
+        return _done(request, stay, lambda: keeping.end_inspection(inspection=row, by=request.user))
+    if row.ended_at:
+        return go(request, "inspection:sheet", pk=stay.pk)
+    context = {"stay": stay, "inspection": row, "sheet": sheet_of(stay, Depth(row.depth))}
+    return answer(request, "inspection/end.html", context)
+
+
+@require_POST
+@requires(*SHOP)
+def take_over(request: StaffRequest, pk: int, inspection: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(Inspection, intake=stay, pk=inspection)
+    return _done(request, stay, lambda: keeping.take_over(inspection=row, by=request.user))
+
+
+@require_http_methods(READ)
 @requires(*SHOP)
 def reading_page(
     request: StaffRequest, pk: int, criterion: str, position: str = ""
 ) -> HttpResponse:
     stay = _stay(request, pk)
-    whole = sheet_of(stay)
-    point = whole.point(criterion, position)
-    if point is None:
-        raise Http404
-    form = ReadingForm(request.POST or None, point=point)
+    whole, point = _found(stay, criterion, position, final=_wants_final(request))
     if request.method != "POST":
         said = _just_read(whole, request.GET.get("after", ""))
-        shown = None if stay.left_on else form
-        context = _context(stay, whole, point, shown) | {"said": said}
-        return answer(request, PAGE, context | _in_place(request), part="point")
-    reading = _record(stay, form, request)
-    whole = sheet_of(stay)
-    now = whole.point(criterion, position) or point
+        forms = {} if stay.left_on else _forms(whole, point)
+        context = _context(stay, whole, point, forms) | {
+            "said": said,
+            "in_place": wants_part(request),
+        }
+        return answer(request, PAGE, context, part="point")
+    name = "cant" if "because" in request.POST else "form"
+    form = _forms(whole, point, **{name: request.POST})[name]
+    done = _record(stay, form, request)
+    whole, now = _found(stay, criterion, position, final=_wants_final(request))
     if _wants_json(request):
         return _as_json(whole, now, form)
-    if reading is not None:
-        return _recorded(request, stay, point, reading)
-    form.show_again(now)
-    context = _context(stay, whole, form.point, form) | _in_place(request)
-    return refused(request, PAGE, context, part="point")
+    if done is not None:
+        return _recorded(request, stay, whole, now)
+    if isinstance(form, ReadingForm):
+        form.show_again(now)
+    context = _context(stay, whole, now, _forms(whole, now) | {name: form})
+    return refused(request, PAGE, context | {"in_place": wants_part(request)}, part="point")
+
+
+@require_http_methods(READ)
+@requires(*SHOP)
+def regrade_page(request: StaffRequest, pk: int, reading: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(Reading, intake=stay, pk=reading, replaced_at__isnull=True)
+    whole, point = _found(stay, row.criterion, row.position, final=row.final)
+    form = RegradeForm(request.POST or None)
+    others = {"reading": row, "title": point.title, "by": request.user}
+    if form.is_valid() and form.perform(grading.regrade, **others):
+        return go(request, address(stay, point))
+    context = {"stay": stay, "sheet": whole, "point": point, "form": form, "answer": AnswerForm()}
+    show = refused if request.method == "POST" else answer
+    return show(request, "inspection/regrade_page.html", context)
+
+
+@require_POST
+@requires(*SHOP)
+def answer_regrade(request: StaffRequest, pk: int, regrade: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    row = get_object_or_404(Regrade, finding__intake=stay, pk=regrade)
+    form = AnswerForm(request.POST)
+    if form.is_valid() and form.perform(grading.answer, regrade=row, by=request.user):
+        return go(request, "inspection:sheet", pk=stay.pk)
+    for fault in form.faults:
+        messages.error(request, fault["sentence"])
+    return go(request, "inspection:sheet", pk=stay.pk)
+
+
+@require_http_methods(READ)
+@requires(*LIMITS)
+def limit_list(request: StaffRequest) -> HttpResponse:
+    form = LimitForm(request.POST or None)
+    if form.is_valid() and form.perform(keeping.set_limit, by=request.user):
+        return go(request, "inspection:limit_list")
+    context = {"limits": LimitTable(all_limits(request.user.program)), "form": form}
+    show = refused if request.method == "POST" else answer
+    return show(request, "inspection/limit_list.html", context)
+
+
+@require_http_methods(READ)
+@requires(*LIMITS)
+def end_limit(request: StaffRequest, limit: int) -> HttpResponse:
+    row = get_object_or_404(LocalLimit, program=request.user.program, pk=limit)
+    form = EndLimitForm(request.POST or None)
+    if form.is_valid() and form.perform(keeping.end_limit, limit=row, by=request.user):
+        return go(request, "inspection:limit_list")
+    show = refused if request.method == "POST" else answer
+    return show(request, "inspection/end_limit.html", {"limit": row, "form": form})
 
 
 def _stay(request: StaffRequest, pk: int) -> Intake:
-    stays = Intake.objects.for_user(request.user).select_related("vehicle")
+    stays = Intake.objects.for_user(request.user).select_related("vehicle", "program")
     return get_object_or_404(stays, pk=pk)
 
 
-def _record(stay: Intake, form: ReadingForm, request: StaffRequest) -> Reading | None:
+def _wants_final(request: StaffRequest) -> bool | None:
+    """Return which sheet a reading is for, as its form says; None when the page is only opened."""
+    return request.POST.get("final", "") in ("1", "True") if request.method == "POST" else None
+
+
+def _found(
+    stay: Intake, criterion: str, position: str, *, final: bool | None
+) -> tuple[Sheet, Point]:
+    found = sheet_with_point(stay, (criterion, position), final=final)
+    if found is None:
+        raise Http404
+    return found
+
+
+def _sheet_context(
+    request: StaffRequest, stay: Intake, sent: BeginForm | None = None
+) -> dict[str, Any]:
+    """Return what the page of the sheet shows: one group at a time, or what may be begun."""
+    wanted = request.GET.get("depth", "")
+    whole = sheet_of(stay, Depth(wanted) if wanted in list(Depth) else None)
+    at = request.GET.get("at", "")
+    todo = next((group for group, left, _ in whole.groups if left), Group.WALK_ROUND)
+    return {
+        "stay": stay,
+        "sheet": whole,
+        "at": Group(at) if at in list(Group) else todo,
+        "starts": _starts(stay, whole, sent),
+        "in_place": True,
+        "may_set_limits": request.user.is_any_of(LIMITS),
+    }
+
+
+def _starts(stay: Intake, whole: Sheet, sent: BeginForm | None) -> list[BeginForm]:
+    """Return a form for each sheet that can be begun: none while one is open."""
+    if stay.left_on or any(one.ended_at is None for one in whole.inspections):
+        return []
+    starts = [BeginForm(sheet=depth, points=points_at(stay, depth)) for depth in Depth]
+    return [sent if sent and sent.sheet is one.sheet else one for one in starts]
+
+
+def _forms(whole: Sheet, point: Point, **sent: Any) -> dict[str, Any]:
+    """Return the two forms of a point: what is read, and why it can't be."""
+    return {
+        "form": ReadingForm(sent.get("form"), point=point, final=whole.is_final),
+        "cant": NotReadForm(sent.get("cant"), point=point, final=whole.is_final),
+    }
+
+
+def _record(stay: Intake, form: ReadingForm | NotReadForm, request: StaffRequest) -> object | None:
     """Record what was typed, or put what stands against it into the form."""
     if not form.is_valid():
         return None
     try:
-        return record_reading(intake=stay, typed=form.typed(), by=request.user)
+        if isinstance(form, ReadingForm):
+            return record_reading(intake=stay, typed=form.typed(), by=request.user)
+        return record_not_read(intake=stay, missed=form.missed(), by=request.user)
     except ValidationError as refusal:
         form.refuse(refusal)
         return None
 
 
-def _recorded(request: StaffRequest, stay: Intake, point: Point, reading: Reading) -> HttpResponse:
+def _done(request: StaffRequest, stay: Intake, act: Callable[[], object]) -> HttpResponse:
+    """Do one thing to the sheet and show it, with what was refused."""
+    try:
+        act()
+    except ValidationError as refusal:
+        for sentence in refusal.messages:
+            messages.error(request, sentence)
+    return go(request, "inspection:sheet", pk=stay.pk)
+
+
+def _recorded(request: StaffRequest, stay: Intake, whole: Sheet, point: Point) -> HttpResponse:
     """Go on to the next unread point; on the sheet, show what came out and open it in place."""
-    whole = sheet_of(stay)
     following = whole.next_unread(point)
     if not wants_part(request):
         if following is None:
             return go(request, "inspection:sheet", pk=stay.pk)
-        return go(request, f"{address(stay, following)}?after={reading.pk}")
-    form = ReadingForm(point=following) if following else None
-    context = _context(stay, whole, following, form)
+        after = f"?after={point.reading.pk}" if point.reading else ""
+        return go(request, f"{address(stay, following)}{after}")
+    context = _context(stay, whole, following, _forms(whole, following) if following else {})
     done = whole.section(point.criterion.code)
-    extra = {"done": done, "just": reading, "in_place": True}
+    extra = {"done": done, "just": point, "in_place": True}
     return answer(request, PAGE, context | extra, part="recorded")
 
 
@@ -102,13 +261,13 @@ def _wants_json(request: StaffRequest) -> bool:
     return request.get_preferred_type(["text/html", "application/json"]) == "application/json"
 
 
-def _as_json(whole: Sheet, now: Point, form: ReadingForm) -> JsonResponse:
+def _as_json(whole: Sheet, now: Point, form: ReadingForm | NotReadForm) -> JsonResponse:
     """Return what was recorded, or why not and what stands there instead."""
     count = {"left": whole.left, "read": whole.read, "total": whole.total}
     if form.is_valid():
         return JsonResponse({"recorded": now.values} | count)
     said = " ".join(fault["sentence"] for fault in form.faults)
-    values = {"refused": said, "stands": now.values if now.reading else None} | count
+    values = {"refused": said, "stands": now.values if now.seen_id else None} | count
     return JsonResponse(values, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
@@ -124,18 +283,17 @@ def _just_read(whole: Sheet, pk: str) -> Point | None:
     return next((point for point, reading in read if reading and str(reading.pk) == pk), None)
 
 
-def _in_place(request: StaffRequest) -> dict[str, Any]:
-    return {"in_place": wants_part(request)}
-
-
 def _context(
-    stay: Intake, whole: Sheet, point: Point | None, form: ReadingForm | None
+    stay: Intake, whole: Sheet, point: Point | None, forms: dict[str, Any]
 ) -> dict[str, Any]:
     return {
         "stay": stay,
         "sheet": whole,
         "active": point,
-        "form": form,
+        "form": forms.get("form"),
+        "cant": forms.get("cant"),
+        "good_key": uuid4(),
+        "at": point.criterion.group if point else "",
         "action": address(stay, point) if point else "",
         "section": whole.section(point.criterion.code) if point else None,
     }

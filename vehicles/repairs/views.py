@@ -19,7 +19,8 @@ from shared.tables import table_page
 from vehicles.custody.forms import MoveForm
 from vehicles.custody.queries import authority, owners
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.inspection.queries import open_findings, sheet_of, with_sheet_state
+from vehicles.inspection.gathering import sheet_of
+from vehicles.inspection.queries import lacking_equipment, open_findings, with_sheet_state
 from vehicles.intake.models import Intake
 from vehicles.intake.queries import check_vin
 from vehicles.repairs import actions
@@ -41,7 +42,7 @@ ITEMS = "repairs/item_list.html"
 @require_safe
 @requires(*SHOP)
 def vehicle_list(request: StaffRequest) -> HttpResponse:
-    rows = with_sheet_state(Intake.objects.for_user(request.user).open())
+    rows = with_sheet_state(Intake.objects.for_user(request.user).open(), _lacking(request))
     rows = rows.select_related("vehicle__condition").order_by("arrived_on", "pk")
     dangerous = rows.filter(Q(worst=DeficiencyClass.DANGEROUS.rank)).count()
     return table_page(
@@ -129,6 +130,11 @@ def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
         intake=stay, given=(), cents_per_hour=_cents_per_hour(stay), by=request.user
     )
     return _changed(request, stay, f"Ranked again. This is estimate {estimate.number}.")
+
+
+def _lacking(request: StaffRequest) -> dict[str, str]:
+    program = request.user.program
+    return lacking_equipment(program, program.today()) if program else {}
 
 
 def _stay(request: StaffRequest, pk: int) -> Intake:

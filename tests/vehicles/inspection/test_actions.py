@@ -11,7 +11,8 @@ from uuid import uuid4
 import pytest
 from django.core.exceptions import ValidationError
 
-from shared.models import Event, Job, Person
+from shared.accounts.roles import RoleKind
+from shared.models import Event, Job, Person, User
 from tests.factories import TODAY, make_intake, make_item, make_user
 from vehicles.inspection.actions import Typed, record_reading
 from vehicles.inspection.catalogue import load
@@ -21,10 +22,14 @@ pytestmark = pytest.mark.django_db
 ENDED = "This stay has ended. Open a new intake to read the car again."
 
 
+def technician(**fields: Any) -> User:
+    return make_user(RoleKind.TECHNICIAN, **fields)
+
+
 def record(stay: Intake, value: str, **fields: Any) -> Reading:
     defaults = {"criterion": "tire-tread", "position": "LF"}
     return record_reading(
-        intake=stay, typed=Typed(value=value, **defaults | fields), by=make_user()
+        intake=stay, typed=Typed(value=value, **defaults | fields), by=technician()
     )
 
 
@@ -78,7 +83,7 @@ def test_a_good_reading_opens_none() -> None:
 
 
 def test_the_reader_is_named_with_the_credential_of_that_day() -> None:
-    user = make_user(first_name="Sunniva", last_name="Voss")
+    user = technician(first_name="Sunniva", last_name="Voss")
     Person.objects.filter(user=user).update(credential="ASE brakes")
     typed = Typed(criterion="horn", value="good")
     reading = record_reading(intake=make_intake(), typed=typed, by=user)

@@ -10,7 +10,7 @@ from tests.factories import make_reading
 from vehicles.inspection.actions import Typed
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.forms import ReadingForm, range_of
-from vehicles.inspection.queries import Point
+from vehicles.inspection.points import Point
 
 
 def point(code: str, position: str = "") -> Point:

@@ -35,7 +35,7 @@ def test_a_car_has_its_step_in_words_and_its_worst_class() -> None:
     found = cells(cars())
     assert f'href="/cars/{stay.pk}/"' in found["car"]
     assert found["step"] == "In assessment"
-    assert (found["read"], found["left"]) == ("0", "281")
+    assert (found["read"], found["left"]) == ("0", "280")
     assert found["worst"].endswith("major</span>")
 
 

@@ -122,7 +122,7 @@ def test_a_stay_shows_what_came_and_what_was_found(client: Client) -> None:
     assert "“It grinds when I brake.”" in text
     assert "148,190 miles" in text
     assert "Its check digit is right." in text
-    assert "1 of 281 points are read, 2 repair items are open." in text
+    assert "1 of 269 points are read, 2 repair items are open." in text
     assert "This car is not to be driven Front tire: tread 1/32 in" in text
     assert "49 CFR 570.9(a) (from memory, text not seen)" in text
     assert "Repair signed by Dana Haskell" in text
