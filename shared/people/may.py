@@ -62,6 +62,7 @@ class Act:
     """Some work, as it stands after “may”, and what it takes to be allowed to do it.
 
     Where `supervised`, somebody without the skill may do it while another who has it stands by.
+    `source` is whose rule it is, with its mark: whether its text was seen.
     """
 
     what: str
@@ -69,38 +70,49 @@ class Act:
     credentials: tuple[str, ...] = ()
     least_years: int = 0
     supervised: bool = False
+    source: str = ""
 
 
 #: Reading the points of the sheet on a car that stands on its wheels.
-INSPECT: Final = Act(what="read the sheet")
-#: Program policy: nobody under 18 under a raised car, at the lift's controls or at the wheel.
-#: 29 CFR 570.58 bars young employees from hoists (text-seen); whether a lift is one, ask counsel.
-UNDER_RAISED_CAR: Final = Act(
-    what="work under a raised car", skills=("lift",), least_years=ADULT_YEARS
+INSPECT: Final = Act(
+    what="read the sheet", source="A volunteer’s waiver: common practice, no source."
 )
-#: The driver is insured: the insurer's list rules, since the federal shield for volunteers leaves
-#: out driving (42 USC 14503(a)(4), text-seen).
+UNDER_RAISED_CAR: Final = Act(
+    what="work under a raised car",
+    skills=("lift",),
+    least_years=ADULT_YEARS,
+    source="Program policy, from 18 on. 29 CFR 570.58 bars young employees from hoists (text seen);"
+    " whether a lift is one, ask counsel.",
+)
 ROAD_TEST: Final = Act(
     what="drive a car for a road test",
     skills=("road_test",),
     credentials=(PaperKind.DRIVER_LICENSE, PaperKind.INSURER_LIST),
     least_years=ADULT_YEARS,
+    source="The insurer’s list rules, since the federal shield for volunteers leaves out driving:"
+    " 42 USC 14503(a)(4) (text seen). From 18 on: program policy.",
 )
-#: Signing off safety work is a skill of its own, and so is being the second person at a final
-#: inspection or where a finding is made less grave (mark: common practice, no source).
-SIGN_OFF: Final = Act(what="sign off a repair", skills=("sign_off",), least_years=ADULT_YEARS)
-#: Only trained people near orange cables (pages of Toyota, 2002, and General Motors; 29 CFR
-#: 1910.137 and 1910.147, from-memory).
+#: Also what the second person takes at a final inspection, or where a finding is made less grave.
+SIGN_OFF: Final = Act(
+    what="sign off a repair",
+    skills=("sign_off",),
+    least_years=ADULT_YEARS,
+    source="Common practice, no source.",
+)
 HIGH_VOLTAGE: Final = Act(
     what="work on high voltage",
     skills=("high_voltage",),
     credentials=(PaperKind.HIGH_VOLTAGE,),
     least_years=ADULT_YEARS,
+    source="Pages of Toyota (2002) and General Motors; 29 CFR 1910.137 and 1910.147 (from memory,"
+    " text not seen).",
 )
-#: Opening the circuit takes a person certified under section 609 of the Clean Air Act
-#: (40 CFR 82.34(a), text-seen).
 REFRIGERANT: Final = Act(
-    what="open the air conditioning", credentials=(PaperKind.REFRIGERANT,), least_years=ADULT_YEARS
+    what="open the air conditioning",
+    credentials=(PaperKind.REFRIGERANT,),
+    least_years=ADULT_YEARS,
+    source="40 CFR 82.34(a): certified under section 609 of the Clean Air Act (text seen). From 18"
+    " on: program policy.",
 )
 #: What a person's page answers, in this order; the guarded systems follow.
 ACTS: Final = (INSPECT, UNDER_RAISED_CAR, ROAD_TEST, SIGN_OFF, HIGH_VOLTAGE, REFRIGERANT)
@@ -118,7 +130,8 @@ def work_on(system: str) -> Act:
     if system == PaperKind.HIGH_VOLTAGE:
         return HIGH_VOLTAGE
     what = f"work on {skill_in_words(system)}"
-    return Act(what=what, skills=(system,), supervised=system not in GUARDED)
+    source = "Program policy; common practice, no source."
+    return Act(what=what, skills=(system,), supervised=system not in GUARDED, source=source)
 
 
 def acts_for_point(group: str, cautions: Collection[str]) -> tuple[Act, ...]:

@@ -1,20 +1,23 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
+from program.importing.actions import import_folder
 from program.importing.check import check
 from program.importing.known import Facts
+from program.importing.states import ImportState
 from shared.models import Person, WeekHours
+from shared.people.queries import answers, running_out
+from tests.factories import make_user
 from tests.program.importing.samples import sheet_import, templates, told, with_cells
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 pytestmark = pytest.mark.django_db
 
+DEMO = Path(__file__).resolve().parents[3] / "fixtures" / "demo"
+DAY = dt.date(2026, 11, 25)  # the last day on which something has happened there
 NO_PAPERS = dict.fromkeys(
     (
         *("born", "waiver_since", "waiver_until", "papers_seen", "license_until"),
@@ -97,3 +100,36 @@ def test_papers_that_can_not_be_are_refused(
 def test_a_paper_that_the_program_does_not_know_is_refused() -> None:
     [fault] = check(with_cells("people", other_papers="diploma"), Facts()).faults
     assert (fault.column, fault.value) == ("other_papers", "diploma")
+
+
+def test_the_people_of_the_demonstration_may_do_what_its_story_says() -> None:
+    run = import_folder(DEMO, program=None, by=None)
+    assert run.state == ImportState.DONE
+    barred = {
+        person.name: {
+            one.act.what: [str(problem.sentence) for problem in one.against]
+            for one in answers(person, DAY)
+            if one.against
+        }
+        for person in Person.objects.all()
+    }
+    assert barred["Rosalind Amadi"] == {}
+    assert list(barred["Sten Voss"]) == [
+        "sign off a repair",
+        "work on high voltage",
+        "open the air conditioning",
+        "work on steering",
+        "work on fuel",
+        "work on belts and airbags",
+    ]
+    assert barred["Femi Oyelaran"]["work under a raised car"] == [
+        "Femi Oyelaran is not signed off for the lift.",
+        "Femi Oyelaran is under 18 and may not work under a raised car.",
+    ]
+    assert all("read the sheet" not in acts for acts in barred.values())
+
+
+def test_one_waiver_of_the_demonstration_runs_out_soon() -> None:
+    run = import_folder(DEMO, program=None, by=None)
+    user = make_user(program=run.program)
+    assert [str(person) for person in running_out(user, DAY)] == ["Joris Achterberg"]

@@ -118,6 +118,12 @@ def test_an_age_grows_by_one_each_birthday(born_on: date) -> None:
     assert years == list(range(2016 - born_on.year, 2030 - born_on.year))
 
 
+@pytest.mark.parametrize("act", [*ACTS, work_on("brakes"), work_on("cooling")])
+def test_each_rule_says_whose_it_is_and_whether_its_text_was_seen(act: Act) -> None:
+    marks = ("text seen", "text not seen", "no source", "program policy")
+    assert any(mark in act.source for mark in marks)
+
+
 def test_each_system_and_each_shop_skill_can_be_signed_off() -> None:
     systems = {str(system) for system in System}
     assert set(SKILLS) - systems == {"lift", "road_test", "sign_off", "high_voltage"}

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from shared.people.models import Person, Skill, WeekHours
+from shared.people.models import Credential, Person, Skill, WeekHours
 from tests.factories import TODAY, make_hours, make_person
 from tests.refusals import assert_refused
 
@@ -40,6 +40,30 @@ def test_a_skill_is_signed_off_once_a_day() -> None:
     Skill.objects.create(**row)
     sentence = "This skill was signed off for that day already."
     assert_refused(Skill(**row), "skill_once_a_day", sentence)
+
+
+def paper(**fields: object) -> Credential:
+    someone = make_person()
+    row = {"program": someone.program, "person": someone, "kind": "waiver", "since_on": TODAY}
+    return Credential(**row | fields)
+
+
+def test_a_paper_of_an_unknown_kind_is_refused() -> None:
+    sentence = "This kind is not known to the program."
+    assert_refused(paper(kind="diploma"), "credential_kind_known", sentence)
+
+
+def test_a_paper_is_on_file_once_a_day() -> None:
+    first = paper()
+    first.save()
+    sentence = "This paper is on file for that day already."
+    assert_refused(paper(person=first.person), "credential_once_a_day", sentence)
+
+
+def test_a_paper_runs_out_on_its_first_day_at_the_earliest() -> None:
+    late = paper(until_on=TODAY - dt.timedelta(days=1))
+    sentence = "A paper can't run out before it begins."
+    assert_refused(late, "credential_dates_in_order", sentence)
 
 
 def test_the_hours_of_a_week_stand_once() -> None:
