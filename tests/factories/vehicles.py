@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import datetime as dt
 from typing import Any
+from uuid import uuid4
 
-from tests.factories.shared import TODAY, make_program, numbers
+from tests.factories.shared import TODAY, make_program, make_user, numbers
 from vehicles.custody.acts import Act
 from vehicles.intake.vin import check_digit
 from vehicles.models import (
     Bay,
     Condition,
     Consent,
+    Content,
     Finding,
     Intake,
+    KeyTag,
     Need,
     Owner,
     Reading,
     RepairItem,
+    Standing,
+    Tow,
     Vehicle,
 )
 
@@ -94,6 +99,55 @@ def make_intake(**fields: Any) -> Intake:
             for act in consents
         )
     return stay
+
+
+def make_standing(stay: Intake, **fields: Any) -> Standing:
+    """Return answers by which nothing stands against the car."""
+    defaults = {
+        "paper": "title",
+        "joined": "any",
+        "lien": "none",
+        "hold": "none",
+        "stolen": "no",
+        "papers_agree": True,
+        "asked_on": TODAY,
+        "asked_by": fields.pop("asked_by", None) or make_user(),
+    }
+    return Standing.objects.create(program=stay.program, intake=stay, **defaults | fields)
+
+
+def make_key_tag(stay: Intake, **fields: Any) -> KeyTag:
+    """Return two keys under a tag of their own, on a hook."""
+    defaults = {"tag": f"K{next(numbers)}", "keys": 2, "holder": "Hook 3"}
+    return KeyTag.objects.create(program=stay.program, intake=stay, **defaults | fields)
+
+
+def make_content(stay: Intake, **fields: Any) -> Content:
+    """Return a child seat that lies in the car."""
+    defaults = {
+        "client_key": uuid4(),
+        "kind": "child_seat",
+        "what": "Child seat",
+        "listed_on": TODAY,
+        "by": fields.pop("by", None) or make_user(),
+    }
+    return Content.objects.create(program=stay.program, intake=stay, **defaults | fields)
+
+
+def make_tow(stay: Intake, **fields: Any) -> Tow:
+    """Return a tow that brought the car, paid by the program."""
+    defaults = {
+        "direction": "in",
+        "kind": "flatbed",
+        "hauler": "Weir Street Towing",
+        "from_place": "Mill Road",
+        "to_place": "14 Osier Street",
+        "on": TODAY,
+        "payer": "program",
+        "by": fields.pop("by", None) or make_user(),
+        "client_key": uuid4(),
+    }
+    return Tow.objects.create(program=stay.program, intake=stay, **defaults | fields)
 
 
 def _judged(**fields: Any) -> dict[str, Any]:

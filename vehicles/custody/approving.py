@@ -58,37 +58,26 @@ def give_consents(  # noqa: PLR0913  # a signature has this many parts
     stay = open_stay(intake)
     if there := list(stay.consents.filter(client_key=client_key)):
         return there
-    _check(stay, owner, how, witness, _day(stay, how, given_on))
+    day = stay.program.today() if how is SignedHow.SCREEN else given_on
+    _check(stay, owner, how, witness, day)
     hashes = _hashes(stay, how, language, read)
-    drawn = _drawn(strokes) if how is SignedHow.SCREEN else []
-    found = [
-        Consent(
-            program_id=stay.program_id,
-            intake=stay,
-            owner=owner,
-            act=act,
-            given_on=_day(stay, how, given_on),
-            until_on=until_on if act is Act.STORE else None,
-            how=how,
-            language=language,
-            witness=witness.strip(),
-            interpreter=interpreter.strip(),
-            strokes=drawn,
-            content_hash=hashes.get(act, ""),
-            recorded_by=by,
-            client_key=client_key,
-        )
-        for act in Act
-        if act in acts
-    ]
-    for consent in found:
-        _write(consent, by)
+    signature = {
+        "given_on": day,
+        "how": how,
+        "language": language,
+        "witness": witness.strip(),
+        "interpreter": interpreter.strip(),
+        "strokes": _drawn(strokes) if how is SignedHow.SCREEN else [],
+        "recorded_by": by,
+        "client_key": client_key,
+    }
+    found = []
+    for act in (act for act in Act if act in acts):
+        row = Consent(program_id=stay.program_id, intake=stay, owner=owner, act=act, **signature)
+        row.until_on = until_on if act is Act.STORE else None
+        row.content_hash = hashes.get(act, "")
+        found.append(_written(row, by))
     return found
-
-
-def _day(stay: Intake, how: SignedHow, given_on: dt.date) -> dt.date:
-    """Return the day of a signature: who signs on the screen does so today."""
-    return stay.program.today() if how is SignedHow.SCREEN else given_on
 
 
 def _check(stay: Intake, owner: Owner, how: SignedHow, witness: str, day: dt.date) -> None:
@@ -121,8 +110,8 @@ def _drawn(strokes: str) -> list[Stroke]:
         raise ValidationError({"strokes": str(error)}) from error
 
 
-def _write(consent: Consent, by: User) -> None:
-    """Save a consent in place of one of the same owner and act that has run out."""
+def _written(consent: Consent, by: User) -> Consent:
+    """Return a consent, saved in place of one of the same owner and act that has run out."""
     today = consent.program.today()
     same = Consent.objects.filter(
         intake=consent.intake_id, owner=consent.owner_id, act=consent.act, withdrawn_on=None
@@ -140,6 +129,7 @@ def _write(consent: Consent, by: User) -> None:
         reason=SignedHow(consent.how).label,
         fields=["consents"],
     )
+    return consent
 
 
 @transaction.atomic
