@@ -67,8 +67,9 @@ def live_in() -> None:
     approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=imke)
     case = Case.objects.get(number="26-041")
     give_page(case=case, by=imke)
-    stay = Intake.objects.get(vehicle=case.vehicle, left_on=None)
-    sent(stay, User.objects.get(username="rosalind"), jpeg())
+    rosalind = User.objects.get(username="rosalind")
+    for stay in Intake.objects.open():
+        sent(stay, rosalind, jpeg())
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
         sheet = SimpleUploadedFile("bays.csv", content)

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -84,10 +85,10 @@ def upload(request: StaffRequest, pk: int, client_key: UUID) -> HttpResponse:
             return _append(request, found)
         except ValidationError as refusal:
             return _refusal(refusal.messages[0])
-    return _state(request, found)
+    return _state(found)
 
 
-def _state(request: StaffRequest, found: Upload) -> HttpResponse:
+def _state(found: Upload) -> HttpResponse:
     """Answer how far a photo is, and with its thumbnail once it is kept."""
     if found.refused_because:
         return _refusal(found.refused_because)
@@ -96,8 +97,8 @@ def _state(request: StaffRequest, found: Upload) -> HttpResponse:
         return _progress(found, HTTPStatus.ACCEPTED if whole else HTTPStatus.NO_CONTENT)
     if found.photo.voided_at:
         return _refusal("This photo was taken away.")
-    response = render(request, "intake/photo.html", {"photo": found.photo})
-    return _progress(found, HTTPStatus.OK, response)
+    html = render_to_string("intake/photo.html", {"photo": found.photo})
+    return _progress(found, HTTPStatus.OK, JsonResponse({"html": html}))
 
 
 def _append(request: StaffRequest, found: Upload) -> HttpResponse:

@@ -118,7 +118,7 @@ async function send(row) {
 async function fetchKept(row) {
   for (;;) {
     const answer = await call(row.location);
-    if (answer.status === 200) return show(row, await answer.text());
+    if (answer.status === 200) return show(row, (await answer.json()).html);
     if (answer.status !== 202) return refuse(row, await sentence(answer));
     await new Promise((resolve) => setTimeout(resolve, 1000));
   }

@@ -72,7 +72,7 @@ def test_a_photo_goes_on_where_the_connection_broke(
     run_due(WORK)
     photo = Photo.objects.get()
     assert client.get(where).status_code == 200
-    assert f"{page('photo_file', stay, photo.pk)}?size=thumb" in client.get(where).content.decode()
+    assert f"{page('photo_file', stay, photo.pk)}?size=thumb" in client.get(where).json()["html"]
 
 
 def test_a_wrong_offset_is_answered_with_the_right_one(
