@@ -6,15 +6,16 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from django.utils.translation import gettext, override
 from reportlab.lib.colors import black
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 from reportlab.platypus.flowables import HRFlowable
 
-from shared.dates import long_date
 from shared.documents.pieces import GRAY, Columns, Look, words
 from shared.documents.tagging import TaggedCanvas
 from shared.documents.typefaces import BOLD, TEXT, register
+from shared.templatetags.handback import long_day
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -23,17 +24,22 @@ if TYPE_CHECKING:
 MARGIN, FOOT = 34, 30
 WIDE = landscape(letter)
 FOOT_SIZE = 7.5
+SPOKEN_HERE = {"en": "en-US", "es": "es-US"}  # what a screen reader has to know
 
 
 @dataclass(frozen=True, kw_only=True)
 class Paper:
-    """What stands on every page of a document. `day` is the day it was made."""
+    """What stands on every page of a document. `day` is the day it was made.
+
+    `language` is that of its readers; what the house writes on each page is written in it.
+    """
 
     garage: str
     title: str
     number: str
     day: dt.date
     size: tuple[float, float] = WIDE
+    language: str = "en"
 
     @property
     def width(self) -> float:
@@ -48,7 +54,10 @@ class Paper:
     @property
     def dated(self) -> str:
         """The number and the day."""
-        return f"{self.number}, {long_date(self.day)}, {self.day.year}"
+        with override(self.language):
+            return gettext("{number}, {day}, {year}").format(
+                number=self.number, day=long_day(self.day), year=self.day.year
+            )
 
 
 class _Rule(HRFlowable):
@@ -84,8 +93,9 @@ def build(paper: Paper, story: Callable[[], Sequence[Flowable]]) -> bytes:
     `story` returns fresh pieces each time it is called: once to count the pages, once to say so.
     """
     register()
-    content, pages = _laid_out(paper, story(), 1)
-    return content if pages == 1 else _laid_out(paper, story(), pages)[0]
+    with override(paper.language):
+        content, pages = _laid_out(paper, story(), 1)
+        return content if pages == 1 else _laid_out(paper, story(), pages)[0]
 
 
 def _laid_out(paper: Paper, story: Sequence[Flowable], pages: int) -> tuple[bytes, int]:
@@ -97,7 +107,7 @@ def _laid_out(paper: Paper, story: Sequence[Flowable], pages: int) -> tuple[byte
         title=f"{paper.title} – {paper.garage}",
         author=paper.garage,
         subject=paper.number,
-        lang="en-US",
+        lang=SPOKEN_HERE[paper.language],
         invariant=1,
     )
     frame = Frame(MARGIN, FOOT, paper.width, paper.height, **dict.fromkeys(PADDINGS, 0), id="body")
@@ -122,5 +132,6 @@ def _foot(canvas: Any, paper: Paper, pages: int) -> None:
     canvas.drawString(MARGIN, y, f"{paper.garage}. {paper.dated}.")
     canvas.setFont(BOLD, FOOT_SIZE)
     right = paper.size[0] - MARGIN
-    canvas.drawRightString(right, y, f"Page {canvas.getPageNumber()} of {pages}")
+    page = gettext("Page {page} of {pages}").format(page=canvas.getPageNumber(), pages=pages)
+    canvas.drawRightString(right, y, page)
     canvas.end()

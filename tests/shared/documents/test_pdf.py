@@ -6,6 +6,7 @@ Source: pypdf reads what reportlab wrote; ISO 32000-1, 14.7 and 14.8 name the ro
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shared.documents.grid import table
@@ -15,7 +16,7 @@ from shared.documents.pieces import words
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
-from tests.shared.documents.reading import COLUMNS, PAPER, read
+from tests.shared.documents.reading import COLUMNS, PAPER, read, root_of
 
 
 def test_the_head_and_the_foot_of_a_page_say_what_it_is() -> None:
@@ -30,3 +31,11 @@ def test_the_same_document_has_the_same_bytes() -> None:
         return [words("Front pads."), table(COLUMNS, [("Pad", "120")])]
 
     assert build(PAPER, story) == build(PAPER, story)
+
+
+def test_a_document_names_the_language_of_its_readers() -> None:
+    paper = replace(PAPER, language="es")
+    reader = read(words("Pastillas delanteras."), paper=paper)
+    assert root_of(reader)["/Lang"] == "es-US"
+    assert "martes 1 de diciembre" in reader.pages[0].extract_text()
+    assert root_of(read(words("Front pads.")))["/Lang"] == "en-US"
