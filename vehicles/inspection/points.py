@@ -99,10 +99,14 @@ class Point:
         return reading is not None and (self.deficiency != DeficiencyClass.NONE or reading.strands)
 
     @property
+    def held(self) -> bool:
+        """Whether the program hands no car back with this open."""
+        return self.is_fault and self.reading is not None and self.reading.never_release
+
+    @property
     def drives(self) -> Say:
         """What the class means for driving now."""
-        held = self.is_fault and self.reading is not None and self.reading.never_release
-        return driving(self.deficiency, never_release=held)
+        return driving(self.deficiency, never_release=self.held)
 
     @property
     def eu_class(self) -> DeficiencyClass | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from vehicles.inspection import applies
+from vehicles.inspection.asking import CANT_READ, asked
 from vehicles.inspection.criteria import Group
 from vehicles.inspection.depths import Depth
 from vehicles.inspection.points import place_of
@@ -63,6 +64,12 @@ class Section:
     def faults(self) -> list[Point]:
         """The places where something is wrong."""
         return [point for point in self.points if point.is_fault]
+
+    @property
+    def worst(self) -> Point | None:
+        """The place that says what all of them mean for driving: the worst not put right."""
+        still = [one for one in self.faults if not (one.finding and one.finding.cleared_on)]
+        return max(still, key=lambda one: (one.held, one.deficiency.rank), default=None)
 
     @property
     def good(self) -> list[Point]:
@@ -152,6 +159,12 @@ class Sheet:
     def points(self) -> Iterator[Point]:
         """Every point in the order of the sheet."""
         return (point for section in self.sections for point in section.points)
+
+    @property
+    def pad(self) -> dict[str, Any]:
+        """What the script has to know of each criterion by its code, in the order of the sheet."""
+        criteria = {section.criterion.code: section.pad for section in self.sections}
+        return {"criteria": criteria, "cant": CANT_READ}
 
     @property
     def is_final(self) -> bool:

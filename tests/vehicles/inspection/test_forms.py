@@ -6,6 +6,7 @@ from uuid import uuid4
 
 import pytest
 
+from shared.forms import UnitField
 from tests.factories import make_reading
 from vehicles.inspection.actions import Typed
 from vehicles.inspection.catalogue import load
@@ -42,12 +43,17 @@ def test_a_number_with_one_unit_has_no_switch() -> None:
     assert "unit" not in ReadingForm(point=point("battery-voltage")).fields
 
 
-def test_what_is_looked_at_is_good_or_has_a_reason_with_its_class() -> None:
+def test_what_is_looked_at_has_its_reasons_each_with_its_class() -> None:
     form = ReadingForm(point=point("stop-lamps", "left"))
     labels = [choice.choice_label for choice in form["value"]]
-    assert labels[0] == "Good"
     assert "A stop lamp is out: major" in labels
-    assert len(labels) == len(load()["stop-lamps"].reasons) + 1
+    assert len(labels) == len(load()["stop-lamps"].reasons)
+
+
+def test_good_is_taken_for_what_is_looked_at_and_not_for_a_number() -> None:
+    assert ReadingForm({"value": "good"}, point=point("horn")).is_valid()
+    form = ReadingForm(point=point("tire-tread", "LF"))
+    assert isinstance(form.fields["value"], UnitField)
 
 
 def test_a_reason_without_a_class_stands_alone() -> None:
