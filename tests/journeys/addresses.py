@@ -19,7 +19,7 @@ from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from program.status.actions import ask_question, give_page
 from shared.links.queries import link_token
-from shared.models import Job, Message, User
+from shared.models import Job, Message, Person, User
 from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
@@ -103,6 +103,7 @@ def _office() -> Rows:
     entry, message = Entry.objects.latest("pk").pk, Message.objects.latest("pk").pk
     household = [[case.household_id]]
     return [
+        *_people(),
         ("desk:case_page", [[number] for number in ("26-041", "26-045", "26-056")]),
         ("desk:case_answer", [["26-041", Question.objects.get().pk]]),
         *_each([["26-041"]], "desk:case_link", "desk:case_print_link", "desk:case_take_link"),
@@ -118,6 +119,16 @@ def _office() -> Rows:
         *_each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
         *_each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *_each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
+    ]
+
+
+def _people() -> Rows:
+    joris = Person.objects.get(name="Joris Achterberg")
+    about = ("person_page", "person_edit", "person_leave", "skill_sign_off", "paper_record")
+    return [
+        *_each([[joris.pk]], *(f"people:{name}" for name in about)),
+        ("people:skill_end", [[joris.skills.earliest("pk").pk]]),
+        ("people:paper_end", [[joris.credentials.get().pk]]),
     ]
 
 

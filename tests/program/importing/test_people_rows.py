@@ -115,7 +115,6 @@ def test_the_people_of_the_demonstration_may_do_what_its_story_says() -> None:
     }
     assert barred["Rosalind Amadi"] == {}
     assert list(barred["Sten Voss"]) == [
-        "sign off a repair",
         "work on high voltage",
         "open the air conditioning",
         "work on steering",
