@@ -10,6 +10,7 @@ from shared.choices import choices_of
 from shared.forms import DateField, Form, KeyField, UnitField, WholeField, dress
 from vehicles.inspection import units
 from vehicles.inspection.actions import Missed, Typed
+from vehicles.inspection.asking import CANT_READ, MARKED, answers, range_of
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import NONE, DeficiencyClass
 from vehicles.inspection.depths import Depth
@@ -17,7 +18,6 @@ from vehicles.inspection.judge import GOOD
 from vehicles.inspection.reading import units_offered
 
 if TYPE_CHECKING:
-    from vehicles.inspection.criteria import Criterion, Reason
     from vehicles.inspection.points import Point
 
 LONGEST = 15  # characters of one number; a reading keeps 40
@@ -27,14 +27,6 @@ WHAT = {
     Depth.FULL: "Every point that this car has.",
     Depth.FINAL: "Read anew before the car leaves: good for 7 days or 50 miles.",
 }
-CANT_READ = (
-    "Seized, covered or out of reach",
-    "Equipment is missing",
-    "Not safe to do now",
-    "Takes more work than was consented to",
-    "Weather or light",
-)
-MARKED = {"min": "Minimum marked on the part", "max": "Maximum marked on the part"}
 
 
 class ReadingForm(Form):
@@ -127,6 +119,7 @@ class BeginForm(Form):
         self.sheet = sheet or (Depth(sent) if sent in list(Depth) else Depth.FULL)
         self.points, self.what = points, WHAT[self.sheet]
         self.auto_id = f"begin-{self.sheet}-%s"
+        self.fields["odometer_mi"].required = self.sheet is Depth.FINAL
         if self.sheet is not Depth.FINAL:
             self.fields["odometer_mi"].widget = forms.HiddenInput()
 
@@ -241,32 +234,24 @@ def measured(point: Point) -> dict[str, forms.Field]:
     return found
 
 
-def range_of(criterion: Criterion) -> str:
-    """Return the plausible range in each unit offered: `0 to 24/32 in, or 0 to 19.05 mm`."""
-    ranges = []
-    for unit in units_offered(criterion):
-        ends = (
-            units.convert(end, criterion.unit, unit.code) for end in (criterion.low, criterion.high)
-        )
-        low, high = ends
-        ranges.append(f"{units.number(low)} to {units.show(high, unit.code)}")
-    return ", or ".join(ranges)
+class SeenField(forms.ChoiceField):
+    """A reason; `good` is taken as well, it has a button of its own."""
+
+    def valid_value(self, value: Any) -> bool:
+        """Return whether it is an answer."""
+        return value == GOOD or super().valid_value(value)
 
 
 def seen(point: Point) -> dict[str, forms.Field]:
-    """Return the one field of what is looked at: good, or a reason with its class."""
-    choices = [(GOOD, "Good"), *((one.key, _words(one)) for one in point.criterion.reasons)]
+    """Return the one field of what is looked at: a reason with its class."""
     return {
-        "value": forms.ChoiceField(
-            label=point.title,
-            choices=choices,
+        "value": SeenField(
+            label=f"What is wrong: {point.title}",
+            choices=answers(point.criterion)[1:],
             widget=forms.RadioSelect,
-            error_messages={"invalid_choice": NO_ANSWER},
+            error_messages={
+                "invalid_choice": NO_ANSWER,
+                "required": f"{point.title}: an answer is missing.",
+            },
         )
     }
-
-
-def _words(reason: Reason) -> str:
-    if reason.ranks_as is DeficiencyClass.NONE:
-        return reason.text
-    return f"{reason.text}: {reason.ranks_as.value}"

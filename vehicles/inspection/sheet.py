@@ -145,6 +145,26 @@ class Section:
         figures = [point.in_words for point in self.points]
         return figures[0] if len(set(figures)) == 1 else "all read"
 
+    @property
+    def pad(self) -> dict[str, Any]:
+        """What the script has to know of it, so that its points need no server to be read."""
+        places = {
+            one.position: {
+                "where": one.place,
+                "seen": one.seen_id,
+                "last": one.last_in_words,
+                "done": bool(one.reading or one.not_read),
+            }
+            for one in self.points
+        }
+        return asked(self.criterion) | {
+            "title": self.criterion.title,
+            "group": self.criterion.group.value,
+            "needed": self.in_the_way,
+            "settled_by": self.criterion.settled_by,
+            "places": places,
+        }
+
 
 @dataclass(frozen=True)
 class Sheet:

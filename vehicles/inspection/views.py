@@ -9,13 +9,13 @@ from uuid import uuid4
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, JsonResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP, RoleKind
-from shared.htmx import answer, go, refused, wants_part
+from shared.htmx import answer, go, refused
 from vehicles.inspection import grading, keeping
 from vehicles.inspection.actions import record_not_read, record_reading
 from vehicles.inspection.criteria import Group
@@ -97,23 +97,19 @@ def reading_page(
     if request.method != "POST":
         said = _just_read(whole, request.GET.get("after", ""))
         forms = {} if stay.left_on else _forms(whole, point)
-        context = _context(stay, whole, point, forms) | {
-            "said": said,
-            "in_place": wants_part(request),
-        }
-        return answer(request, PAGE, context, part="point")
+        return answer(request, PAGE, _context(stay, whole, point, forms) | {"said": said})
     name = "cant" if "because" in request.POST else "form"
     form = _forms(whole, point, **{name: request.POST})[name]
     done = _record(stay, form, request)
     whole, now = _found(stay, criterion, position, final=_wants_final(request))
     if _wants_json(request):
-        return _as_json(whole, now, form)
+        return _as_json(request, stay, whole, now, form)
     if done is not None:
         return _recorded(request, stay, whole, now)
     if isinstance(form, ReadingForm):
         form.show_again(now)
     context = _context(stay, whole, now, _forms(whole, now) | {name: form})
-    return refused(request, PAGE, context | {"in_place": wants_part(request)}, part="point")
+    return refused(request, PAGE, context)
 
 
 @require_http_methods(READ)
@@ -198,7 +194,6 @@ def _sheet_context(
         "sheet": whole,
         "at": Group(at) if at in list(Group) else todo,
         "starts": _starts(stay, whole, sent),
-        "in_place": True,
         "may_set_limits": request.user.is_any_of(LIMITS),
     }
 
@@ -243,17 +238,12 @@ def _done(request: StaffRequest, stay: Intake, act: Callable[[], object]) -> Htt
 
 
 def _recorded(request: StaffRequest, stay: Intake, whole: Sheet, point: Point) -> HttpResponse:
-    """Go on to the next unread point; on the sheet, show what came out and open it in place."""
+    """Go on to the next unread point, and show there what came out."""
     following = whole.next_unread(point)
-    if not wants_part(request):
-        if following is None:
-            return go(request, "inspection:sheet", pk=stay.pk)
-        after = f"?after={point.reading.pk}" if point.reading else ""
-        return go(request, f"{address(stay, following)}{after}")
-    context = _context(stay, whole, following, _forms(whole, following) if following else {})
-    done = whole.section(point.criterion.code)
-    extra = {"done": done, "just": point, "in_place": True}
-    return answer(request, PAGE, context | extra, part="recorded")
+    if following is None:
+        return go(request, "inspection:sheet", pk=stay.pk)
+    after = f"?after={point.reading.pk}" if point.reading else ""
+    return go(request, f"{address(stay, following)}{after}")
 
 
 def _wants_json(request: StaffRequest) -> bool:
@@ -261,13 +251,18 @@ def _wants_json(request: StaffRequest) -> bool:
     return request.get_preferred_type(["text/html", "application/json"]) == "application/json"
 
 
-def _as_json(whole: Sheet, now: Point, form: ReadingForm | NotReadForm) -> JsonResponse:
-    """Return what was recorded, or why not and what stands there instead."""
-    count = {"left": whole.left, "read": whole.read, "total": whole.total}
+def _as_json(
+    request: StaffRequest, stay: Intake, whole: Sheet, now: Point, form: ReadingForm | NotReadForm
+) -> JsonResponse:
+    """Return what was recorded, or why not and what stands there, and the parts it changed."""
+    section = whole.section(now.criterion.code)
+    shown = {"stay": stay, "sheet": whole, "section": section, "at": now.criterion.group}
+    parts = render(request, f"{PAGE}#parts", shown | {"just": now}).content.decode()
+    values = {"parts": parts, "left": whole.left, "read": whole.read, "total": whole.total}
     if form.is_valid():
-        return JsonResponse({"recorded": now.values} | count)
+        return JsonResponse({"recorded": now.values} | values)
     said = " ".join(fault["sentence"] for fault in form.faults)
-    values = {"refused": said, "stands": now.values if now.seen_id else None} | count
+    values |= {"refused": said, "stands": now.values if now.seen_id else None}
     return JsonResponse(values, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
 

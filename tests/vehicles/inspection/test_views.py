@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
@@ -10,7 +12,7 @@ from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
 from tests.factories import TODAY, make_intake, make_program, make_reading
-from tests.vehicles.pages import HTMX, sign_in, words
+from tests.vehicles.pages import sign_in, words
 from vehicles.inspection.queries import criteria_of_sheet
 from vehicles.models import Reading
 
@@ -114,43 +116,32 @@ def test_after_the_last_point_the_sheet_follows(client: Client) -> None:
     assert send(client, stay, "9")["Location"] == sheet(stay).partition("?")[0]
 
 
-def test_the_last_point_read_in_place_opens_no_other(client: Client) -> None:
+def test_the_sheet_carries_what_its_script_needs_to_go_on_alone(client: Client) -> None:
     sign_in(client)
     stay = make_intake()
-    for criterion in criteria_of_sheet():
-        for position in criterion.positions or ("",):
-            if (criterion.code, position) != ("tire-tread", "RR"):
-                make_reading(intake=stay, criterion=criterion.code, position=position)
-    html = client.post(point(stay), {"value": "9"}, headers=HTMX).content.decode()
-    assert "280 of 280 read" in html
-    assert "<form" not in html
+    theirs = make_reading(intake=stay, criterion="tire-tread", position="RR", typed="4")
+    html = client.get(sheet(stay)).content.decode()
+    _, _, block = html.partition('<script id="points" type="application/json">')
+    known = json.loads(block.partition("</script>")[0])
+    tread = known["criteria"]["tire-tread"]
+    assert [unit["range"] for unit in tread["units"]] == ["0 to 24/32 in", "0 to 19.05 mm"]
+    assert tread["places"]["RR"] == {
+        "where": "rear right",
+        "seen": theirs.pk,
+        "last": "4/32 in",
+        "done": True,
+    }
+    assert known["criteria"]["horn"]["answers"][0] == ["good", "Good"]
+    assert html.count("<template data-group=") == 2  # the groups that are not shown yet
 
 
-def test_in_place_the_form_comes_without_the_page(client: Client) -> None:
+def test_the_script_of_the_sheet_gets_the_section_and_the_counts_anew(client: Client) -> None:
     sign_in(client)
-    html = client.get(point(make_intake()), headers=HTMX).content.decode()
-    assert "<html" not in html
-    assert 'hx-target="closest .crit"' in html
-
-
-def test_in_place_the_next_place_of_the_criterion_opens(client: Client) -> None:
-    sign_in(client)
-    stay = make_intake()
-    response = client.post(point(stay, "tire-tread", "LF"), {"value": "9"}, headers=HTMX)
-    html = response.content.decode()
-    assert "No deficiency, front left." in words(response)
-    assert f'hx-post="{point(stay, "tire-tread", "RF")}"' in html
-    assert html.count('hx-swap-oob="true"') == 2  # the two counts
-
-
-def test_in_place_the_next_criterion_opens_beside_the_one_read(client: Client) -> None:
-    sign_in(client)
-    stay = make_intake()
-    response = client.post(point(stay, "horn"), {"value": "good"}, headers=HTMX)
-    html = response.content.decode()
-    assert html.index('id="c-horn"') < html.index('id="c-speedometer"')
-    assert html.count('hx-swap-oob="true"') == 3
-    assert "1 of 269 read" in words(response)
+    answer = client.post(point(make_intake(), "horn"), {"value": "good"}, headers=JSON).json()
+    parts = answer["parts"]
+    drawn = re.findall(r'<(?:section|div|nav)[^>]* id="([^"]+)"', parts)
+    assert drawn == ["c-horn", "walk", "left"]
+    assert "1 of 269 read" in " ".join(parts.split())
 
 
 def test_nothing_is_said_of_a_reading_that_was_not_just_recorded(client: Client) -> None:
