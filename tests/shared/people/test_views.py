@@ -210,3 +210,17 @@ def test_who_leaves_is_listed_as_gone_from_the_day_after() -> None:
     client.post(url, {"left_on": str(yesterday), "version": "1"})
     answer = client.get(f"{reverse('people:person_list')}?here=no")
     assert [row.record.left_on for row in answer.context["table"].rows] == [yesterday]
+
+
+def test_the_list_takes_as_many_queries_for_three_as_for_one(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    client, url = client_of(), reverse("people:person_list")
+    soon()
+    client.get(url)
+    with django_assert_num_queries(7):
+        client.get(url)
+    soon()
+    make_able(make_person())
+    with django_assert_num_queries(7):
+        client.get(url)
