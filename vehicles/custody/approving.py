@@ -119,7 +119,7 @@ def _written(consent: Consent, by: User) -> Consent:
     same.filter(until_on__lt=today).update(withdrawn_on=today)
     if same.exists():
         act = Act(consent.act).label.lower()
-        raise ValidationError({"acts": f"{consent.owner.name} has consented to the {act} already."})
+        raise ValidationError({"acts": f"{consent.owner.name} has consented already: {act}."})
     consent.full_clean()
     consent.save()
     log_event(

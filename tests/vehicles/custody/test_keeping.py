@@ -273,10 +273,7 @@ def test_a_weapon_on_which_nobody_decided_keeps_the_car(stay: Intake) -> None:
         ({"on": dt.date(2019, 1, 1)}, "A vehicle can't leave before it arrives."),
         ({"keys_to": " "}, "This field cannot be blank."),
         ({"because": ""}, "This field cannot be blank."),
-        (
-            {"notice": NoticeHow.DECLINED},
-            "Who declined to sign did so before a witness.",
-        ),
+        ({"notice": NoticeHow.DECLINED}, "Who declined to sign did so before a witness."),
     ],
 )
 def test_a_departure_that_lacks_something_changes_nothing(
