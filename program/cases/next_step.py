@@ -44,7 +44,8 @@ Words = tuple[Say, Say, RoleKind]  # for staff, for the household, who does it
 class Facts:
     """What the desk and the status page know of a case on the day `today`.
 
-    `car` is None while no car is known. `open_by_tier` counts open repair items, tier 0 first.
+    `car` is None while no car is known. `open_by_tier` counts open repair items, tier 0 first;
+    `left_dangerous` says that the car was returned unrepaired with something dangerous open.
     `since_on` is the day on which the stage was entered; `home_until` the later end of the window
     in the approved plan; `promised_on` the day that the household was last told.
     """
@@ -57,6 +58,7 @@ class Facts:
     consent_given: bool = True
     unread_criteria: int = 0
     open_by_tier: tuple[int, ...] = ()
+    left_dangerous: bool = False
     needs_unserved: int = 0
     in_plan: bool = False
     home_until: date | None = None
@@ -203,7 +205,7 @@ def _plain(facts: Facts) -> NextStep:
 
 def _caution(facts: Facts) -> Say | None:
     """Return “don't drive” while the car isn't in our care and something dangerous is open."""
-    if facts.car in IN_CARE or not sum(facts.open_by_tier[:1]):
+    if facts.car in IN_CARE or not (sum(facts.open_by_tier[:1]) or facts.left_dangerous):
         return None
     return say("Don't drive your car. Call us: we talk about a tow.")
 

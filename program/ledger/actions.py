@@ -216,8 +216,15 @@ def set_aside(
 def release(
     *, program: Program, event: Event, commitments: Iterable[Commitment], by: User | None
 ) -> Entry | None:
-    """Free money that was set aside: one entry with the opposite transfers."""
-    rows = [row for row in commitments if row.released_by_id is None]
+    """Free money that was set aside: one entry with the opposite transfers.
+
+    What was freed meanwhile is left out, whatever the caller knew; a closed fund gives free too.
+    """
+    # Locks the books before looking, as `post_entry` does.
+    Program.objects.select_for_update().get(pk=program.pk)
+    asked = [row.pk for row in commitments]
+    standing = Commitment.objects.filter(pk__in=asked, released_by=None)
+    rows = list(standing.select_related("fund", "case"))
     if not rows:
         return None
     chart = load()

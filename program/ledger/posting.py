@@ -48,7 +48,7 @@ def check_entry(
         where = str(number)
         found += _amount(transfer, where)
         found += _accounts(transfer, chart, where)
-        found += _fund(transfer, funds, where)
+        found += _fund(transfer, funds, frees=_frees(transfer, chart), where=where)
     return found or _moves(transfers, chart, funds)
 
 
@@ -154,13 +154,21 @@ def _accounts(transfer: Transfer, chart: Mapping[str, Account], where: str) -> l
     return found
 
 
-def _fund(transfer: Transfer, funds: Mapping[str, Fund], where: str) -> list[Problem]:
+def _frees(transfer: Transfer, chart: Mapping[str, Account]) -> bool:
+    """Return whether this only frees what was set aside: a fact, which a closed fund keeps too."""
+    pair = (chart.get(transfer.debit), chart.get(transfer.credit))
+    return [side and side.role for side in pair] == [Role.RESERVE, Role.COMMITMENT]
+
+
+def _fund(
+    transfer: Transfer, funds: Mapping[str, Fund], *, frees: bool, where: str
+) -> list[Problem]:
     """Return what is wrong with the fund."""
     fund = funds.get(transfer.fund)
     if fund is None:
         sentence = say("There is no fund {code}.", code=transfer.fund)
         return [Problem(sentence, remedy=say("Use the code of a fund."), where=where)]
-    if fund.closed_on and transfer.on >= fund.closed_on:
+    if fund.closed_on and transfer.on >= fund.closed_on and not frees:
         sentence = say(
             "The {fund} was closed on {day}.", fund=fund.name, day=full_date(fund.closed_on)
         )

@@ -203,6 +203,23 @@ def pin_case(*, case: Case, direction: str, reason: str, by: User) -> Pin:
 
 
 @transaction.atomic
+def give_up_place(*, case: Case, by: User) -> bool:
+    """Take a case that won't be repaired out of the plan in force, end its pin, and plan anew.
+
+    The plan's own result keeps what was planned. Returns whether the case had a place or a pin.
+    """
+    places = PlannedCase.objects.filter(case=case, plan__state=PlanState.APPROVED)
+    had_place, _ = places.delete()
+    ended = Pin.objects.filter(case=case, ended_at=None).update(ended_at=timezone.now())
+    if had_place:
+        log_event(case, "Its place in the plan was given up.", by=by, fields=["planned"])
+    if ended:
+        log_event(case, "The pin was taken off.", by=by)
+    ask_plan(program=case.program, by=by)
+    return bool(had_place or ended)
+
+
+@transaction.atomic
 def unpin_case(*, case: Case, by: User) -> int:
     """End the pin of a case and ask for a plan without it; return how many pins ended."""
     ended = Pin.objects.filter(case=case, ended_at=None).update(ended_at=timezone.now())

@@ -43,7 +43,8 @@ def with_parts(cases: QuerySet[Case]) -> QuerySet[Case]:
 def stays(cases: Iterable[Case]) -> dict[int, Intake]:
     """Return the newest stay of each case's vehicle, by vehicle, with the points left to read."""
     vehicles = [case.vehicle_id for case in cases if case.vehicle_id]
-    rows = with_sheet_state(Intake.objects.filter(vehicle__in=vehicles))
+    stays = Intake.objects.filter(vehicle__in=vehicles).select_related("departure")
+    rows = with_sheet_state(stays)
     return {row.vehicle_id: row for row in rows.order_by("arrived_on", "pk")}
 
 
@@ -69,6 +70,7 @@ def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
             consent_given=not is_here or key in signed,
             unread_criteria=getattr(stay, "left", 0) if is_here else 0,
             open_by_tier=tiers.get(key, ()),
+            left_dangerous=stay is not None and _left_dangerous(stay),
             needs_unserved=needs.get(key, 0),
             in_plan=home is not None,
             home_until=home.home_by_on if home else None,
@@ -93,6 +95,12 @@ def _facts(case: Case, today: dt.date, **found: object) -> Facts:
         days_waiting=waited,
         **found,  # type: ignore[arg-type]  # the caller names them
     )
+
+
+def _left_dangerous(stay: Intake) -> bool:
+    """Return whether the notice with which a car was returned unrepaired names a danger."""
+    departure = getattr(stay, "departure", None)
+    return departure is not None and bool(departure.dangers)
 
 
 def _open_by_tier(stays: list[int]) -> dict[int, tuple[int, ...]]:

@@ -32,7 +32,7 @@ from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from shared.accounts.models import User
     from sponsors.matching.compatibility import NeedLine
@@ -158,6 +158,22 @@ def free_all(*, program: Program, made_for: str, because: str, by: User | None) 
     _free(rows, because)
     log_event(program, f"{len(rows)} units kept for {made_for} were freed.", by=by, reason=because)
     return len(rows)
+
+
+@transaction.atomic
+def free_needs(
+    *, program: Program, needs: Collection[int], because: str, by: User | None
+) -> list[Reservation]:
+    """Free every unit kept for needs, by id, whoever settled it; return what was freed.
+
+    What is fitted stays fitted.
+    """
+    _lock(program)
+    rows = list(Reservation.objects.waiting_for(needs))
+    _free(rows, because)
+    for row in rows:
+        log_event(row, "A unit was freed.", by=by, reason=because, fields=["freed_at"])
+    return rows
 
 
 def _lock(program: Program) -> None:

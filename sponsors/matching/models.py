@@ -10,9 +10,12 @@ from django.utils import timezone
 
 from shared.accounts.models import ProgramOwned
 from sponsors.pledges.models import Supply
+from sponsors.pledges.states import SupplyState
 from vehicles.repairs.models import Need
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from shared.accounts.models import User
 
 
@@ -27,6 +30,10 @@ class ReservationQuerySet(models.QuerySet["Reservation"]):
     def standing(self) -> Self:
         """Return the reservations that have not been freed."""
         return self.filter(freed_at__isnull=True)
+
+    def waiting_for(self, needs: Collection[int]) -> Self:
+        """Return what is kept for needs, by id, and not fitted yet."""
+        return self.standing().filter(need__in=needs).exclude(supply__state=SupplyState.FITTED)
 
 
 class Reservation(ProgramOwned):

@@ -14,3 +14,4 @@ class Freed(StrEnum):
     NEED_CLOSED = "The need is not open any more."
     UNIT_GONE = "The unit is not to be had any more."
     PLANNED = "An approved plan gives it to another car."
+    RETURNED = "The car was returned unrepaired."

@@ -182,3 +182,10 @@ def test_the_same_facts_give_the_same_step(found: Facts) -> None:
 @pytest.mark.parametrize("stage", WAYS_OUT)
 def test_a_household_that_left_is_not_asked_how_to_reach_it(stage: Stage) -> None:
     assert step(stage, safe_contact_set=False) == step(stage)
+
+
+def test_a_car_returned_with_something_dangerous_open_is_not_driven() -> None:
+    left = step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED, left_dangerous=True)
+    assert str(left.caution) == "Don't drive your car. Call us: we talk about a tow."
+    assert step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED).caution is None
+    assert step(Stage.BEING_SERVED, car=Step.REPAIR, left_dangerous=True).caution is None

@@ -91,3 +91,25 @@ def test_one_fund_sets_money_aside_for_an_item_once_at_a_time() -> None:
     free_all()
     put_aside(fund, 1_000, key="plan:3")
     assert free(fund) == 9_000
+
+
+def test_rows_that_were_read_before_are_not_freed_a_second_time() -> None:
+    fund = fund_with(10_000)
+    put_aside(fund, 6_000)
+    rows = list(standing_commitments(make_program()))
+    free_all()
+    event = Event(key="returned:1", on=TODAY, what="Freed again")
+    assert release(program=make_program(), event=event, commitments=rows, by=None) is None
+    assert (free(fund), Entry.objects.filter(key="returned:1").count()) == (10_000, 0)
+
+
+def test_a_closed_fund_gives_free_what_it_set_aside_and_takes_nothing_else() -> None:
+    fund = fund_with(10_000)
+    put_aside(fund, 6_000)
+    fund.closed_on = TODAY
+    fund.save()
+    assert free_all() is not None
+    assert free(fund) == 10_000
+    with pytest.raises(ValidationError) as refusal:
+        put_aside(fund, 1_000, key="plan:3")
+    assert sentences(refusal) == ["The general fund was closed on Monday, November 30, 2026."]

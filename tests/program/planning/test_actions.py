@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from program.models import Case, Commitment, Entry, Pin, Plan, PlannedCase
 from program.planning.actions import (
     ask_plan,
+    give_up_place,
     keep_failure,
     pin_case,
     unpin_case,
@@ -178,3 +179,18 @@ def test_a_pin_is_taken_off_once() -> None:
     assert unpin_case(case=case, by=make_user()) == 1
     assert unpin_case(case=case, by=make_user()) == 0
     assert not Pin.objects.filter(ended_at=None).exists()
+
+
+def test_a_car_that_won_t_be_repaired_gives_up_its_place_and_its_pin() -> None:
+    shop_with_two_cars()
+    plan = approve(computed())
+    place = plan.planned.earliest("pk")
+    pin_case(case=place.case, direction="in", reason="Promised.", by=make_user())
+    others = plan.planned.count() - 1
+    assert give_up_place(case=place.case, by=make_user())
+    assert (plan.planned.count(), Pin.objects.filter(ended_at=None).count()) == (others, 0)
+    assert Event.objects.about("case", place.case_id).filter(what__contains="given up").exists()
+    newest = newest_plan(plan.program)
+    assert newest
+    assert (newest.state, newest.number) == ("asked", plan.number + 1)
+    assert not give_up_place(case=place.case, by=make_user())

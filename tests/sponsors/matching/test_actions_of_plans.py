@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 import pytest
 from django.core.exceptions import ValidationError
 
-from sponsors.matching.actions import confirm, free_all, match_open, reserve_for_plan
+from sponsors.matching.actions import confirm, free_all, free_needs, match_open, reserve_for_plan
 from sponsors.matching.states import Freed
 from sponsors.models import Reservation, Supply
 from sponsors.pledges.states import SupplyState
 from tests.factories.shared import TODAY, make_program, make_user
-from tests.factories.sponsors import make_pledge
+from tests.factories.sponsors import make_pledge, make_supply
 from tests.factories.vehicles import make_need
 
 if TYPE_CHECKING:
@@ -95,3 +95,24 @@ def test_a_unit_that_is_fitted_is_not_freed_with_its_plan() -> None:
     Supply.objects.update(state=SupplyState.FITTED)
     assert free_all(program=make_program(), made_for="plan:1", because="Undone.", by=None) == 0
     assert standing() == [(need.pk, unit.pk, "plan:1")]
+
+
+def test_the_needs_of_a_car_let_go_of_every_unit_but_what_is_fitted() -> None:
+    user, need, other = make_user(), make_need(quantity=3), make_need()
+    units = [make_supply() for _ in range(4)]
+    rows = [
+        Reservation.objects.create(
+            program=need.program, supply=unit, need=one, made_for="plan:1", because="It fits."
+        )
+        for unit, one in zip(units, [need, need, need, other], strict=True)
+    ]
+    confirm(reservation=rows[0], by=user)
+    Supply.objects.filter(pk=units[2].pk).update(state=SupplyState.FITTED)
+    freed = free_needs(program=need.program, needs=[need.pk], because=Freed.RETURNED, by=user)
+    assert freed == rows[:2]
+    standing = Reservation.objects.standing()
+    assert list(standing) == rows[2:]
+    assert set(Reservation.objects.exclude(freed_at=None).values_list("freed_because")) == {
+        ("The car was returned unrepaired.",)
+    }
+    assert free_needs(program=need.program, needs=[need.pk], because="Again.", by=user) == []
