@@ -24,6 +24,7 @@ from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
+from tests.factories import make_content, make_key_tag, make_standing
 from tests.journeys import town
 from tests.vehicles.intake.shots import jpeg, sent
 from tests.vehicles.pages import BACKEND
@@ -70,6 +71,9 @@ def live_in() -> None:
     rosalind = User.objects.get(username="rosalind")
     for stay in Intake.objects.open():
         sent(stay, rosalind, jpeg())
+        make_standing(stay, hold="impound", asked_by=rosalind)
+        make_key_tag(stay)
+        make_content(stay, kind="weapon", what="Hunting knife", by=rosalind)
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
         sheet = SimpleUploadedFile("bays.csv", content)
@@ -147,7 +151,21 @@ def _shop() -> Rows:
         *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
         ("repairs:mark_done", [[stay.pk, item]]),
+        *_papers(stay),
         ("inspection:reading_page", [[stay.pk, *reading] for reading in readings]),
+    ]
+
+
+def _papers(stay: Intake) -> Rows:
+    owner, consent = stay.vehicle.owners.earliest("pk"), stay.consents.earliest("pk")
+    thing = [[stay.pk, stay.contents.earliest("pk").pk]]
+    ways = ("custody_page", "record_standing", "decide_standing", "name_owner", "give_consents")
+    things = ("keep_keys", "return_keys", "list_content", "order_tow")
+    return [
+        *_each([[stay.pk]], *(f"custody:{name}" for name in ways + things)),
+        ("custody:end_owner", [[stay.pk, owner.pk]]),
+        ("custody:withdraw_consent", [[stay.pk, consent.pk]]),
+        *_each(thing, "custody:return_content", "custody:decide_content"),
     ]
 
 
