@@ -1,4 +1,4 @@
-"""Changing repair items: adding, ordering, ranking, estimating, and marking them done."""
+"""Changing repair items: added, put in order, changed, marked done, withdrawn, opened again."""
 
 from __future__ import annotations
 
@@ -9,40 +9,52 @@ from django.db import transaction
 from django.db.models import F
 
 from shared.audit.actions import log_event
+from shared.people.queries import refuse_unless_may_all
+from vehicles.custody.acts import Act
+from vehicles.custody.queries import refuse_without
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
-from vehicles.repairs import prerequisites
-from vehicles.repairs.estimate import simulate
-from vehicles.repairs.models import Estimate, EstimateLine, Need, Prerequisite, RepairItem
-from vehicles.repairs.queries import (
-    cost_points,
-    estimate_items,
-    minute_items,
-    rank_item,
-    with_work,
-)
-from vehicles.repairs.ranking import rank
+from vehicles.repairs.computing import make_estimate, rank_items, rank_stay
+from vehicles.repairs.models import Prerequisite, RepairItem
+from vehicles.repairs.queries import acts_of
 from vehicles.repairs.states import ItemState, NeedState
+from vehicles.repairs.writing import (
+    new_item,
+    refuse_circle,
+    refuse_ended,
+    refuse_same_title,
+    set_findings,
+    stay_at_work,
+    take_proposals,
+    write_parts,
+)
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Collection, Iterable
+    from collections.abc import Iterable
 
-    from django.db.models import QuerySet
-
-    from shared.accounts.models import Program, User
+    from shared.accounts.models import User
     from vehicles.inspection.models import Finding
-    from vehicles.repairs.ranking import Ranked
+    from vehicles.repairs.writing import PartLine
 
-DRAWS = 2_000  # the 80 percent point moves by 0.5 percent with so many (algorithms, section 4.1)
-RANKED_FIELDS = [
-    "cell",
-    "tier",
-    "points",
-    "index_tenths",
-    "tier_because",
-    "net_cost_cents",
+__all__ = [
+    "add_item",
+    "attach_finding",
+    "edit_item",
+    "make_estimate",
+    "mark_done",
+    "rank_items",
+    "rank_stay",
+    "reopen_item",
+    "require_first",
+    "take_proposals",
+    "withdraw_item",
+    "withdraw_items",
 ]
+
+CHANGED = "Somebody else changed this item meanwhile. Look at it again, then decide."
+READ_AGAIN = "The point was read again."
+MOST_REASON = 200
 
 
 @transaction.atomic
@@ -53,19 +65,9 @@ def add_item(*, intake: Intake, findings: Iterable[Finding], by: User, **fields:
         ValidationError: the stay has ended, a field is not possible, the same work is open
             already, or a finding belongs to another stay.
     """
-    intake = Intake.objects.select_for_update().get(pk=intake.pk)
-    _refuse_ended(intake)
-    title = str(fields.get("title", "")).strip()
-    if RepairItem.objects.open().filter(intake=intake, title__iexact=title).exists():
-        raise ValidationError({"title": f"“{title}” is on the list already."})
-    found = list(findings)
-    if any(finding.intake_id != intake.pk for finding in found):
-        raise ValidationError({"findings": "A finding of another stay can't be cleared here."})
-    item = RepairItem(program_id=intake.program_id, intake=intake, **fields)
-    item.full_clean()
-    item.save()
-    item.findings.set(found)
-    ask_for_ranks(intake)
+    stay = stay_at_work(intake)
+    item = new_item(stay, findings, **fields)
+    ask_for_ranks(stay)
     log_event(item, "A repair item was added.", by=by)
     return item
 
@@ -84,18 +86,60 @@ def require_first(*, item: RepairItem, first: RepairItem, by: User) -> Prerequis
     if item.intake_id != first.intake_id:
         raise ValidationError({"first": "Both items have to be on the same car."})
     # Two orders recorded at once could close a circle that neither of them sees.
-    Intake.objects.select_for_update().get(pk=item.intake_id)
-    rows = Prerequisite.objects.filter(item__intake_id=item.intake_id)
-    needs: dict[int, set[int]] = {item.pk: {first.pk}}
-    for item_id, first_id in rows.values_list("item_id", "first_id"):
-        needs.setdefault(item_id, set()).add(first_id)
-    names = dict(RepairItem.objects.filter(intake_id=item.intake_id).values_list("pk", "title"))
-    for problem in prerequisites.check(needs, names):
-        raise ValidationError({"first": str(problem.sentence)})
+    intake = Intake.objects.select_for_update().get(pk=item.intake_id)
+    refuse_circle(intake, [(item.pk, first.pk)], "first")
     row = Prerequisite(program_id=item.program_id, item=item, first=first)
     row.full_clean()
     row.save()
     log_event(item, "The order of work was changed.", by=by, fields=["prerequisites"])
+    return row
+
+
+@transaction.atomic
+def attach_finding(*, item: RepairItem, finding: Finding, by: User) -> RepairItem:
+    """Let an open item clear one more open finding of its stay; doing it twice changes nothing.
+
+    Raises:
+        ValidationError: the stay has ended, the item or the finding is not open any more, or the
+            finding belongs to another stay.
+    """
+    row = _open_item(item)
+    if finding.intake_id != row.intake_id:
+        raise ValidationError("A finding of another stay can't be cleared here.")
+    finding.refresh_from_db()
+    if finding.cleared_on or finding.withdrawn_because:
+        raise ValidationError(f"“{finding.title}” is not open any more.")
+    if not row.findings.filter(pk=finding.pk).exists():
+        row.findings.add(finding)
+        _keep(row, by, "A finding was given to the item.", ["findings"])
+    return row
+
+
+@transaction.atomic
+def edit_item(
+    *,
+    item: RepairItem,
+    version: int,
+    findings: Iterable[Finding],
+    parts: Iterable[PartLine],
+    by: User,
+    **fields: Any,
+) -> RepairItem:
+    """Change what an open item is, clears and takes.
+
+    Raises:
+        ValidationError: the stay has ended, the item is not open, somebody else changed it
+            meanwhile, a field is not possible, or the same work is open in another item.
+    """
+    row = _open_item(item, version)
+    fields["title"] = str(fields["title"]).strip()
+    refuse_same_title(row.intake, fields["title"], row.pk)
+    for name, value in fields.items():
+        setattr(row, name, value)
+    row.full_clean()
+    set_findings(row, findings)
+    write_parts(row, parts)
+    _keep(row, by, "The item was changed.", sorted(fields))
     return row
 
 
@@ -105,155 +149,113 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
 
     Raises:
         ValidationError: the item is not open, the day is before the car came, the stay has ended,
-            or what has to come first is still open.
+            no owner consented to repair, this user may not do such work, or what has to come
+            first is still open.
     """
-    item = RepairItem.objects.select_for_update().select_related("intake").get(pk=item.pk)
-    _refuse_ended(item.intake)
-    if on < item.intake.arrived_on:
+    row = _open_item(item)
+    if on < row.intake.arrived_on:
         raise ValidationError("The work can't be done before the car came.")
-    if item.state != ItemState.OPEN:
-        raise ValidationError(f"“{item.title}” is {item.state} already.")
-    waiting = item.prerequisites.filter(state=ItemState.OPEN)
+    refuse_without(row.intake, Act.REPAIR, on)
+    refuse_unless_may_all(by, acts_of(row), on)
+    waiting = row.prerequisites.filter(state=ItemState.OPEN)
     if waiting:
-        raise ValidationError(f"“{waiting[0].title}” has to be done before “{item.title}”.")
-    item.state, item.done_on, item.version = ItemState.DONE, on, item.version + 1
-    item.full_clean(exclude=["intake"])
-    item.save(update_fields=["state", "done_on", "version"])
-    cleared = item.findings.filter(cleared_on=None, withdrawn_because="")
-    for finding in cleared.exclude(items__state=ItemState.OPEN):
-        finding.cleared_on = on
-        finding.version += 1
-        finding.save(update_fields=["cleared_on", "version"])
+        raise ValidationError(f"“{waiting[0].title}” has to be done before “{row.title}”.")
+    row.state, row.done_on = ItemState.DONE, on
+    row.full_clean(exclude=["intake"])
+    cleared = row.findings.filter(cleared_on=None, withdrawn_because="")
+    others = RepairItem.objects.open().filter(intake=row.intake).exclude(pk=row.pk)
+    cleared.exclude(items__in=others).update(cleared_on=on, version=F("version") + 1)
     # What the work lacked it no longer lacks, so that nobody is asked for the part any more.
-    item.needs.open().update(state=NeedState.FILLED, version=F("version") + 1)
-    ask_for_ranks(item.intake)
-    log_event(item, "The item was done.", by=by)
-    return item
-
-
-def _refuse_ended(intake: Intake) -> None:
-    if intake.left_on:
-        raise ValidationError("This stay has ended. Open a new intake to work on the car again.")
-
-
-def rank_items(
-    *, program: Program, given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
-    """Compute tier, points and index of all open items, and return how many there are.
-
-    `given` are needs for which a sponsor's part is kept; they cost no cash. The tier of an item is
-    written to its needs too, which is what sponsors read.
-    """
-    items = RepairItem.objects.open().filter(program=program)
-    return _rank(items, given, cents_per_hour, today)
-
-
-def rank_stay(
-    *, intake: Intake, given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
-    """Compute the same as `rank_items` for one stay, and return how many items it has open."""
-    items = RepairItem.objects.open().filter(intake=intake)
-    return _rank(items, given, cents_per_hour, today)
-
-
-def _rank(
-    rows: QuerySet[RepairItem], given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
-    items = list(with_work(rows))
-    by_intake: dict[int, list[RepairItem]] = {}
-    for item in items:
-        by_intake.setdefault(item.intake_id, []).append(item)
-    needs: list[Need] = []
-    for group in by_intake.values():
-        facts = [rank_item(item, given, cents_per_hour, today) for item in group]
-        ranked = {one.id: one for one in rank(facts, group[0].intake.miles_per_week)}
-        for item, row in zip(group, facts, strict=True):
-            _take_over(item, ranked[item.pk], row.net_cost_cents)
-            needs.extend(_with_tier(item))
-    with transaction.atomic():
-        RepairItem.objects.bulk_update(items, RANKED_FIELDS, batch_size=500)
-        Need.objects.bulk_update(needs, ["tier"], batch_size=500)
-    return len(items)
-
-
-def _take_over(item: RepairItem, ranked: Ranked, net_cost_cents: int) -> None:
-    item.cell, item.tier = ranked.cell, ranked.tier
-    item.points, item.index_tenths = ranked.points, ranked.index_tenths
-    item.tier_because = str(ranked.steps[0])
-    item.net_cost_cents = net_cost_cents
-
-
-def _with_tier(item: RepairItem) -> list[Need]:
-    needs = list(item.needs.all())
-    for need in needs:
-        need.tier = item.tier
-    return needs
-
-
-def make_estimate(
-    *, intake: Intake, given: Collection[int], cents_per_hour: int, by: User | None
-) -> Estimate:
-    """Simulate what the open items of a stay will cost and write it as the next version.
-
-    The seed is the stay, so that a figure doesn't jump between two looks at the same facts. When
-    nothing has changed since the last version, that one is returned.
-    """
-    items = list(with_work(RepairItem.objects.open().filter(intake=intake)))
-    money = simulate(estimate_items(items, given, cents_per_hour), DRAWS, intake.pk)
-    minutes = simulate(minute_items(items), DRAWS, intake.pk)
-    estimate = Estimate(
-        program_id=intake.program_id,
-        intake=intake,
-        mean_cents=money.mean,
-        p50_cents=money.p50,
-        p80_cents=money.p80,
-        p80_minutes=minutes.p80,
-        draws=DRAWS,
-        seed=intake.pk,
-        made_by=by,
-    )
-    lines = [
-        _line(estimate, item, cost_points(item, given, cents_per_hour), money.spread[item.pk])
-        for item in items
-    ]
-    return _next_version(estimate, lines)
+    row.needs.open().update(state=NeedState.FILLED, version=F("version") + 1)
+    _keep(row, by, "The item was done.")
+    return row
 
 
 @transaction.atomic
-def _next_version(estimate: Estimate, lines: list[EstimateLine]) -> Estimate:
-    """Write the estimate under the next number, or return the last when it says the same."""
-    Intake.objects.select_for_update().get(pk=estimate.intake_id)
-    last = Estimate.objects.filter(intake=estimate.intake).first()
-    if last and _says_the_same(last, estimate, lines):
-        return last
-    estimate.number = last.number + 1 if last else 1
-    estimate.full_clean()
-    estimate.save()
-    EstimateLine.objects.bulk_create(lines)
-    log_event(estimate, "An estimate was made.", by=estimate.made_by)
-    return estimate
+def reopen_item(*, item: RepairItem, because: str, by: User) -> RepairItem:
+    """Open an item again that was marked done by mistake, with its findings and its needs.
+
+    Raises:
+        ValidationError: the stay has ended, the item is not done, or no reason is given.
+    """
+    row = _locked_item(item)
+    if row.state != ItemState.DONE:
+        raise ValidationError(f"“{row.title}” is not done.")
+    reason = _reason(because, "Say why it is not done.")
+    refuse_same_title(row.intake, row.title, row.pk)
+    row.findings.filter(cleared_on=row.done_on).update(cleared_on=None, version=F("version") + 1)
+    row.needs.filter(state=NeedState.FILLED).update(state=NeedState.OPEN, version=F("version") + 1)
+    row.state, row.done_on = ItemState.OPEN, None
+    _keep(row, by, "The item was opened again.", ["state"], reason)
+    return row
 
 
-def _says_the_same(last: Estimate, new: Estimate, lines: list[EstimateLine]) -> bool:
-    """Return whether two estimates agree in the points of the whole and of every item."""
-    points = ("mean_cents", "p50_cents", "p80_cents", "p80_minutes")
-    if any(getattr(last, name) != getattr(new, name) for name in points):
-        return False
-    values = ("item_id", "low_cents", "likely_cents", "high_cents")
-    before = set(last.lines.values_list(*values))
-    return before == {tuple(getattr(line, name) for name in values) for line in lines}
+@transaction.atomic
+def withdraw_item(*, item: RepairItem, because: str, by: User, version: int) -> RepairItem:
+    """Take an open item off the list; its findings stay, but for those read better since.
+
+    Raises:
+        ValidationError: the stay has ended, the item is not open, somebody else changed it
+            meanwhile, or no reason is given.
+    """
+    row = _open_item(item, version)
+    return _withdrawn(row, _reason(because, "Say why it is not to be done."), by)
 
 
-def _line(
-    estimate: Estimate, item: RepairItem, points: tuple[int, int, int], p80_cents: int
-) -> EstimateLine:
-    low, likely, high = points
-    return EstimateLine(
-        program_id=estimate.program_id,
-        estimate=estimate,
-        item=item,
-        low_cents=low,
-        likely_cents=likely,
-        high_cents=high,
-        p80_cents=p80_cents,
+@transaction.atomic
+def withdraw_items(*, intake: Intake, because: str, by: User) -> int:
+    """Take all open items of a stay off the list, close their needs, and return how many."""
+    Intake.objects.select_for_update().get(pk=intake.pk)
+    reason = _reason(because, "Say why nothing more is to be done.")
+    rows = RepairItem.objects.select_for_update(of=("self",)).open().select_related("intake")
+    return len([_withdrawn(row, reason, by) for row in rows.filter(intake=intake)])
+
+
+def _withdrawn(row: RepairItem, because: str, by: User) -> RepairItem:
+    row.state, row.withdrawn_because = ItemState.WITHDRAWN, because
+    row.needs.open().update(state=NeedState.WITHDRAWN, version=F("version") + 1)
+    _keep(row, by, "The item was withdrawn.", ["state"], because)
+    # A finding whose point was read again and found good was kept for this item alone.
+    kept = row.findings.filter(
+        cleared_on=None, withdrawn_because="", reading__replaced_at__isnull=False
     )
+    others = RepairItem.objects.open().filter(intake=row.intake)
+    kept.exclude(items__in=others).update(withdrawn_because=READ_AGAIN, version=F("version") + 1)
+    return row
+
+
+def _reason(because: str, asked: str) -> str:
+    reason = because.strip()
+    if not reason:
+        raise ValidationError({"because": asked})
+    if len(reason) > MOST_REASON:
+        raise ValidationError({"because": f"Say it in {MOST_REASON} characters at most."})
+    return reason
+
+
+def _locked_item(item: RepairItem) -> RepairItem:
+    """Return the item, locked after its stay, so that two people don't wait for each other."""
+    Intake.objects.select_for_update().get(pk=item.intake_id)
+    rows = RepairItem.objects.select_for_update(of=("self",))
+    row = rows.select_related("intake__program", "intake__vehicle").get(pk=item.pk)
+    refuse_ended(row.intake)
+    return row
+
+
+def _open_item(item: RepairItem, version: int | None = None) -> RepairItem:
+    row = _locked_item(item)
+    if row.state != ItemState.OPEN:
+        raise ValidationError(f"“{row.title}” is {row.state} already.")
+    if version is not None and row.version != version:
+        raise ValidationError(CHANGED)
+    return row
+
+
+def _keep(
+    row: RepairItem, by: User, what: str, fields: Iterable[str] = (), reason: str = ""
+) -> None:
+    """Save a changed item under its next version, ask for new ranks, and log what was done."""
+    row.version += 1
+    row.save()
+    ask_for_ranks(row.intake)
+    log_event(row, what, by=by, fields=list(fields), reason=reason)

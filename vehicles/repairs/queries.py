@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 from django.db.models import Q
 
 from shared.audit.models import Event
+from shared.people.may import REFRIGERANT, UNDER_RAISED_CAR, work_on
 from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.operations.catalogue import load
 from vehicles.repairs.estimate import EstimateItem
 from vehicles.repairs.open_needs import OpenNeed
 from vehicles.repairs.parts import Car, Fitment, Part
@@ -23,8 +25,9 @@ if TYPE_CHECKING:
 
     from django.db.models import QuerySet
 
+    from shared.people.may import Act
     from vehicles.inspection.models import Finding
-    from vehicles.intake.models import Intake
+    from vehicles.intake.models import Intake, Vehicle
     from vehicles.repairs.models import Estimate, Need, RepairItem
 
 LOG_LINES = 200  # the newest lines of the log that a page of a car reads
@@ -34,6 +37,26 @@ MINUTES_PER_HOUR = 60
 def with_work(items: QuerySet[RepairItem]) -> QuerySet[RepairItem]:
     """Return the items with their findings, needs and prerequisites: three more queries in all."""
     return items.select_related("intake").prefetch_related("findings", "needs", "needs_first")
+
+
+def car_of(vehicle: Vehicle) -> Car:
+    """Return what is known of a vehicle, as parts are held against it."""
+    return Car(
+        year=vehicle.year,
+        make=vehicle.make,
+        model=vehicle.model,
+        engine=vehicle.engine,
+        transmission=vehicle.transmission,
+        tire_size=vehicle.tire_size,
+    )
+
+
+def acts_of(item: RepairItem) -> tuple[Act, ...]:
+    """Return what a person has to be allowed to do who does this work, each once."""
+    operation = load().get(item.operation)
+    codes = dict.fromkeys([item.system, *(operation.skills if operation else ())])
+    acts = [REFRIGERANT if code == "refrigerant" else work_on(code) for code in codes]
+    return (*acts, UNDER_RAISED_CAR) if item.needs_lift else tuple(acts)
 
 
 def need_part(need: Need) -> Part:

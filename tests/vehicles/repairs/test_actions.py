@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.core.exceptions import ValidationError
 
+from shared.accounts.roles import RoleKind
 from shared.models import Event, Job
 from tests.factories import (
     TODAY,
@@ -22,6 +23,7 @@ from vehicles.repairs.actions import (
     add_item,
     mark_done,
     require_first,
+    withdraw_items,
 )
 
 if TYPE_CHECKING:
@@ -46,7 +48,7 @@ def add(stay: Intake, findings: list[Finding], **fields: Any) -> RepairItem:
 
 
 def done(item: RepairItem, on: dt.date = TODAY) -> RepairItem:
-    return mark_done(item=item, on=on, by=make_user())
+    return mark_done(item=item, on=on, by=make_user(RoleKind.TECHNICIAN))
 
 
 def lines(row: Model) -> list[str]:
@@ -218,3 +220,20 @@ def test_nothing_is_done_on_a_stay_that_has_ended() -> None:
     with pytest.raises(ValidationError) as refusal:
         done(make_item(intake=make_intake(left_on=TODAY)))
     assert refusal.value.messages == [ENDED]
+
+
+def test_all_open_work_of_a_stay_is_withdrawn_with_its_needs() -> None:
+    stay, user = make_intake(), make_user()
+    finding = make_finding(intake=stay)
+    item = make_item(intake=stay, findings=[finding])
+    need, filled = make_need(item=item), make_need(item=item, state="filled")
+    done = make_item(intake=stay, title="Wipers", state="done", done_on=TODAY)
+    other = make_need()
+    assert withdraw_items(intake=stay, because=" Beyond repair. ", by=user) == 1
+    for row in (item, need, filled, done, other, finding):
+        row.refresh_from_db()
+    assert (item.state, item.withdrawn_because, item.version) == ("withdrawn", "Beyond repair.", 2)
+    assert (need.state, need.version, filled.state) == ("withdrawn", 2, "filled")
+    assert (done.state, other.state, finding.cleared_on) == ("done", "open", None)
+    assert lines(item) == ["The item was withdrawn."]
+    assert withdraw_items(intake=stay, because="Again.", by=user) == 0

@@ -1,0 +1,260 @@
+"""What a page of repair items shows: what would clear the findings, and why the order is so."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from vehicles.inspection.catalogue import cautions
+from vehicles.inspection.catalogue import load as load_criteria
+from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.models import Finding, Regrade
+from vehicles.operations.catalogue import load, order_of_work
+from vehicles.operations.operation import Per, axle_of
+from vehicles.operations.proposing import Found, propose
+from vehicles.repairs import explain
+from vehicles.repairs.estimate import SCREEN_DRAWS, simulate
+from vehicles.repairs.models import RepairItem
+from vehicles.repairs.queries import estimate_items, rank_item, with_work
+from vehicles.repairs.ranking import rank
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Collection, Iterable, Sequence
+
+    from shared.say import Say
+    from vehicles.inspection.criteria import Caution
+    from vehicles.intake.models import Intake
+    from vehicles.operations.operation import Operation
+    from vehicles.operations.proposing import Proposal
+    from vehicles.repairs.ranking import Ranked
+
+GATED = range(2)  # the tiers that are all or nothing
+
+
+@dataclass(frozen=True, kw_only=True)
+class Attachable:
+    """A finding that work on the list would clear as well, and that item."""
+
+    finding: Finding
+    item: RepairItem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offers:
+    """What would clear the open findings that no open item clears.
+
+    `seen` stands for the findings that this was worked out from; `left` is what nothing clears.
+    """
+
+    proposals: tuple[Proposal, ...]
+    attachable: tuple[Attachable, ...]
+    left: tuple[Finding, ...]
+    findings: dict[int, Finding]
+    seen: str
+
+    def proposal(self, key: str) -> Proposal | None:
+        """Return the proposal with this key, or None where there is none any more."""
+        return next((one for one in self.proposals if one.key == key), None)
+
+
+def offers(intake: Intake) -> Offers:
+    """Return what would clear the findings of a stay; four queries however many there are."""
+    findings = uncovered(intake)
+    items = list(
+        RepairItem.objects.open()
+        .filter(intake=intake)
+        .exclude(operation="")
+        .prefetch_related("findings__reading")
+    )
+    attachable = [
+        Attachable(finding=one, item=item)
+        for one in findings
+        if (item := next((item for item in items if would_clear(item, one)), None))
+    ]
+    taken = {one.finding.pk for one in attachable}
+    proposals, left = propose(
+        [found(one) for one in findings if one.pk not in taken], load(), intake.vehicle.facts
+    )
+    by_id = {one.pk: one for one in findings}
+    there = {item.operation for item in items}
+    return Offers(
+        # What only follows from other work is on the list already.
+        proposals=tuple(
+            one for one in proposals if one.findings or one.operation.code not in there
+        ),
+        attachable=tuple(attachable),
+        left=tuple(by_id[one.id] for one in left),
+        findings=by_id,
+        seen=_digest(findings),
+    )
+
+
+def uncovered(intake: Intake) -> list[Finding]:
+    """Return the open findings of a stay that no open item is to clear, worst first."""
+    covering = RepairItem.objects.open().filter(intake=intake)
+    rows = Finding.objects.open().filter(intake=intake).exclude(items__in=covering)
+    return sorted(
+        rows.select_related("reading"),
+        key=lambda one: (-DeficiencyClass(one.deficiency).rank, one.severity, one.pk),
+    )
+
+
+def _digest(findings: Iterable[Finding]) -> str:
+    text = " ".join(sorted(f"{one.pk}.{one.version}" for one in findings))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def found(finding: Finding) -> Found:
+    """Return a finding as proposals are made for it: by its reading, else by its reason's key."""
+    reading = finding.reading
+    return Found(
+        id=finding.pk,
+        criterion=reading.criterion if reading else _criterion(finding.reason_key, finding.system),
+        position=reading.position if reading else "",
+        reason=finding.reason_key,
+        deficiency=DeficiencyClass(finding.deficiency),
+    )
+
+
+@lru_cache(maxsize=1024)
+def _criterion(reason: str, system: str) -> str:
+    """Return the criterion that has this reason; of several, one of the same system first."""
+    if not reason:
+        return ""
+    rows = [
+        one
+        for one in load_criteria().criteria.values()
+        if any(own.key == reason for own in one.reasons)
+    ]
+    rows.sort(key=lambda one: one.system != system)
+    return rows[0].code if rows else ""
+
+
+def would_clear(item: RepairItem, finding: Finding) -> bool:
+    """Return whether the operation of an open item clears the finding at the places it is at."""
+    operation, one = load().get(item.operation), found(finding)
+    if operation is None or not operation.clears_what(one.criterion, one.reason):
+        return False
+    asked = operation.served(one.position)
+    if asked is None:
+        return False
+    if operation.per is Per.CAR:
+        return True
+    places = places_of(item, operation)
+    if operation.per is Per.AXLE:
+        return operation.group(asked) == operation.group(places)
+    return bool(asked) and set(asked) <= places
+
+
+def places_of(item: RepairItem, operation: Operation) -> set[str]:
+    """Return the places at which an item is done, as the findings say that it clears."""
+    served = (operation.served(found(one).position) for one in item.findings.all())
+    return {place for places in served if places for place in places}
+
+
+def comes_before(item: RepairItem, code: str, places: Collection[str]) -> bool:
+    """Return whether an item has to be done before an operation at these places."""
+    operation = load().get(item.operation)
+    return bool(operation) and _before(item.operation, code, _axles(item), places)
+
+
+def comes_after(item: RepairItem, code: str, places: Collection[str]) -> bool:
+    """Return whether an item can only be done after an operation at these places."""
+    operation = load().get(item.operation)
+    return bool(operation) and _before(code, item.operation, _axles(item), places)
+
+
+def _before(one: str, other: str, axles: set[str], places: Collection[str]) -> bool:
+    apart = axles and places and axles.isdisjoint(map(axle_of, places))
+    return one in _order()[other] and not apart
+
+
+@lru_cache
+def _order() -> dict[str, set[str]]:
+    return order_of_work(load())
+
+
+def _axles(item: RepairItem) -> set[str]:
+    return set(map(axle_of, places_of(item, load()[item.operation])))
+
+
+def cautions_of(code: str) -> tuple[Caution, ...]:
+    """Return the cautions of an operation in full; none for work that is not in the catalogue."""
+    operation = load().get(code)
+    return tuple(cautions()[one] for one in operation.cautions) if operation else ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class RankRow:
+    """One open item with what the rule says of it, step by step, and who raised a class."""
+
+    item: RepairItem
+    ranked: Ranked
+    steps: tuple[Say, ...]
+    accepted: Say
+    raised: tuple[Regrade, ...]
+    net_cost_cents: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class RankPage:
+    """The open items of a stay in their order, the risk table they stand in, and the gate."""
+
+    rows: tuple[RankRow, ...]
+    table: tuple[explain.Row, ...]
+    gate: Say
+    gated: int
+
+    @property
+    def titles(self) -> dict[int, str]:
+        """The titles of the items by id."""
+        return {row.item.pk: row.item.title for row in self.rows}
+
+
+def rank_page(intake: Intake, cents_per_hour: int, today: dt.date) -> RankPage:
+    """Return the open items of a stay as the rule ranks them now; five queries in all."""
+    rows = RepairItem.objects.open().filter(intake=intake)
+    items = {item.pk: item for item in with_work(rows).prefetch_related("findings__regrades__by")}
+    facts = {pk: rank_item(item, (), cents_per_hour, today) for pk, item in items.items()}
+    miles = intake.miles_per_week
+    ranked = rank(list(facts.values()), miles)
+    gated = [items[one.id] for one in ranked if one.tier in GATED]
+    return RankPage(
+        rows=tuple(
+            RankRow(
+                item=items[one.id],
+                ranked=one,
+                steps=explain.explain(facts[one.id], one, miles),
+                accepted=explain.accepted(one),
+                raised=_raised(items[one.id]),
+                net_cost_cents=facts[one.id].net_cost_cents,
+            )
+            for one in ranked
+        ),
+        table=explain.table(ranked),
+        gate=explain.gate(len(gated), _p80(gated, cents_per_hour, intake.pk)),
+        gated=len(gated),
+    )
+
+
+def _p80(items: Sequence[RepairItem], cents_per_hour: int, seed: int) -> int:
+    if not items:
+        return 0
+    return simulate(estimate_items(items, (), cents_per_hour), SCREEN_DRAWS, seed).p80
+
+
+def _raised(item: RepairItem) -> tuple[Regrade, ...]:
+    """Return the changes that made the class of a finding worse and still count: the last ones."""
+    return tuple(
+        row
+        for finding in item.findings.all()
+        for row in [one for one in finding.regrades.all() if _applied(one)][-1:]
+        if DeficiencyClass(row.becomes).worse_than(DeficiencyClass(row.was))
+    )
+
+
+def _applied(row: Regrade) -> bool:
+    return not row.waits and not row.refused_because
