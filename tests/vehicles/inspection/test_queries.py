@@ -1,80 +1,61 @@
-"""The sheet: every point that a car here can have, and what is left of it."""
+"""Limits in force, equipment that the shop lacks, what is left of many stays at once."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import datetime as dt
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.utils import timezone
 
-from tests.factories import TODAY, make_finding, make_intake, make_reading
+from tests.factories import (
+    TODAY,
+    make_finding,
+    make_intake,
+    make_item,
+    make_program,
+    make_reading,
+    make_user,
+    make_vehicle,
+)
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import Group
 from vehicles.inspection.gathering import sheet_of
-from vehicles.inspection.points import Point, place_of
 from vehicles.inspection.queries import (
+    all_limits,
+    catalogue_of,
     criteria_of_sheet,
+    lacking_equipment,
+    last_inspection,
+    last_work_on,
     open_findings,
     with_sheet_state,
 )
-from vehicles.models import Intake, Reading
+from vehicles.models import Equipment, Inspection, Intake, LocalLimit
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
 
+pytestmark = pytest.mark.django_db
 TOTAL = sum(len(one.positions or ("",)) for one in load().criteria.values() if one.fitted_us)
 HERE = TOTAL - 1  # the usual car is of 2012: one point is of cars up to 2000
-ASKED = HERE - 11  # and takes equipment that a shop without any has not
 
 
-def point(code: str, position: str, **fields: object) -> Point:
-    reading = Reading(**{"deficiency": "none", "unit": "32nds"} | fields)
-    return Point(criterion=load()[code], position=position, reading=reading)
+def make_limit(**fields: Any) -> LocalLimit:
+    defaults = {
+        "program": make_program(),
+        "criterion": "tire-tread",
+        "reason": "5.2.3 e.2",
+        "typed": "4/32 in",
+        "since_on": TODAY,
+        "because": "The state asks for more.",
+        "by": fields.pop("by", None) or make_user(),
+    }
+    return LocalLimit.objects.create(**defaults | fields)
 
 
-@pytest.mark.parametrize(
-    ("position", "place"),
-    [
-        ("LF", ("front", 0, True)),
-        ("RR", ("rear", 1, True)),
-        ("RF-lower", ("front lower", 1, True)),
-        ("right", ("", 1, True)),
-        ("rear-center", ("rear center", 0, False)),
-        ("", ("", 0, False)),
-    ],
-)
-def test_a_place_lies_in_a_line_of_the_car(position: str, place: tuple[str, int, bool]) -> None:
-    assert place_of(position) == place
-
-
-@pytest.mark.parametrize(
-    ("position", "title"),
-    [("RR", "Tread depth, rear right"), ("", "Tread depth")],
-)
-def test_a_point_is_named_with_its_place(position: str, title: str) -> None:
-    assert Point(criterion=load()["tire-tread"], position=position).title == title
-
-
-@pytest.mark.parametrize(
-    ("code", "fields", "words"),
-    [
-        ("tire-tread", {"typed": "3"}, "3/32 in"),
-        ("tire-tread", {"typed": "1.6", "unit": "mm"}, "1.6 mm"),
-        ("tire-tread", {"typed": "1.6 mm", "unit": "mm"}, "1.6 mm"),
-        ("tire-tread", {"typed": "3", "unit": ""}, "3"),
-        ("tire-pressure", {"typed": "20", "unit": "percent"}, "20%"),
-        ("brake-rotor", {"typed": "0.9 min 0.88", "unit": "in"}, "0.9 in"),
-        ("stop-lamps", {"typed": "Good", "unit": ""}, "good"),
-        ("stop-lamps", {"typed": "4.3.1 a.2", "unit": "", "deficiency": "major"}, "major"),
-        ("stop-lamps", {"typed": "4.3.1 a.2", "unit": ""}, "noted"),
-    ],
-)
-def test_a_reading_is_short_on_its_button(code: str, fields: dict[str, str], words: str) -> None:
-    assert point(code, "LF", **fields).in_words == words
-
-
-def test_a_point_without_a_reading_says_so() -> None:
-    assert Point(criterion=load()["horn"]).in_words == "not read"
+def tread(on: dt.date) -> int:
+    return int(catalogue_of(make_program(), on)["tire-tread"].limits[0].value)
 
 
 def test_what_is_not_fitted_here_is_not_on_the_sheet() -> None:
@@ -88,89 +69,86 @@ def test_the_sheet_goes_round_the_car_then_in_then_under() -> None:
     assert groups == sorted(groups, key=list(Group).index)
 
 
-@pytest.mark.django_db
-def test_a_new_sheet_is_all_unread(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+def test_a_local_limit_counts_from_its_day_until_it_ends(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    make_limit(ended_on=TODAY + dt.timedelta(days=9))
+    days = [TODAY + dt.timedelta(days=days) for days in (-1, 0, 8, 9)]
+    assert [tread(day) for day in days] == [2, 4, 4, 2]
+    program = make_program()
+    with django_assert_num_queries(1):
+        catalogue_of(program, TODAY)
+
+
+def test_the_limit_of_another_program_counts_for_nothing_here() -> None:
+    make_program()
+    other = make_program(name="Weir Street Garage")
+    make_limit(program=other, by=make_user(program=other))
+    assert tread(TODAY) == 2
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"criterion": "tire-color"},
+        {"reason": "of an older catalogue"},
+        {"typed": "bald"},
+        {"typed": "99"},
+    ],
+)
+def test_a_limit_that_no_longer_fits_the_catalogue_is_left_out_and_said(
+    fields: dict[str, str],
+) -> None:
+    make_limit(**fields)
+    assert tread(TODAY) == 2
+    assert [line.fits for line in all_limits(make_program())] == [False]
+
+
+def test_the_limits_stand_beside_what_is_shipped_those_that_count_first() -> None:
+    ended = make_limit(since_on=dt.date(2026, 1, 5), ended_on=TODAY)
+    now = make_limit()
+    lines = all_limits(make_program())
+    assert [line.row for line in lines] == [now, ended]
+    assert (lines[0].title, lines[0].shipped, lines[0].fits) == ("Tread depth", "< 2/32 in", True)
+
+
+def test_a_shop_has_its_hand_tools_and_lacks_testers_that_it_does_not_list() -> None:
+    program = make_program()
+    lacking = lacking_equipment(program, TODAY)
+    assert lacking["brake tester"] == "not on the list of equipment"
+    assert "tread depth gauge" not in lacking
+    Equipment.objects.create(program=program, name="Brake tester, plate", due_on=TODAY)
+    Equipment.objects.create(
+        program=program, name="Torque wrench, 1/2 in", due_on=TODAY, tagged_out=True
+    )
+    after = lacking_equipment(program, TODAY)
+    assert ("brake tester" in after, after["torque wrench"]) == (False, "out of use")
+    assert lacking_equipment(program, TODAY + dt.timedelta(days=1))["brake tester"] == "out of use"
+
+
+def test_the_inspection_that_is_open_goes_before_the_one_begun_last() -> None:
+    now = timezone.now()
+    ended, still = Inspection(ended_at=now), Inspection()
+    assert last_inspection([still, ended]) is still
+    assert last_inspection([ended]) is ended
+    assert last_inspection([]) is None
+
+
+def test_work_was_last_done_on_the_latest_day() -> None:
     stay = make_intake()
-    with django_assert_num_queries(8):
-        sheet = sheet_of(stay)
-    assert (sheet.read, sheet.left, sheet.total) == (0, ASKED, ASKED)
-    assert sum(left for _, left, _ in sheet.groups) == ASKED
+    assert last_work_on(stay) is None
+    make_item(intake=stay, state="done", done_on=TODAY, title="Pads")
+    make_item(intake=stay, state="done", done_on=TODAY - dt.timedelta(days=1), title="Hose")
+    assert last_work_on(stay) == TODAY
 
 
-@pytest.mark.django_db
-def test_only_readings_that_stand_on_this_stay_are_counted() -> None:
-    stay = make_intake()
-    bad = make_reading(intake=stay, criterion="tire-tread", position="LF")
-    good = make_reading(intake=stay, criterion="tire-tread", position="RF", deficiency="none")
-    make_reading(intake=stay, criterion="horn", position="", replaced_at=timezone.now())
-    make_reading(criterion="tire-tread", position="LR")
-    make_reading(intake=stay, criterion="tire-tread", position="roof")
-    sheet = sheet_of(stay)
-    section = sheet.section("tire-tread")
-    assert section
-    assert [one.reading for one in section.faults] == [bad]
-    assert [one.reading for one in section.good] == [good]
-    assert (section.left, sheet.left, section.is_paired) == (2, ASKED - 2, True)
-
-
-@pytest.mark.django_db
-def test_a_reading_that_strands_the_car_is_a_fault_without_a_class() -> None:
-    stay = make_intake()
-    make_reading(intake=stay, criterion="horn", position="", deficiency="none", strands=True)
-    section = sheet_of(stay).section("horn")
-    assert section
-    assert (len(section.faults), section.good, section.is_paired) == (1, [], False)
-
-
-@pytest.mark.django_db
-def test_left_and_right_lie_side_by_side_and_others_alone() -> None:
-    section = sheet_of(make_intake()).section("tire-age")
-    assert section
-    lines = [
-        (row.label, [one.position if one else None for one in row.points]) for row in section.rows
-    ]
-    assert lines == [
-        ("front", ["LF", "RF"]),
-        ("rear", ["LR", "RR"]),
-        ("spare", ["spare"]),
-    ]
-
-
-@pytest.mark.django_db
-def test_a_point_and_a_section_that_there_are_not_are_none() -> None:
-    sheet = sheet_of(make_intake())
-    assert (sheet.point("tire-tread", "roof"), sheet.section("rear-fog-lamp")) == (None, None)
-
-
-@pytest.mark.django_db
-def test_the_next_unread_point_comes_after_this_one_or_from_the_start() -> None:
-    stay = make_intake()
-    make_reading(intake=stay, criterion="tire-tread", position="RF")
-    sheet = sheet_of(stay)
-    first, last = sheet.point("tire-tread", "LF"), list(sheet.points)[-1]
-    assert first
-    following = sheet.next_unread(first)
-    assert following
-    assert (following.position, sheet.next_unread(last)) == ("LR", first)
-
-
-@pytest.mark.django_db
-def test_on_a_sheet_all_read_nothing_follows() -> None:
-    stay = make_intake()
-    for criterion in criteria_of_sheet():
-        for position in criterion.positions or ("",):
-            make_reading(intake=stay, criterion=criterion.code, position=position)
-    sheet = sheet_of(stay)
-    assert (sheet.left, sheet.next_unread(next(sheet.points))) == (0, None)
-
-
-@pytest.mark.django_db
 def test_a_list_of_stays_knows_what_is_left_and_the_worst_open_class(
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
     stay, fresh = make_intake(), make_intake()
     make_reading(intake=stay, criterion="tire-tread", position="LF")
     make_reading(intake=stay, criterion="tire-tread", position="RF")
+    make_reading(intake=stay, criterion="tire-tread", position="LF", final=True)
     make_reading(intake=stay, criterion="horn", position="", replaced_at=timezone.now())
     make_reading(intake=stay, criterion="older-catalogue", position="")
     make_finding(intake=stay, deficiency="minor")
@@ -185,7 +163,30 @@ def test_a_list_of_stays_knows_what_is_left_and_the_worst_open_class(
     ]
 
 
-@pytest.mark.django_db
+CARS = [
+    {},
+    {"year": 1999, "fuel": "gasoline"},
+    {"year": 1960},
+    {"fuel": "electric", "power_brakes": True},
+    {"fuel": "diesel", "power_brakes": False, "rear_brakes": "drum"},
+    {"fuel": "hybrid", "front_brakes": "disc", "rear_brakes": "disc"},
+    {"fuel": "plug_in", "front_brakes": "drum"},
+]
+
+
+@pytest.mark.parametrize("car", CARS)
+def test_the_list_counts_the_same_points_as_the_sheet(car: dict[str, Any]) -> None:
+    stay = make_intake(vehicle=make_vehicle(**car))
+    settles = load()["brake-efficiency"].settled_by[0]
+    make_reading(intake=stay, criterion="tire-tread", position="LF")
+    for code in (settles, "steering-lash-18"):
+        make_reading(intake=stay, criterion=code, position="")
+    lacking = lacking_equipment(stay.program, stay.program.today())
+    row = with_sheet_state(Intake.objects.all(), lacking).get()
+    sheet = sheet_of(stay)
+    assert (row.read, row.left) == (sheet.read, sheet.left)
+
+
 def test_open_findings_stand_worst_first() -> None:
     stay = make_intake()
     minor = make_finding(intake=stay, deficiency="minor")
