@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
+from django.db.models import Exists, OuterRef
 from django.utils import translation
 
 from shared.dates import full_date
 from shared.problems import Level, blockers
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.authority import Asked, Authority, Given, Named, consents, signers
-from vehicles.custody.conditions import IN_CARE
+from vehicles.custody.conditions import IN_CARE, Step
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Stolen
 from vehicles.custody.models import Condition, Consent, Content, Owner, Standing
 from vehicles.custody.values import path
@@ -115,6 +116,12 @@ def against(found: Iterable[Authority]) -> list[Problem]:
     return list(once.values())
 
 
+def stops(intake: Intake) -> str:
+    """Return what stands against the car today and asks for a decision, in sentences."""
+    found = against(authority(intake, intake.program.today()))
+    return " ".join(str(one.sentence) for one in blockers(found))
+
+
 def is_in_force(consent: Consent, on: dt.date) -> bool:
     """Return whether a consent holds on a day: given, not over, not withdrawn, by an owner."""
     if consent.given_on > on or (consent.until_on and consent.until_on < on):
@@ -153,6 +160,13 @@ def texts(intake: Intake, language: str) -> Texts:
                 act: promise(act, car=car, garage=garage).render(translation.gettext) for act in Act
             },
         )
+
+
+def expected(user: User) -> list[Vehicle]:
+    """Return the cars that the user may see and that have not come yet, the latest last."""
+    rows = Vehicle.objects.for_user(user).filter(condition__step=Step.EXPECTED)
+    here = Intake.objects.filter(vehicle=OuterRef("pk"), left_on__isnull=True)
+    return list(rows.filter(~Exists(here)).order_by("pk"))
 
 
 def beside(condition: Condition | None, user: User) -> list[str]:

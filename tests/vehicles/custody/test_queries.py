@@ -30,6 +30,7 @@ from vehicles.custody.queries import (
     open_stay,
     owners,
     refuse_without,
+    stops,
     texts,
 )
 from vehicles.models import Condition, Intake
@@ -172,6 +173,7 @@ def test_the_authority_of_many_stays_takes_as_many_queries_as_that_of_one(
 def test_what_stands_against_the_car_is_listed_once_and_stops_come_first() -> None:
     stay = make_intake(consents=(Act.STORE,))
     make_standing(stay, lien="in_default", stolen="unknown")
+    assert stops(stay) == "The lien on the car is in default."
     found = against(authority(stay, TODAY))
     assert [(str(one.sentence), one.level) for one in found] == [
         ("The lien on the car is in default.", "blocker"),
