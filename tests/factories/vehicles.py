@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Any
 from uuid import uuid4
 
+from shared.accounts.roles import RoleKind
 from tests.factories.shared import TODAY, make_program, make_user, numbers
 from vehicles.custody.acts import Act
 from vehicles.intake.vin import check_digit
@@ -15,8 +16,10 @@ from vehicles.models import (
     Consent,
     Content,
     Finding,
+    Inspection,
     Intake,
     KeyTag,
+    LocalLimit,
     Need,
     Owner,
     Reading,
@@ -189,6 +192,27 @@ def make_finding(**fields: Any) -> Finding:
         "found_by": "R. Amadi",
     }
     return Finding.objects.create(intake=intake, **defaults | _judged(**fields))
+
+
+def make_inspection(stay: Intake, depth: str = "full", **fields: Any) -> Inspection:
+    """Return an inspection of a stay that goes on, in the hands of one user."""
+    user = fields.pop("user", None) or make_user(RoleKind.TECHNICIAN, program=stay.program)
+    defaults = {"program": stay.program, "depth": depth, "begun_by": user, "hands": user}
+    return Inspection.objects.create(intake=stay, **defaults | fields)
+
+
+def make_limit(**fields: Any) -> LocalLimit:
+    """Return a stricter limit for tread, 4/32 in from `TODAY` on."""
+    defaults = {
+        "program": fields.get("program") or make_program(),
+        "criterion": "tire-tread",
+        "reason": "5.2.3 e.2",
+        "typed": "4/32 in",
+        "since_on": TODAY,
+        "because": "The state asks for more.",
+        "by": fields.get("by") or make_user(),
+    }
+    return LocalLimit.objects.create(**defaults | fields)
 
 
 def make_item(**fields: Any) -> RepairItem:

@@ -24,11 +24,17 @@ from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
-from tests.factories import make_content, make_key_tag, make_standing
+from tests.factories import (
+    make_content,
+    make_inspection,
+    make_key_tag,
+    make_limit,
+    make_standing,
+)
 from tests.journeys import town
 from tests.vehicles.intake.shots import jpeg, sent
 from tests.vehicles.pages import BACKEND
-from vehicles.models import Intake, RepairItem
+from vehicles.models import Intake, LocalLimit, RepairItem
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -74,6 +80,8 @@ def live_in() -> None:
         make_standing(stay, hold="impound", asked_by=rosalind)
         make_key_tag(stay)
         make_content(stay, kind="weapon", what="Hunting knife", by=rosalind)
+        make_inspection(stay, user=rosalind)
+    make_limit(by=rosalind, program=imke.program)
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
         sheet = SimpleUploadedFile("bays.csv", content)
@@ -142,7 +150,6 @@ def _shop() -> Rows:
     item = RepairItem.objects.filter(intake=stay).earliest("pk").pk
     photo = stay.photos.latest("pk")
     shot = [[stay.pk, photo.pk]]
-    readings = [["tire-tread", "LF"], ["steering-lash-16"], ["wipers"]]
     return [
         *_each([[stay.pk]], "intake:vehicle_page", "custody:move_vehicle", "inspection:sheet"),
         *_each([[stay.pk]], "intake:photo_list", "intake:begin_upload"),
@@ -152,7 +159,21 @@ def _shop() -> Rows:
         ("repairs:make_estimate", [[stay.pk]]),
         ("repairs:mark_done", [[stay.pk, item]]),
         *_papers(stay),
+        *_sheets(stay),
+    ]
+
+
+def _sheets(stay: Intake) -> Rows:
+    readings = [["tire-tread", "LF"], ["steering-lash-16"], ["wipers"]]
+    begun, bad = stay.inspections.get().pk, stay.findings.filter(reading__isnull=False)
+    reading = bad.earliest("pk").reading_id
+    return [
         ("inspection:reading_page", [[stay.pk, *reading] for reading in readings]),
+        ("inspection:begin_inspection", [[stay.pk]]),
+        *_each([[stay.pk, begun]], "inspection:end_inspection", "inspection:take_over"),
+        ("inspection:regrade_page", [[stay.pk, reading]]),
+        ("inspection:answer_regrade", [[stay.pk, reading]]),
+        ("inspection:end_limit", [[LocalLimit.objects.get().pk]]),
     ]
 
 

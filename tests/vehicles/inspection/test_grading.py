@@ -30,8 +30,16 @@ def read(stay: Intake, value: str, *, before: Reading | None = None) -> Reading:
 
 
 def set_class(reading: Reading, becomes: DeficiencyClass, **fields: Any) -> Regrade:
-    defaults = {"because": "It is needed at the school.", "title": "Horn", "by": technician()}
+    defaults: dict[str, Any] = {
+        "because": "It is needed at the school.",
+        "title": "Horn",
+        "by": technician(),
+    }
     return regrade(reading=reading, becomes=becomes, **defaults | fields)
+
+
+def horn(stay: Intake) -> Any:
+    return sheet_of(stay).point("horn", "")
 
 
 def major_horn() -> Reading:
@@ -151,7 +159,7 @@ def test_lowered_to_none_a_finding_is_withdrawn_and_the_sheet_shows_none() -> No
     )
     finding = Finding.objects.get()
     assert finding.withdrawn_because == "Lowered to none: It was the wrong fuse."
-    assert sheet_of(reading.intake).point("horn", "").deficiency is NONE
+    assert horn(reading.intake).deficiency is NONE
     set_class(reading, MINOR, because="It failed again.")
     assert Finding.objects.open().get().deficiency == "minor"
 
@@ -180,7 +188,7 @@ def test_reading_again_never_lowers_what_somebody_raised() -> None:
     set_class(reading, DANGEROUS)
     again = read(reading.intake, "7.7 a.2", before=reading)
     assert Finding.objects.get().deficiency == "dangerous"
-    point = sheet_of(reading.intake).point("horn", "")
+    point = horn(reading.intake)
     assert (point.reading, point.deficiency, len(point.regrades)) == (again, DANGEROUS, 1)
 
 

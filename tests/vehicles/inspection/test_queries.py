@@ -13,6 +13,7 @@ from tests.factories import (
     make_finding,
     make_intake,
     make_item,
+    make_limit,
     make_program,
     make_reading,
     make_user,
@@ -31,7 +32,7 @@ from vehicles.inspection.queries import (
     open_findings,
     with_sheet_state,
 )
-from vehicles.models import Equipment, Inspection, Intake, LocalLimit
+from vehicles.models import Equipment, Inspection, Intake
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -39,19 +40,6 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.django_db
 TOTAL = sum(len(one.positions or ("",)) for one in load().criteria.values() if one.fitted_us)
 HERE = TOTAL - 1  # the usual car is of 2012: one point is of cars up to 2000
-
-
-def make_limit(**fields: Any) -> LocalLimit:
-    defaults = {
-        "program": make_program(),
-        "criterion": "tire-tread",
-        "reason": "5.2.3 e.2",
-        "typed": "4/32 in",
-        "since_on": TODAY,
-        "because": "The state asks for more.",
-        "by": fields.pop("by", None) or make_user(),
-    }
-    return LocalLimit.objects.create(**defaults | fields)
 
 
 def tread(on: dt.date) -> int:
@@ -182,7 +170,7 @@ def test_the_list_counts_the_same_points_as_the_sheet(car: dict[str, Any]) -> No
     for code in (settles, "steering-lash-18"):
         make_reading(intake=stay, criterion=code, position="")
     lacking = lacking_equipment(stay.program, stay.program.today())
-    row = with_sheet_state(Intake.objects.all(), lacking).get()
+    row: Any = with_sheet_state(Intake.objects.all(), lacking).get()
     sheet = sheet_of(stay)
     assert (row.read, row.left) == (sheet.read, sheet.left)
 

@@ -26,7 +26,11 @@ def unread(code: str, position: str = "", **fields: Any) -> Point:
 
 
 def section(*points: Point, **fields: Any) -> Section:
-    defaults = {"criterion": points[0].criterion, "points": points, "setting": SETTING}
+    defaults: dict[str, Any] = {
+        "criterion": points[0].criterion,
+        "points": points,
+        "setting": SETTING,
+    }
     return Section(**defaults | fields)
 
 

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
-from tests.factories import TODAY, make_finding, make_intake, make_program, make_reading, make_user
-from tests.vehicles.inspection.test_queries import make_limit
+from tests.factories import (
+    TODAY,
+    make_finding,
+    make_intake,
+    make_limit,
+    make_program,
+    make_reading,
+    make_user,
+)
 from tests.vehicles.pages import sign_in, words
 from vehicles.inspection.catalogue import load
-from vehicles.models import Equipment, Finding, Inspection, LocalLimit, Regrade
+from vehicles.models import Equipment, Finding, Inspection, Intake, LocalLimit, Regrade
 
 if TYPE_CHECKING:
     from django.test import Client
 
     from shared.models import User
-    from vehicles.models import Intake
 
 pytestmark = pytest.mark.django_db
 LIMITS = reverse("inspection:limit_list")
@@ -184,14 +190,16 @@ def lower(client: Client, finding: Finding) -> Regrade:
 
 
 def reply(client: Client, row: Regrade, **sent: str) -> str:
-    place = reverse("inspection:answer_regrade", args=[row.reading.intake_id, row.pk])
+    stay = Intake.objects.get(findings__regrades=row)
+    place = reverse("inspection:answer_regrade", args=[stay.pk, row.pk])
     return words(client.post(place, sent, follow=True))
 
 
 def test_a_lower_class_waits_for_a_second_person_who_is_not_the_first(client: Client) -> None:
     user = sign_in(client)
-    row = lower(client, bad(make_intake()))
-    assert "A second person has to agree." in words(client.get(class_page(row.finding)))
+    finding = bad(make_intake())
+    row = lower(client, finding)
+    assert "A second person has to agree." in words(client.get(class_page(finding)))
     said = reply(client, row, agree="yes")
     assert f"The second person has to be somebody other than {user}." in said
     second = sign_in(client, RoleKind.LEAD_TECHNICIAN)
@@ -216,7 +224,7 @@ def test_the_class_of_a_reading_that_was_replaced_is_not_found(client: Client) -
     assert client.get(place).status_code == 404
 
 
-def set_limit(client: Client, **fields: str) -> object:
+def set_limit(client: Client, **fields: str) -> Any:
     sent = {
         "limit": "tire-tread/5.2.3 e.2",
         "typed": "4/32 in",
