@@ -19,11 +19,13 @@ from shared.dates import DAYS_A_WEEK, add_weeks
 from shared.money import share_out, usd
 from shared.people.models import WeekHours
 from shared.policy.queries import policies
+from shared.problems import blockers
 from shared.say import Say, say
 from sponsors.matching.queries import serving, standing_reservations, usable_supplies
 from sponsors.pledges.states import SupplyState
 from vehicles.custody.acts import Act
 from vehicles.custody.conditions import Step
+from vehicles.custody.queries import authorities
 from vehicles.intake.models import Intake
 from vehicles.repairs.estimate import EstimateItem, simulate
 from vehicles.repairs.models import RepairItem
@@ -37,6 +39,7 @@ if TYPE_CHECKING:
     from program.planning.plan import Plan
     from shared.accounts.models import Program
     from sponsors.pledges.models import Supply
+    from vehicles.custody.authority import Authority
     from vehicles.repairs.models import Need
 
 BEGUN = frozenset({Step.REPAIR, Step.SUBLET, Step.FINAL_INSPECTION})
@@ -56,6 +59,7 @@ class _Facts:
     items: Mapping[int, Sequence[RepairItem]]  # by case
     set_aside: Mapping[int, int]  # cents by item
     serving: Mapping[int, Sequence[int]] = field(default_factory=dict)  # supplies by need
+    authorities: Mapping[int, Sequence[Authority]] = field(default_factory=dict)  # by intake
 
 
 def gather(
@@ -80,6 +84,7 @@ def gather(
         items=items,
         set_aside=set_aside,
         serving=_serving(program, items, supplies, first_week_on),
+        authorities=authorities(intakes.values(), first_week_on),
     )
     planned = [(case, _plan_items(facts, case)) for case in cases]
     pins = Pin.objects.filter(program=program, ended_at=None).select_related("case")
@@ -104,7 +109,7 @@ def _pinned(pins: Iterable[Pin], direction: PinDirection) -> frozenset[str]:
 
 def _open_cases(program: Program) -> Iterable[Case]:
     """Return the open cases of households whose car is here, with all that is asked of them."""
-    stays = Intake.objects.open().prefetch_related("consents", "readings", "findings")
+    stays = Intake.objects.open().prefetch_related("readings", "findings")
     return (
         Case.objects.open()
         .filter(program=program, household__isnull=False)
@@ -178,8 +183,9 @@ def _hold(facts: _Facts, case: Case, rows: Sequence[problem.Item]) -> Say | None
         return say("A person has to decide first whether it is repaired.")
     if not rows and not intake.readings.all() and not intake.findings.all():
         return say("It has not been inspected yet.")
-    if not any(row.act == Act.REPAIR and not row.withdrawn_on for row in intake.consents.all()):
-        return say("No owner has consented to the repair yet.")
+    repair = next(one for one in facts.authorities[intake.pk] if one.act == Act.REPAIR)
+    for barrier in blockers(repair.problems):
+        return barrier.sentence
     cost = sum(row.cash_cents + sum(part.price_cents or 0 for part in row.parts) for row in rows)
     cap = facts.rules["case_cap_cents"]
     if cost > cap:

@@ -17,6 +17,7 @@ from tests.factories import (
     make_case,
     make_need,
     make_pledge,
+    make_standing,
     make_supply,
 )
 from tests.program.planning.weeks import make_money, make_ready, make_shop, make_work, stay_of
@@ -64,7 +65,7 @@ def test_a_car_without_an_owners_consent_is_held() -> None:
     case = make_ready()
     make_work(case)
     Consent.objects.update(withdrawn_on=TODAY)
-    assert hold_of(case) == "No owner has consented to the repair yet."
+    assert hold_of(case) == "No owner has consented to the repair."
 
 
 def test_a_consent_to_storage_is_none_to_the_repair() -> None:
@@ -72,7 +73,19 @@ def test_a_consent_to_storage_is_none_to_the_repair() -> None:
     case = make_ready()
     make_work(case)
     Consent.objects.update(act="store")
-    assert hold_of(case) == "No owner has consented to the repair yet."
+    assert hold_of(case) == "No owner has consented to the repair."
+
+
+def test_a_lien_in_default_holds_a_car_until_a_person_has_decided() -> None:
+    make_shop()
+    case = make_ready()
+    make_work(case)
+    standing = make_standing(stay_of(case), lien="in_default")
+    assert hold_of(case) == "The lien on the car is in default."
+    standing.cleared_on, standing.cleared_by = TODAY, standing.asked_by
+    standing.cleared_because = "The lender agreed in writing."
+    standing.save()
+    assert hold_of(case) == ""
 
 
 def test_a_repair_above_the_cap_is_held_with_both_amounts() -> None:
