@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from django.urls import include, path
 
+from vehicles.custody.views import intake_sheet, new_car, receive_car
 from vehicles.intake import urls as intake
 from vehicles.repairs import views
 
 cars = [
     path("", views.vehicle_list, name="vehicle_list"),
+    path("new/", new_car, name="new_car"),
+    path("new/arrival/", receive_car, name="receive_car"),
+    path("<int:pk>/paper/", intake_sheet, name="intake_sheet"),
+    path("new/arrival/<int:vehicle>/", receive_car, name="receive_car"),
     path("<int:pk>/", views.vehicle_page, name="vehicle_page"),
     *intake.urlpatterns,
 ]

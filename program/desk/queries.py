@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, F, OuterRef
 from django.urls import NoReverseMatch, reverse
 
 from program.cases.models import Case
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from program.planning.models import Plan
     from program.planning.outcome import Outcome
     from shared.accounts.models import Program, User
+    from vehicles.intake.models import Intake
 
 ANSWER_DAYS = 2  # business days until a question is answered (common practice, no source)
 PLEDGE_DAYS = 7  # a pledge that ends so soon is shown
@@ -51,6 +52,12 @@ def page_of(name: str, *arguments: object, query: str = "") -> str:
 def open_cases(user: User) -> list[Case]:
     """Return every open case that the user may see, with its parts; one query."""
     return list(with_parts(Case.objects.for_user(user).open()))
+
+
+def case_of_stay(stay: Intake, user: User) -> Case | None:
+    """Return the case of a stay's vehicle that the user may see: the open one, else the newest."""
+    cases = Case.objects.for_user(user).filter(vehicle=stay.vehicle_id)
+    return cases.order_by(F("closed_on").desc(nulls_first=True), "-opened_on", "-pk").first()
 
 
 def slips(

@@ -7,6 +7,7 @@ from program.desk import views
 app_name = "desk"
 urlpatterns = [
     path("", views.first_page, name="first_page"),
+    path("s/<int:pk>/", views.stay_case, name="stay_case"),
     path("cases/", views.case_list, name="case_list"),
     path("cases/<slug:number>/", views.case_page, name="case_page"),
     path("cases/<slug:number>/answer/<int:pk>/", views.case_answer, name="case_answer"),

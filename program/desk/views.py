@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from program.cases.models import Case
 from program.desk import pictures, queries
@@ -37,6 +37,7 @@ from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE, SHOP, RoleKind
 from shared.outbox.contact import Channel, MaySay
 from shared.tables import table_page
+from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
     from django.http import HttpResponse
@@ -129,6 +130,22 @@ def _case(request: StaffRequest, number: str) -> Case:
 @requires(*READERS)
 def case_page(request: StaffRequest, number: str) -> HttpResponse:
     return _page(request, _case(request, number))
+
+
+@require_safe
+@requires(*READERS, *SHOP)
+def stay_case(request: StaffRequest, pk: int) -> HttpResponse:
+    """Go from a stay, as its printed sheet names it, to its case, or for the shop to the car."""
+    stay = get_object_or_404(Intake.objects.for_user(request.user), pk=pk)
+    reads = request.user.is_any_of(READERS)
+    case = queries.case_of_stay(stay, request.user) if reads else None
+    if case:
+        return redirect("desk:case_page", case.number)
+    if not request.user.is_any_of(SHOP):
+        raise Http404
+    if reads:
+        messages.warning(request, "No case joins this car and a household yet.")
+    return redirect("intake:vehicle_page", stay.pk)
 
 
 def _page(

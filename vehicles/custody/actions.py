@@ -8,10 +8,14 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from shared.audit.actions import log_event
-from vehicles.custody.keeping import write_key_move
+from vehicles.custody.conditions import IN_CARE, MOVES, Mobility, Step
+from vehicles.custody.keeping import move_vehicle, write_key_move
 from vehicles.custody.kinds import ContentKind, Hold, Lien, Stolen
-from vehicles.custody.models import Content, KeyTag, Owner, Standing
+from vehicles.custody.models import Condition, Content, KeyTag, Owner, Standing
 from vehicles.custody.queries import RELEASE, open_stay
+from vehicles.intake.actions import begin_stay
+from vehicles.intake.kinds import Arrival
+from vehicles.intake.queries import stay_of_key
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -20,11 +24,56 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from vehicles.custody.acts import OwnerKind
     from vehicles.custody.kinds import Joined, Paper
-    from vehicles.intake.models import Intake
+    from vehicles.intake.models import Intake, Vehicle
+    from vehicles.intake.values import ArrivalAnswers, CarAnswers
 
 CHANGED_MEANWHILE = "Somebody else changed this meanwhile. Look at it again, then decide."
 ANSWERS = ("paper", "joined", "lien", "hold", "stolen", "papers_agree", "note")
 KEYS = ("tag", "keys", "wheel_lock_key", "radio_code", "holder")
+# What it takes to move a car that came so, until somebody tries.
+MOVES_AS = {
+    Arrival.DRIVEN: Mobility.DRIVES,
+    Arrival.PUSHED: Mobility.ROLLS,
+    Arrival.TOWED: Mobility.DEAD,
+}
+
+
+@transaction.atomic
+def receive_vehicle(
+    *,
+    vehicle: Vehicle | None,
+    car: CarAnswers,
+    arrival: ArrivalAnswers,
+    version: int | None,
+    client_key: UUID,
+    by: User,
+) -> Intake:
+    """Begin a stay, and put the car on the lot, or as a comeback into assessment.
+
+    The same `client_key` again returns the stay that it began.
+
+    Raises:
+        ValidationError: `begin_stay` refuses, or no car can come from its step, such as scrapped.
+    """
+    if by.program and (there := stay_of_key(by.program, client_key)):
+        return there
+    stay = begin_stay(
+        vehicle=vehicle, car=car, arrival=arrival, version=version, client_key=client_key, by=by
+    )
+    here = Condition.objects.filter(vehicle=stay.vehicle).first()
+    mobility = MOVES_AS[Arrival(arrival.arrived_by)]
+    for step in _arriving(Step(here.step) if here else Step.EXPECTED, again=arrival.comeback):
+        move_vehicle(vehicle=stay.vehicle, step=step, mobility=mobility, by=by)
+    return stay
+
+
+def _arriving(now: Step, *, again: bool) -> tuple[Step, ...]:
+    """Return the steps that a car takes as it arrives; one that is in care stays in its step."""
+    if again and now is Step.HANDED_BACK:
+        return (Step.ASSESSMENT,)
+    if Step.EXPECTED in MOVES[now]:
+        return (Step.EXPECTED, Step.ON_LOT)
+    return (now,) if now in IN_CARE and now is not Step.ABANDONED else (Step.ON_LOT,)
 
 
 @transaction.atomic
@@ -107,8 +156,8 @@ def decide_standing(
 
 
 def is_to_decide(standing: Standing) -> bool:
-    """Return whether an answer asks for a person's decision."""
-    return (
+    """Return whether an answer asks for a person's decision that nobody has taken."""
+    return standing.cleared_on is None and (
         standing.stolen == Stolen.REPORTED
         or standing.hold not in {Hold.NONE, Hold.UNKNOWN}
         or standing.lien == Lien.IN_DEFAULT

@@ -1,11 +1,15 @@
-"""The papers and keys of one stay: one page, and a small page for each thing recorded there."""
+"""A car arrives; the papers and keys of its stay, with a small page for each thing recorded."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from django.conf import settings
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import translation
 from django.views.decorators.http import require_POST, require_safe
 
@@ -15,18 +19,105 @@ from shared.accounts.roles import SHOP, RoleKind
 from vehicles.custody import actions, approving, forms, keeping, queries
 from vehicles.custody.acts import Act
 from vehicles.custody.conditions import Step
-from vehicles.intake.models import Intake
+from vehicles.custody.gathering import sheet_of_stay
+from vehicles.intake import pdf
+from vehicles.intake.check import VinState
+from vehicles.intake.decoding import decode
+from vehicles.intake.forms import ReceiveForm
+from vehicles.intake.models import Intake, Vehicle
+from vehicles.intake.queries import find_vin, open_stay_of
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable
 
-    from django.http import HttpResponse, QueryDict
+    from django.http import QueryDict
 
     from shared.accounts.access import StaffRequest
     from shared.forms import Form
+    from vehicles.intake.check import VinLook
+    from vehicles.intake.queries import VinFound
 
 DECIDERS = (RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN)
 PAGE = "custody/form_page.html"
+
+
+# ---- a car arrives ----
+
+
+@require_safe
+@requires(*SHOP)
+def new_car(request: StaffRequest) -> HttpResponse:
+    typed = request.GET.get("vin", "")
+    context = {
+        "typed": typed,
+        "found": find_vin(typed, request.user, _today(request).year),
+        "expected": queries.expected(request.user),
+    }
+    return htmx.answer(request, "intake/new_car.html", context, part="told")
+
+
+@requires(*SHOP)
+def receive_car(request: StaffRequest, vehicle: int | None = None) -> HttpResponse:
+    """Receive a known vehicle, or a new one under the VIN of the address; it may have none."""
+    cars = Vehicle.objects.for_user(request.user)
+    row = get_object_or_404(cars, pk=vehicle) if vehicle else None
+    found = find_vin(
+        row.vin if row else request.GET.get("vin", ""), request.user, _today(request).year
+    )
+    elsewhere = _elsewhere(row, found)
+    if elsewhere and request.method != "POST":  # sending a form twice is answered once more
+        return elsewhere
+    form = _receiving(request, row, found.look)
+    stay = form.is_valid() and form.perform(actions.receive_vehicle, vehicle=row, by=request.user)
+    if stay:
+        messages.success(request, "Recorded: the car is here.")
+        return redirect("intake:vehicle_page", pk=stay.pk)
+    answer = htmx.refused if form.errors else htmx.answer
+    context = {"form": form, "vehicle": row, "look": found.look}
+    return answer(request, "intake/receive_car.html", context)
+
+
+def _receiving(request: StaffRequest, row: Vehicle | None, look: VinLook) -> ReceiveForm:
+    today = _today(request)
+    return ReceiveForm(
+        _sent(request),
+        vehicle=row,
+        suggested=decode(look.vin, today.year),
+        first={"vin": look.vin, "year": look.year, "arrived_on": today},
+    )
+
+
+def _elsewhere(row: Vehicle | None, found: VinFound) -> HttpResponse | None:
+    """Return where to go on with a car that is here, is known, or has a wrong VIN."""
+    if row:
+        stay = open_stay_of(row)
+        return redirect("intake:vehicle_page", pk=stay.pk) if stay else None
+    if found.vehicle:
+        return redirect("intake:receive_car", found.vehicle.pk)
+    if found.barred or found.look.state is VinState.WRONG:
+        return redirect(reverse("intake:new_car", query={"vin": found.look.vin}))
+    return None
+
+
+def _today(request: StaffRequest) -> dt.date:
+    if request.user.program is None:
+        raise PermissionDenied
+    return request.user.program.today()
+
+
+@require_safe
+@requires(*SHOP)
+def intake_sheet(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    url = settings.SITE_URL + reverse("desk:stay_case", args=[stay.pk])
+    content = pdf.intake_sheet(sheet_of_stay(stay, url))
+    name = f'inline; filename="intake-{stay.pk}.pdf"'
+    headers = {"Content-Disposition": name, "Cache-Control": "no-store"}
+    return HttpResponse(content, content_type="application/pdf", headers=headers)
+
+
+# ---- papers and keys ----
 
 
 @require_safe
@@ -87,7 +178,10 @@ def record_standing(request: StaffRequest, pk: int) -> HttpResponse:
 def decide_standing(request: StaffRequest, pk: int) -> HttpResponse:
     stay = get_object_or_404(_stays(request).filter(standing__isnull=False), pk=pk)
     form = forms.DecideForm(_sent(request), initial={"version": stay.standing.version})
-    return _answer(request, stay, form, actions.decide_standing, standing=stay.standing)
+    about = queries.stops(stay)
+    return _answer(
+        request, stay, form, actions.decide_standing, about=about, standing=stay.standing
+    )
 
 
 @requires(*SHOP)

@@ -37,3 +37,22 @@ class PhotoAbout(StrEnum):
     def label(self) -> str:
         """The subject as a heading."""
         return "Walk-round" if self is PhotoAbout.WALK_ROUND else self.value.capitalize()
+
+
+class Transmission(StrEnum):
+    """What shifts the gears; always asked, since no table knows it of the very car."""
+
+    AUTOMATIC = "automatic"
+    MANUAL = "manual"
+    CVT = "CVT"
+    DUAL_CLUTCH = "dual clutch"
+    SINGLE_SPEED = "single speed"
+
+    @property
+    def label(self) -> str:
+        """The kind at the start of a sentence."""
+        if self is Transmission.CVT:
+            return "CVT (no steps)"
+        if self is Transmission.SINGLE_SPEED:
+            return "Single speed (electric)"
+        return self.value.capitalize()

@@ -1,4 +1,4 @@
-"""What a vehicle's number says about itself, and the photos of a stay."""
+"""What a vehicle's number says about itself, its stays before, the photos of a stay."""
 
 from __future__ import annotations
 
@@ -10,15 +10,21 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.utils import timezone
 
-from vehicles.intake import vin
+from vehicles.intake import check, vin
 from vehicles.intake.kinds import PhotoAbout
-from vehicles.intake.models import Photo, Upload
+from vehicles.intake.models import Intake, Photo, Upload, Vehicle
+from vehicles.intake.values import Before
+from vehicles.intake.walk_round import MarkKind
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from uuid import UUID
+
     from django.db.models import QuerySet
 
-    from shared.accounts.models import User
-    from vehicles.intake.models import Intake, Vehicle
+    from shared.accounts.models import Program, User
+    from vehicles.intake.check import VinLook
+    from vehicles.intake.models import WalkRoundMark
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,3 +123,102 @@ def offset_of(upload: Upload) -> int:
         return upload.size
     path = bytes_of(upload)
     return min(upload.received, path.stat().st_size if path.exists() else 0)
+
+
+# ---- stays and their cars ----
+
+
+def stay_of_key(program: Program, client_key: UUID) -> Intake | None:
+    """Return the stay that a form with this key began already."""
+    return Intake.objects.filter(program=program, client_key=client_key).first()
+
+
+def open_stay_of(vehicle: Vehicle) -> Intake | None:
+    """Return the stay of a vehicle that is here now."""
+    return Intake.objects.filter(vehicle=vehicle).open().first()
+
+
+def last_stay(vehicle: Vehicle) -> Intake | None:
+    """Return the newest stay of a vehicle that has ended."""
+    ended = Intake.objects.filter(vehicle=vehicle, left_on__isnull=False)
+    return ended.order_by("-left_on", "-pk").first()
+
+
+def before(stay: Intake) -> Before | None:
+    """Return what the stays before this one say of the car; None where it has none; one query."""
+    others = Intake.objects.filter(vehicle=stay.vehicle)
+    if stay.pk:
+        others = others.exclude(pk=stay.pk).filter(left_on__isnull=False)
+    rows = list(others.order_by("-arrived_on", "-pk"))
+    if not rows:
+        return None
+    read = next((row for row in rows if row.odometer_mi is not None), None)
+    return Before(
+        odometer_mi=read.odometer_mi if read else None,
+        on=read.arrived_on if read else None,
+        left_on=max((row.left_on for row in rows if row.left_on), default=None),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class VinFound:
+    """A typed number, and the car that the program knows under it, if the reader may see it."""
+
+    look: VinLook
+    vehicle: Vehicle | None = None
+    stay: Intake | None = None
+    barred: bool = False
+
+
+def find_vin(text: str, user: User, this_year: int) -> VinFound:
+    """Return what a typed number says and whose it is; at most three queries.
+
+    `barred` means that the car is known and withheld from the user.
+    """
+    look = check.look(text, this_year)
+    if not look.usable:
+        return VinFound(look=look)
+    same = Vehicle.objects.filter(program=user.program, vin=look.vin)
+    vehicle = Vehicle.objects.for_user(user).filter(vin=look.vin).first()
+    if vehicle is None:
+        return VinFound(look=look, barred=same.exists())
+    return VinFound(look=look, vehicle=vehicle, stay=open_stay_of(vehicle))
+
+
+@dataclass(frozen=True, kw_only=True)
+class MarkRow:
+    """A mark on the drawing with what stands in it, such as `D1`, and its photos."""
+
+    mark: WalkRoundMark
+    kind: MarkKind
+    sign: str
+    photos: tuple[Photo, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The key under which its photos are kept."""
+        return str(self.mark.client_key)
+
+
+def mark_rows(intake: Intake, photos: Mapping[str, Sequence[Photo]]) -> list[MarkRow]:
+    """Return the marks of a stay that were not taken away, in the order they were placed.
+
+    A mark keeps its number when another one is taken away. `photos` are those of the walk-round.
+    """
+    return [
+        MarkRow(
+            mark=mark,
+            kind=MarkKind(mark.kind),
+            sign=f"{MarkKind(mark.kind).letter}{number}",
+            photos=tuple(photos.get(str(mark.client_key), ())),
+        )
+        for number, mark in enumerate(intake.marks.select_related("by"), 1)
+        if mark.voided_at is None
+    ]
+
+
+def has_walked(intake: Intake, photos: Sequence[Photo]) -> bool:
+    """Return whether somebody walked round the car: a mark or a photo of it shows it."""
+    if any(photo.about == PhotoAbout.WALK_ROUND for photo in photos):
+        return True
+    return intake.marks.filter(voided_at__isnull=True).exists()

@@ -1,17 +1,19 @@
-"""The photos of a stay: sent in pieces, seen by those who may see the car, taken away.
+"""A stay as it began: what was told, the walk-round, its paper, and its photos.
 
-Sending goes in the spirit of the IETF draft “Resumable Uploads for HTTP” (its header names and the
-media type `application/partial-upload`): POST announces a photo and answers with a Location, HEAD
-says how far it is, PATCH appends a piece. GET answers with the thumbnail once it is kept.
+Photos are sent in pieces, in the spirit of the IETF draft “Resumable Uploads for HTTP” (its header
+names and the media type `application/partial-upload`): POST announces a photo and answers with a
+Location, HEAD says how far it is, PATCH appends a piece. GET answers with the thumbnail once it is
+kept.
 """
 
 from __future__ import annotations
 
 from http import HTTPStatus
+from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
+from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
@@ -20,11 +22,28 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
-from vehicles.intake import keeping, storing
-from vehicles.intake.forms import BeginForm, CaptionForm, PhotosForm, VoidForm
+from vehicles.intake import actions, keeping, pdf, storing, writing
+from vehicles.intake.forms import (
+    BeginForm,
+    CaptionForm,
+    ChangeArrivalForm,
+    MarkForm,
+    PhotosForm,
+    VoidForm,
+)
 from vehicles.intake.images import MOST_BYTES
+from vehicles.intake.kinds import PhotoAbout
 from vehicles.intake.models import Intake, Photo, Upload
-from vehicles.intake.queries import around, offset_of, photo_groups, refused_uploads, unfinished
+from vehicles.intake.queries import (
+    around,
+    mark_rows,
+    offset_of,
+    photo_groups,
+    photos_of,
+    refused_uploads,
+    unfinished,
+)
+from vehicles.intake.walk_round import DRAWING, VIEWS, MarkKind, touched
 
 if TYPE_CHECKING:
     from uuid import UUID
@@ -34,6 +53,80 @@ if TYPE_CHECKING:
 
 PIECE = "application/partial-upload"
 HOUR = 60 * 60
+
+
+# ---- arrival and walk-round ----
+
+
+@requires(*SHOP)
+def change_arrival(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    if stay.left_on:
+        raise Http404
+    form = ChangeArrivalForm(request.POST if request.method == "POST" else None, stay=stay)
+    if form.is_valid() and form.perform(actions.change_arrival, intake=stay, by=request.user):
+        messages.success(request, "Recorded: what was told.")
+        return redirect("intake:vehicle_page", pk=stay.pk)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
+    return render(
+        request, "intake/change_arrival.html", {"stay": stay, "form": form}, status=status
+    )
+
+
+@requires(*SHOP)
+def walk_round(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    form = MarkForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
+        mark = form.perform(writing.place_mark, intake=stay, by=request.user)
+        if mark:
+            messages.success(request, f"Marked: {MarkKind(mark.kind).label.lower()}, {mark.area}.")
+            return redirect("intake:walk_round", pk=stay.pk)
+    photos = photos_of(stay, PhotoAbout.WALK_ROUND)
+    rows = mark_rows(stay, photos)
+    seen = {row.key for row in rows}
+    context = {
+        "stay": stay,
+        "form": form,
+        "rows": rows,
+        "photos": [one for key, some in photos.items() if key not in seen for one in some],
+        "drawing": DRAWING,
+        "views": VIEWS,
+        "areas": touched(),
+    }
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
+    return render(request, "intake/walk_round.html", context, status=status)
+
+
+@require_POST
+@requires(*SHOP)
+def void_mark(request: StaffRequest, pk: int, mark: int) -> HttpResponse:
+    row = get_object_or_404(_stay(request, pk).marks, pk=mark)
+    try:
+        writing.void_mark(mark=row, by=request.user)
+    except ValidationError as refusal:
+        messages.error(request, refusal.messages[0])
+    else:
+        messages.success(request, f"Taken away: {row.area}.")
+    return redirect("intake:walk_round", pk=pk)
+
+
+# ---- paper ----
+
+
+@require_safe
+@requires(*SHOP)
+def paper_form(request: StaffRequest) -> HttpResponse:
+    """Return the empty form; each print has a number of its own."""
+    program = request.user.program
+    if program is None:
+        raise PermissionDenied
+    today = program.today()
+    number = f"P{today:%y%m%d}-{token_hex(2).upper()}"
+    content = pdf.paper_form(garage=program.name, number=number, day=today)
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="intake-{number}.pdf"'
+    return response
 
 
 # ---- photos ----

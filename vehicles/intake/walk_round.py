@@ -19,6 +19,7 @@ __all__ = [
     "AREAS",
     "DRAWING",
     "HEIGHT",
+    "PARTS",
     "VIEWS",
     "WIDTH",
     "Area",
@@ -59,6 +60,16 @@ class Area:
 
     name: Say
     box: tuple[float, float, float, float]
+
+    @property
+    def width(self) -> float:
+        """From its left to its right."""
+        return self.box[2] - self.box[0]
+
+    @property
+    def height(self) -> float:
+        """From its top to its bottom."""
+        return self.box[3] - self.box[1]
 
 
 _PAIRS: Final = {  # on the car's right, on its left
@@ -149,6 +160,23 @@ def _area(view: str, name: Say, ends: list[int]) -> Area:
 
 
 AREAS: Final = _areas()
+
+
+def _parts() -> tuple[tuple[int, str], ...]:
+    """Return each named part once, in the order of the alphabet, by its first place in `AREAS`."""
+    first: dict[str, int] = {}
+    for number, area in enumerate(AREAS):
+        first.setdefault(str(area.name).capitalize(), number)
+    return tuple((number, name) for name, number in sorted(first.items()))
+
+
+PARTS: Final = _parts()
+
+
+def touched() -> tuple[tuple[Area, int], ...]:
+    """Return the areas with the number of their part in `PARTS`, the uppermost one last."""
+    numbers = {name: number for number, name in PARTS}
+    return tuple((area, numbers[str(area.name).capitalize()]) for area in reversed(AREAS))
 
 
 def area_at(x: float, y: float) -> Say:
