@@ -53,7 +53,8 @@ class Leaving:
     """How a car leaves that was not repaired.
 
     `dangers` are the sentences of the notice, in its language, and `content_hash` the digest of its
-    whole text. `contents_to` says who takes whatever of the car's contents still lies here.
+    whole text. `contents_to` says who takes whatever of the car's contents still lies here. A
+    notice that was signed on paper has no strokes; its witness saw it signed and keeps it.
     """
 
     on: dt.date
@@ -227,7 +228,7 @@ def depart(*, intake: Intake, leaving: Leaving, by: User) -> Departure:
         return there
     stay = open_stay(intake)
     _has_come(stay.program.today(), leaving.on)
-    if leaving.notice is NoticeHow.SIGNED and not leaving.strokes:
+    if leaving.notice is NoticeHow.SIGNED and not (leaving.strokes or leaving.witness.strip()):
         raise ValidationError({"strokes": "The notice is not signed yet."})
     _empty(stay, leaving, by)
     tow = _tow_out(stay, leaving, by)
