@@ -108,7 +108,8 @@ def test_a_reading_and_the_sheet_beside_50_000_vehicles(client: Client) -> None:
         ]
         print(  # noqa: T201  # the figures are what a bench is for
             f"\nreading by {'script' if script else 'page'}: "
-            f"median {statistics.median(took) * 1000:.0f} ms, worst {max(took) * 1000:.0f} ms of {len(took)}"
+            f"median {statistics.median(took) * 1000:.0f} ms, "
+            f"worst {max(took) * 1000:.0f} ms of {len(took)}"
         )
     stay = make_intake()
     pages = []

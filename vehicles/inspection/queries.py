@@ -12,7 +12,6 @@ from django.db.models.functions import Coalesce, Greatest
 from vehicles.inspection import applies, units
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import DeficiencyClass, Group, Override
-from vehicles.inspection.depths import Depth
 from vehicles.inspection.models import Finding, Inspection, LocalLimit, Reading, Regrade
 from vehicles.intake.models import Intake
 from vehicles.shop.models import Equipment
@@ -207,15 +206,6 @@ def with_sheet_state(intakes: QuerySet[Intake], lacking: Collection[str] = ()) -
         read=_read(criteria_of_sheet()),
         left=Greatest(left, Value(0)),
         worst=Coalesce(Subquery(worst.values("rank")[:1]), Value(0)),
-    )
-
-
-def left_of_final(intakes: QuerySet[Intake]) -> QuerySet[Intake]:
-    """Return stays with `final_read`, how many points of their final sheet were read."""
-    codes = [one.code for one in load().criteria.values() if Depth.FINAL in one.depths]
-    standing = Q(readings__replaced_at__isnull=True, readings__criterion__in=codes)
-    return intakes.annotate(
-        final_read=Count("readings", filter=standing & Q(readings__final=True), distinct=True)
     )
 
 
