@@ -82,12 +82,12 @@ class Site:
             ),
         )
         if username:
-            self._sign_in(page, username)
+            self.sign_in(page, username)
         yield page
         context.close()
 
     @staticmethod
-    def _sign_in(page: Page, username: str) -> None:
+    def sign_in(page: Page, username: str) -> None:
         page.goto("/accounts/sign-in/")
         page.get_by_label("User name").or_(page.get_by_label("Username")).fill(username)
         page.get_by_label("Password").fill(PASSWORD)

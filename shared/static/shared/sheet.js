@@ -9,7 +9,7 @@ import { clock, draw } from "./waiting.js";
 
 const frame = document.getElementById("pad");
 const said = document.getElementById("said");
-const field = input();
+const field = input("read on");
 const extra = document.createElement("div"); // what stands below the open place
 const drafts = new Map(); // path -> what was typed there and not recorded
 let open = null; // the open point: its path, units and unit, link, the field of the marked limit
@@ -21,9 +21,8 @@ const courier = sender({
   hear,
 });
 
-function input() {
-  const made = document.createElement("input");
-  made.className = "read";
+function input(className) {
+  const made = Object.assign(document.createElement("input"), { className });
   // The pad has the keys: the phone need not bring its own.
   Object.assign(made, { type: "text", inputMode: "none", autocomplete: "off", maxLength: 15 });
   return made;
@@ -38,7 +37,7 @@ function say(words) {
 }
 
 function redraw() {
-  draw({
+  return draw({
     trouble: courier.trouble(),
     saved,
     frame,
@@ -86,9 +85,8 @@ function fault() {
 // The limit that the maker marked on the part; it is the same on the other side of the car.
 function marked(typed) {
   const label = Object.assign(document.createElement("label"), { textContent: open.criterion.marked });
-  const made = input();
+  const made = input("read");
   made.value = typed || open.criterion.lastMarked || "";
-  made.className = "read";
   label.append(made);
   extra.append(label);
   return made;
@@ -105,7 +103,7 @@ function mount() {
   const link = points.linkOf(open.path);
   open.link = link;
   if (open.units) link.replaceWith(field);
-  link.classList.add("on");
+  else link.classList.add("on");
   link.setAttribute("aria-current", "true");
   section.querySelector(".pair").after(extra);
 }
@@ -242,7 +240,8 @@ function hear(row, answer) {
     if (row.sheet === points.sheet && row.final === points.final) take(row, answer);
     if (answer.recorded) saved = clock();
   }
-  redraw();
+  const waits = redraw();
+  if (!row && courier.trouble()) say(waits);
 }
 
 function take(row, answer) {

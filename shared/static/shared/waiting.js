@@ -174,17 +174,15 @@ function mark() {
   return svg;
 }
 
+// The status line of the pad reads it out, so this line itself is no live region.
 function drawMasthead(trouble, frame) {
-  if (!line.isConnected) {
-    line.setAttribute("role", "status");
-    document.querySelector(".mast").append(line);
-  }
+  if (!line.isConnected) document.querySelector(".mast").append(line);
   const words = masthead(trouble, frame);
-  const text = words.map((one) => one.textContent ?? one).join("");
-  line.className = text ? "who wifi" : "sr";
-  // The same words again would be read out again.
-  if (line.textContent !== text) line.replaceChildren(...(text ? [mark(), element("span")] : []));
-  if (line.lastChild && !line.lastChild.hasChildNodes()) line.lastChild.append(...words);
+  const said = element("span", "");
+  said.append(...words);
+  line.className = words.length ? "who wifi" : "sr";
+  if (line.textContent !== said.textContent) line.replaceChildren(...(words.length ? [mark(), said] : []));
+  return said.textContent.trim();
 }
 
 function drawSaved(rows, saved) {
@@ -200,12 +198,12 @@ function drawSaved(rows, saved) {
   if (place && place.textContent !== words) place.textContent = words;
 }
 
-// Draws all of it anew. `changed` does something to what is kept and draws again, `again` opens a
-// point with what was typed there.
+// Draws all of it anew and returns what the masthead says. `changed` does something to what is kept
+// and draws again, `again` opens a point with what was typed there.
 export function draw({ trouble, saved, frame, changed, again }) {
   const rows = keptHere();
   drawPoints(rows);
   drawNotices(rows, changed, again);
-  drawMasthead(trouble, frame);
   drawSaved(rows, saved);
+  return drawMasthead(trouble, frame);
 }
