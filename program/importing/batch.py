@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import models
 
+from program.importing.columns import Answer
 from program.importing.rows import Key
 
 if TYPE_CHECKING:
@@ -52,6 +53,11 @@ class Batch:
         key = row.to(column, sheet)
         return self.objects[key] if key else None
 
+    def signer(self, row: Row, column: str) -> User | None:
+        """Return the user of the person that a cell names, or None where the cell is empty."""
+        person = self.named(row, column, "people")
+        return person.user if person else None
+
     def finding(self, ref: str) -> Finding | None:
         """Return the finding that a ref of a finding or of a reading stands for."""
         return self.findings.get(Key("findings", ref)) or self.findings.get(Key("readings", ref))
@@ -67,6 +73,15 @@ class Batch:
     def moment(self, day: dt.date) -> dt.datetime:
         """Return noon of a day where the program is."""
         return dt.datetime.combine(day, NOON, tzinfo=ZoneInfo(self.program.time_zone))
+
+
+def answer(word: str) -> bool | None:
+    """Return what an answer in words says; None where nobody has asked.
+
+    >>> answer("no"), answer("")
+    (False, None)
+    """
+    return {Answer.YES.value: True, Answer.NO.value: False}.get(word)
 
 
 def write(made: Sequence[ModelT]) -> None:

@@ -17,16 +17,17 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from program.importing import books, relations, rules
+from program.importing.judging import Judge
 from program.importing.known import Facts, World
 from program.importing.reading import read_sheet
 from program.importing.rows import Fault, Key, Row
 from program.importing.sheets import SHEETS
-from vehicles.inspection.catalogue import load
-from vehicles.inspection.judge import Judgment, judge
 from vehicles.inspection.judged import makes_finding
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+
+    from vehicles.inspection.judge import Judgment
 
     Progress = Callable[[str, int, int], None]
 
@@ -75,7 +76,8 @@ def check(
     )
     new, adopted, changed = _sorted_out(kept, world)
     judgments: dict[str, Judgment] = {}
-    own = [*_of_rows(new, world, judgments, progress), *_of_sheets(kept, new, world, judgments)]
+    judge = Judge(new.get("local_limits", ()), facts.limits, judgments)
+    own = [*_of_rows(new, world, judge, progress), *_of_sheets(kept, new, world, judgments)]
     short, notes = books.check(
         new.get("opening_balances", ()), new.get("ledger_entries", ()), world
     )
@@ -178,7 +180,7 @@ def _one_program(kept: Mapping[str, Sequence[Row]], facts: Facts) -> Iterator[Fa
 def _of_rows(
     new: Mapping[str, Sequence[Row]],
     world: World,
-    judgments: dict[str, Judgment],
+    judge: Judge,
     progress: Progress | None,
 ) -> Iterator[Fault]:
     """Yield every fault of each new row by itself and with the rows that it names."""
@@ -189,8 +191,7 @@ def _of_rows(
             yield from rules.faults(row)
             yield from _told(row, relations.refs(row, world))
             yield from _told(row, relations.one_car(row, world))
-            if name == "readings":
-                yield from _told(row, _judged(row, judgments))
+            yield from _told(row, judge.faults(row))
             done += 1
             if progress and (done % _STEP == 0 or done == total):
                 progress(name, done, total)
@@ -198,25 +199,6 @@ def _of_rows(
 
 def _told(row: Row, faults: Iterable[Fault]) -> Iterator[Fault]:
     yield from (fault for fault in faults if fault.column not in row.broken)
-
-
-def _judged(row: Row, judgments: dict[str, Judgment]) -> Iterator[Fault]:
-    """Judge a reading, or yield why it can't be."""
-    if not row["criterion"] or "value" in row.broken:
-        return
-    criterion = load()[row["criterion"]]
-    if row["position"] not in (criterion.positions or ("",)):
-        places = ", ".join(criterion.positions)
-        yield row.fault(
-            "position",
-            f"“{row['position']}” is no place of {criterion.title}.",
-            f"Use one of: {places}." if places else "Leave position empty.",
-        )
-    try:
-        judgments[row.ref] = judge(criterion, row["value"], row["unit"])
-    except ValueError as error:
-        unit = f" in {criterion.unit} or another unit of the same kind" if criterion.unit else ""
-        yield row.fault("value", str(error), f"Correct value and unit: the value{unit}.")
 
 
 def _of_sheets(
@@ -229,6 +211,8 @@ def _of_sheets(
     for rows in new.values():
         yield from relations.twice(rows, world)
     yield from relations.open_twice(kept.get("cases", ()), world)
+    yield from relations.sheets_open(kept.get("inspections", ()))
+    yield from relations.read_and_not(kept.get("readings", ()), new.get("not_read", ()))
     items = new.get("repair_items", ())
     yield from relations.circles(items)
     yield from relations.causes([*new.get("readings", ()), *new.get("findings", ())], world)

@@ -19,7 +19,11 @@ from shared.outbox.contact import Channel, MaySay
 from shared.people.kinds import PaperKind, PersonKind
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import Mobility, Step
+from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Paper, SignedHow, Stolen
 from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.depths import Depth
+from vehicles.intake.car import Brake, Fuel
+from vehicles.intake.kinds import Arrival
 from vehicles.repairs.ranking import CodeSeverity
 from vehicles.repairs.states import ItemState
 from vehicles.shop.systems import System
@@ -37,6 +41,13 @@ class Language(StrEnum):
     ES = "es"
 
 
+class Answer(StrEnum):
+    """An answer where an empty cell says that nobody has asked."""
+
+    YES = "yes"
+    NO = "no"
+
+
 class Unit(StrEnum):
     """What one piece of a part is."""
 
@@ -50,19 +61,31 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
         kinds.__name__: kinds
         for kinds in (
             Act,
+            Answer,
+            Arrival,
+            Brake,
             Channel,
             CodeSeverity,
+            ContentKind,
             DeficiencyClass,
+            Depth,
+            Fuel,
+            Hold,
             ItemState,
+            Joined,
             Language,
+            Lien,
             MaySay,
             Mobility,
             OwnerKind,
+            Paper,
             PaperKind,
             PersonKind,
+            SignedHow,
             SpendKind,
             Stage,
             Step,
+            Stolen,
             System,
             Unit,
         )
@@ -94,6 +117,8 @@ class Kind(StrEnum):
     ZONE = "zone"
     CASE_NUMBER = "case_number"
     CRITERION = "criterion"
+    OPERATION = "operation"
+    LAMPS = "lamps"
     ACCOUNT = "account"
     TIRE = "tire"
     SPEED = "speed"
@@ -116,6 +141,8 @@ _ALLOWED: Final[Mapping[Kind, str]] = MappingProxyType(
         Kind.ZONE: "the name of a time zone, such as America/Chicago",
         Kind.CASE_NUMBER: "year and number, such as 26-041",
         Kind.CRITERION: "the code of a criterion",
+        Kind.OPERATION: "the code of a repair operation",
+        Kind.LAMPS: "codes of warning lamps with semicolons between",
         Kind.ACCOUNT: "the code of an account",
         Kind.TIRE: "a tire size, such as 205/55R16",
         Kind.SPEED: "a speed symbol, such as H",

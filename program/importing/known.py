@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
+    from vehicles.inspection.criteria import Override
+
 
 @dataclass(frozen=True)
 class Known:
@@ -44,7 +46,7 @@ class Facts:
 
     `taken` holds by sheet the names that may stand only once (VINs, case numbers, fund codes);
     `vehicles` the vehicle of an imported owner, reading, finding or item; `sound` the readings that
-    show nothing wrong; `in_case` and `in_stay` the vehicles that have an open case or stay.
+    show nothing wrong; `limits` the local limits with the day each ended; `in_case` and `in_stay` the vehicles that have an open case or stay.
     """
 
     program: Mapping[str, str] | None = None
@@ -53,6 +55,7 @@ class Facts:
     stays: Mapping[str, Stay] = field(default_factory=dict)
     vehicles: Mapping[Key, str] = field(default_factory=dict)
     sound: frozenset[str] = frozenset()
+    limits: tuple[tuple[Override, date | None], ...] = ()
     in_case: frozenset[str] = frozenset()
     in_stay: frozenset[str] = frozenset()
     funds: Mapping[str, restrictions.Fund] = field(default_factory=dict)

@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING
 
 from program.importing.batch import write
 from program.importing.rules import DATED_PAPERS
+from program.importing.sheets import SHEETS
+from shared.accounts.models import User
+from shared.audit.actions import log_event
 from shared.people.kinds import PaperKind
 from shared.people.models import Credential, Person, Skill, WeekHours
 
@@ -67,6 +70,42 @@ def _papers(batch: Batch, row: Row) -> list[Credential]:
         )
         for kind, (first, last) in spans.items()
     ]
+
+
+def sign_ins(batch: Batch) -> None:
+    """Give those who are named as having asked, listed or read a sign-in where they have none.
+
+    It opens nothing: it has no role and no password, and is not active. A person who is to sign in
+    gets both later, and what they did before stays theirs.
+    """
+    named = {
+        row[column.name]: batch.named(row, column.name, "people")
+        for sheet in SHEETS.values()
+        if sheet.name != "hours"
+        for column in sheet.columns
+        if column.refers == ("people",)
+        for row in batch.rows(sheet.name)
+        if row[column.name]
+    }
+    for person in named.values():
+        if person.user is None:
+            _sign_in(batch, person)
+
+
+def _sign_in(batch: Batch, person: Person) -> None:
+    first, _, last = person.name.rpartition(" ")
+    user = User(
+        program=batch.program,
+        username=f"person-{person.pk}",
+        first_name=first,
+        last_name=last,
+        is_active=False,
+    )
+    user.set_unusable_password()
+    user.save()
+    person.user = user
+    person.save(update_fields=["user"])
+    log_event(person, "A sign-in that opens nothing was made.", by=batch.by, fields=["user"])
 
 
 def _hours(batch: Batch) -> None:

@@ -16,7 +16,8 @@ from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from sponsors.register.models import Sponsor
 from vehicles.custody.models import Owner
-from vehicles.inspection.models import Finding, Reading
+from vehicles.inspection.models import Finding, LocalLimit, Reading
+from vehicles.inspection.queries import fitting
 from vehicles.intake.models import Intake, Vehicle
 from vehicles.repairs.models import RepairItem
 from vehicles.shop.models import Bay
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from program.importing.models import ImportRun
     from shared.accounts.models import Program
+    from vehicles.inspection.criteria import Override
 
 COUNTED = ("new", "known", "left_out")
 #: The field that may stand only once, by sheet.
@@ -87,6 +89,7 @@ def facts(program: Program | None) -> Facts:
             for pk in readings.values_list("pk", flat=True)
             if pk in refs["readings"]
         ),
+        limits=_limits(program),
         in_case=_refs_of(open_cases.values_list("vehicle_id", flat=True), refs["vehicles"]),
         in_stay=_refs_of((pk for pk, (_, left) in arrived.items() if not left), refs["vehicles"]),
         funds={
@@ -115,6 +118,12 @@ def latest_stays(vehicle_ids: Any) -> dict[int, Intake]:
     """Return the stay of each vehicle that is open, or else its last one."""
     stays = Intake.objects.filter(vehicle__in=vehicle_ids).select_related("vehicle")
     return {stay.vehicle_id: stay for stay in stays.order_by("arrived_on", "pk")}
+
+
+def _limits(program: Program) -> tuple[tuple[Override, dt.date | None], ...]:
+    """Return the program's own limits with the day each ended, None while it counts."""
+    rows = fitting(LocalLimit.objects.filter(program=program))
+    return tuple((override, row.ended_on) for row, override in rows if override)
 
 
 def _arrivals(program: Program) -> dict[int, tuple[dt.date, dt.date | None]]:

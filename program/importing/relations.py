@@ -39,17 +39,39 @@ ONCE: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = MappingProxyType(
         "owners": (("vehicle", "name", "kind"),),
         "cases": (("number",),),
         "consents": (("case", "owner", "act"),),
-        "readings": (("case", "criterion", "position"),),
+        "papers": (("case",),),
+        "keys": (("case",), ("tag", "returned")),
+        "inspections": (("case", "depth", "ended"),),
+        "local_limits": (("criterion", "reason", "since"),),
+        "readings": (("case", "criterion", "position", "final"),),
+        "not_read": (("case", "criterion", "position", "final"),),
         "sponsors": (("name",),),
         "funds": (("code",),),
         "opening_balances": (("fund", "account"),),
     }
 )
 #: Sheets whose rows belong to a stay, so that the car has to have come in.
-_OF_A_STAY: Final = frozenset({"consents", "readings", "findings", "repair_items"})
+_OF_A_STAY: Final = frozenset(
+    {
+        *("consents", "papers", "keys", "contents", "inspections"),
+        *("readings", "not_read", "findings", "repair_items"),
+    }
+)
+#: What a row may name beside the car of its stay.
+_OF_NO_CAR: Final = (("cases",), ("people",))
 _MOST_CIRCLES: Final = 50  # of several rows each; whoever has more sees the rest next time
-#: The column that holds the day of what was found.
-_DAYS: Final[Mapping[str, str]] = MappingProxyType({"readings": "read", "findings": "found"})
+#: The column that holds the day of what was asked, seen or found.
+_DAYS: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "papers": "asked",
+        "keys": "since",
+        "contents": "listed",
+        "inspections": "begun",
+        "readings": "read",
+        "not_read": "on",
+        "findings": "found",
+    }
+)
 
 
 def targets(column: Column, row: Row, world: World) -> list[Key]:
@@ -103,7 +125,7 @@ def one_car(row: Row, world: World) -> Iterator[Fault]:
         return
     yield from _too_early(row, stay.arrived)
     for column in SHEETS[row.sheet].columns:
-        if column.refers and column.name != "case":
+        if column.refers and column.refers not in _OF_NO_CAR:
             for key in targets(column, row, world):
                 if world.has(key) and world.vehicle(key) != stay.vehicle:
                     yield row.fault(
@@ -168,6 +190,34 @@ def open_twice(cases: Iterable[Row], world: World) -> Iterator[Fault]:
                 )
             elif is_open:
                 seen[row["vehicle"]] = f"case {row['number']}"
+
+
+def sheets_open(inspections: Iterable[Row]) -> Iterator[Fault]:
+    """Yield a fault for each sheet of a stay that is open beside another."""
+    first: dict[str, int] = {}
+    for row in inspections:
+        if not row["ended"] and row["case"] in first:
+            yield row.fault(
+                "ended",
+                f"The sheet of row {first[row['case']]} is open for this stay too.",
+                "Fill ended in one of them.",
+            )
+        elif not row["ended"]:
+            first[row["case"]] = row.number
+
+
+def read_and_not(readings: Iterable[Row], not_read: Iterable[Row]) -> Iterator[Fault]:
+    """Yield a fault for each point that a row calls unread and another has read."""
+    point = ("case", "criterion", "position", "final")
+    read = {tuple(row[name] for name in point): row for row in readings}
+    for row in not_read:
+        reading = read.get(tuple(row[name] for name in point))
+        if reading:
+            yield row.fault(
+                "criterion",
+                f"The row {reading.key} has read this point.",
+                "Take one of the two rows out.",
+            )
 
 
 def circles(items: Sequence[Row]) -> Iterator[Fault]:

@@ -20,6 +20,8 @@ from program.ledger.chart import Kind, load
 from shared.outbox.contact import Channel
 from shared.people.kinds import PaperKind
 from vehicles.custody.conditions import Step
+from vehicles.custody.kinds import ContentKind, SignedHow
+from vehicles.inspection.depths import Depth
 from vehicles.intake import vin
 from vehicles.repairs.states import ItemState
 
@@ -46,6 +48,10 @@ _IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
         "equipment": (("inspected", "due"),),
         "cases": (("opened", "closed"), ("arrived", "left")),
         "consents": (("given", "until"),),
+        "keys": (("since", "returned"),),
+        "contents": (("listed", "returned"),),
+        "inspections": (("begun", "ended"),),
+        "local_limits": (("since", "ended"),),
         "repair_items": (
             ("labor_low_min", "labor_likely_min"),
             ("labor_likely_min", "labor_high_min"),
@@ -75,6 +81,13 @@ _NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingPr
             ("arrived", None, "vehicle"),
             ("left", None, "arrived"),
         ),
+        "consents": (("how", SignedHow.PHONE, "witness"),),
+        "contents": (
+            ("returned", None, "returned_to"),
+            ("decided_by", None, "decided_because"),
+            ("decided_because", None, "decided_by"),
+        ),
+        "inspections": (("depth", Depth.FINAL, "odometer_mi"), ("ended", None, "unread")),
         "repair_items": (
             ("state", ItemState.DONE, "done"),
             ("state", ItemState.WITHDRAWN, "withdrawn_because"),
@@ -120,7 +133,7 @@ def _filled(row: Row) -> Iterator[Fault]:
 
 
 def _stated(value: Any) -> bool:
-    return value not in (None, "", (), False)
+    return value is not False and value not in (None, "", ())
 
 
 def _vehicle(row: Row) -> Iterator[Fault]:
@@ -191,6 +204,35 @@ def _case(row: Row) -> Iterator[Fault]:
         )
 
 
+def _consent(row: Row) -> Iterator[Fault]:
+    if row["how"] == SignedHow.SCREEN:
+        yield row.fault(
+            "how",
+            "A name drawn on a screen is no cell of a sheet.",
+            "Use paper, phone or imported, or record it on the page of the stay.",
+        )
+
+
+def _content(row: Row) -> Iterator[Fault]:
+    """Refuse that a weapon or a biohazard went back before a person decided on it."""
+    kind = row["kind"]
+    if row["returned"] and kind and ContentKind(kind).stops_work and not row["decided_by"]:
+        yield row.fault(
+            "decided_by",
+            f"A {kind} went back, and nobody decided on it.",
+            "Fill decided_by and decided_because.",
+        )
+
+
+def _inspection(row: Row) -> Iterator[Fault]:
+    if row["odometer_mi"] is not None and row["depth"] != Depth.FINAL:
+        yield row.fault(
+            "odometer_mi",
+            "Only the final sheet notes the odometer.",
+            "Empty it; the miles at arrival stand in the sheet cases.",
+        )
+
+
 def _opening(row: Row) -> Iterator[Fault]:
     account = load().get(row["account"] or "")
     if account and account.kind not in (Kind.ASSET, Kind.LIABILITY):
@@ -206,6 +248,9 @@ _OWN: Final[Mapping[str, Callable[[Row], Iterator[Fault]]]] = MappingProxyType(
         "households": _household,
         "vehicles": _vehicle,
         "cases": _case,
+        "consents": _consent,
+        "contents": _content,
+        "inspections": _inspection,
         "opening_balances": _opening,
     }
 )

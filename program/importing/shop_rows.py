@@ -8,10 +8,11 @@ from program.cases.models import Case
 from program.households.models import Household
 from program.households.need import Circumstances, need_weight
 from program.households.stages import Stage, decide_by
-from program.importing.batch import write
+from program.importing.batch import answer, write
 from shared.outbox.contact import Channel
 from shared.outbox.models import Address
 from vehicles.custody.conditions import Mobility, Step
+from vehicles.custody.kinds import SignedHow
 from vehicles.custody.models import Condition, Consent, Owner
 from vehicles.intake import vin
 from vehicles.intake.models import Intake, Vehicle
@@ -22,6 +23,13 @@ if TYPE_CHECKING:
 
     from program.importing.batch import Batch
     from program.importing.rows import Row
+
+
+#: Columns of a vehicle that are kept under their own name.
+_AS_TYPED = (
+    *("vin_note", "year", "make", "model", "engine", "transmission", "tire_size", "body"),
+    *("fuel", "front_brakes", "rear_brakes", "plate", "plate_state"),
+)
 
 
 def shop(batch: Batch) -> None:
@@ -131,10 +139,9 @@ def vehicles(batch: Batch) -> None:
                 vin=vin.compact(row["vin"]),
                 **{
                     name: row[name]
-                    for name in ("vin_note", "year", "make", "model", "engine", "transmission")
+                    for name in _AS_TYPED
                 },
-                tire_size=row["tire_size"],
-                plate=row["plate"],
+                power_brakes=answer(row["power_brakes"]),
             )
             for row in batch.rows("vehicles")
         ],
@@ -176,6 +183,10 @@ def cases(batch: Batch) -> None:
                 act=row["act"],
                 given_on=row["given"],
                 until_on=row["until"],
+                how=row["how"] or SignedHow.IMPORTED,
+                language=row["language"] or "en",
+                witness=row["witness"],
+                recorded_by=batch.by,
             )
             for row in batch.rows("consents")
         ],
@@ -204,7 +215,13 @@ def _stay(batch: Batch, row: Row) -> Intake:
         arrived_on=row["arrived"],
         left_on=row["left"],
         complaint=row["complaint"],
+        arrived_by=row["arrived_by"],
+        driver=row["driver"],
+        sleeps_in=answer(row["sleeps_in"]),
         odometer_mi=row["odometer_mi"],
+        odometer_because=row["odometer_because"],
+        fuel_eighths=row["fuel_eighths"],
+        lamps=list(row["lamps"]),
         miles_per_week=household.miles_per_week if household else 0,
     )
 

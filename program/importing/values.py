@@ -22,6 +22,8 @@ from program.ledger.restrictions import listed
 from shared import money
 from shared.dates import parse_date, week_start
 from vehicles.inspection import catalogue
+from vehicles.intake.lamps import lamp
+from vehicles.operations import catalogue as operations
 from vehicles.repairs.specifications import SPEED_SYMBOLS, Tire
 from vehicles.shop.systems import System
 
@@ -60,7 +62,7 @@ def read(column: Column, typed: str) -> Any:
 
 def empty(column: Column) -> Any:
     """Return the value of an empty cell: "" for text, False for yes or no, () for a list."""
-    if column.kind in (Kind.REFS, Kind.MANY, Kind.CODES, Kind.GIVES):
+    if column.kind in (Kind.REFS, Kind.MANY, Kind.CODES, Kind.GIVES, Kind.LAMPS):
         return ()
     if column.kind == Kind.YES_NO:
         return False
@@ -206,6 +208,17 @@ def _criterion(text: str) -> str:
     return text
 
 
+def _operation(text: str) -> str:
+    known = operations.load()
+    if text not in known:
+        raise ValueError(f"“{text}” is not a repair operation.{nearest(text, known)}")
+    return text
+
+
+def _lamps(text: str) -> tuple[str, ...]:
+    return tuple(sorted({lamp(one.strip()).code for one in text.split(";") if one.strip()}))
+
+
 def _account(text: str) -> str:
     if text not in chart.load():
         raise ValueError(f"There is no account {text}.")
@@ -239,6 +252,8 @@ _PLAIN: Final[Mapping[Kind, Callable[[str], Any]]] = MappingProxyType(
         Kind.ZONE: _zone,
         Kind.CASE_NUMBER: _case_number,
         Kind.CRITERION: _criterion,
+        Kind.OPERATION: _operation,
+        Kind.LAMPS: _lamps,
         Kind.ACCOUNT: _account,
         Kind.TIRE: _tire,
         Kind.SPEED: _speed,

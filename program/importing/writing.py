@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING, Any
 from program.cases.models import Case
 from program.households.actions import withhold_cars
 from program.households.models import Household
-from program.importing import giving_rows, people_rows, shop_rows, work_rows
+from program.importing import (
+    custody_rows,
+    giving_rows,
+    inspection_rows,
+    people_rows,
+    shop_rows,
+    work_rows,
+)
 from program.importing.columns import Kind
 from program.importing.models import ImportedRow
 from program.importing.queries import latest_stays
@@ -36,10 +43,17 @@ if TYPE_CHECKING:
 PROGRAM = "program"
 STEPS = (
     people_rows.people,
+    people_rows.sign_ins,
     shop_rows.shop,
     shop_rows.households,
     shop_rows.vehicles,
     shop_rows.cases,
+    custody_rows.papers,
+    custody_rows.keys,
+    custody_rows.contents,
+    inspection_rows.inspections,
+    inspection_rows.limits,
+    inspection_rows.not_read,
     work_rows.findings,
     work_rows.items,
     work_rows.needs,
@@ -53,7 +67,7 @@ STEPS = (
 def _named_there() -> dict[str, QuerySet[Any]]:
     """Return by sheet how the objects of earlier imports are read when a new row names them."""
     return {
-        "people": Person.objects.all(),
+        "people": Person.objects.select_related("user"),
         "bays": Bay.objects.all(),
         "households": Household.objects.all(),
         "vehicles": Vehicle.objects.all(),

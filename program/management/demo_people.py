@@ -83,18 +83,18 @@ def make_people(program: Program) -> None:
 
 
 def _make(program: Program, row: SignIn) -> None:
-    user = User(
-        program=program,
-        username=row.username,
-        first_name=row.first_name,
-        last_name=row.last_name,
-    )
+    """Make one user; a sign-in that the import gave to their person is opened instead."""
+    person = Person.objects.filter(program=program, name=row.person).first() if row.person else None
+    user = (person and person.user) or User(program=program)
+    user.username, user.is_active = row.username, True
+    user.first_name, user.last_name = row.first_name, row.last_name
     user.set_password(row.password)
     user.save()
     for kind in row.kinds:
         Role.objects.create(program=program, user=user, kind=kind, since_on=SINCE)
-    if row.person:
-        Person.objects.filter(program=program, name=row.person).update(user=user)
+    if person and person.user is None:
+        person.user = user
+        person.save(update_fields=["user"])
     if row.sponsor:
         sponsor = Sponsor.objects.filter(program=program, name=row.sponsor).first()
         if sponsor:
