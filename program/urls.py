@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("program.desk.urls")),
     path("accounts/", include("shared.accounts.urls")),
     path("car/", include("program.status.urls")),
+    path("handback/", include("program.handback.urls")),
     path("households/", include("program.households.urls")),
     path("import/", include("program.importing.urls")),
     path("jobs/", include("shared.jobs.urls")),

@@ -84,6 +84,12 @@ class CaseFile:
     link_url: str
     link_barriers: list[Say]
 
+    @property
+    def is_returnable(self) -> bool:
+        """Whether the car may go back unrepaired, or did."""
+        stay = self.stay
+        return stay is not None and (not stay.left_on or hasattr(stay, "departure"))
+
 
 def case_file(case: Case) -> CaseFile:
     """Return the file of one case, read by a number of queries that no row adds to."""

@@ -162,6 +162,7 @@ def _page(
         "edits": request.user.is_any_of(EDITORS) and not case.closed_on,
         "contact": _contact(request, case),
         "works": request.user.is_any_of(SHOP),
+        "returns": file.is_returnable and request.user.is_any_of({RoleKind.COORDINATOR}),
         "pins": request.user.is_any_of({RoleKind.COORDINATOR}) and not case.closed_on,
         "questions": [(row, forms[row.pk]) for row in file.questions],
     }

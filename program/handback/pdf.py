@@ -91,7 +91,10 @@ def _taken(sheet: Sheet, paper: Paper) -> list[Flowable]:
 def _record(returning: Returning) -> list[tuple[str, str]]:
     leaving = returning.leaving
     rows = [
-        (gettext("Date"), f"{long_day(leaving.on)}, {leaving.on.year}"),
+        (
+            gettext("Date"),
+            gettext("{day}, {year}").format(day=long_day(leaving.on), year=leaving.on.year),
+        ),
         (gettext("Taken by"), leaving.taken_by.strip()),
         (gettext("How"), _how(returning)),
         (gettext("Tow"), _tow(returning)),

@@ -113,7 +113,12 @@ class Freed:
         if self.items:
             found.append(say("Repair items withdrawn: {count}.", count=len(self.items)))
         if self.needs:
-            found.append(say("Needs closed, for no sponsor: {count}.", count=len(self.needs)))
+            found.append(
+                say(
+                    "Needs closed, so that no sponsor is asked for them: {count}.",
+                    count=len(self.needs),
+                )
+            )
         if self.has_place:
             found.append(say("Its place in the plan in force ends, and a new plan is computed."))
         if self.is_pinned:

@@ -168,10 +168,11 @@ def _box(found: Found) -> tuple[Say, ...]:
 
 
 def _dangerous(found: Found) -> list[Section]:
-    lines = []
-    for danger in found.dangers:
-        lines += [danger_line(danger), say("The shop wrote: {seen}", seen=danger.seen)]
-    return [Section(heading=say("What is dangerous"), lines=tuple(lines))] if lines else []
+    lines = tuple(
+        say("{plain} The shop wrote: {seen}", plain=danger_line(danger), seen=danger.seen)
+        for danger in found.dangers
+    )
+    return [Section(heading=say("What is dangerous"), lines=lines)] if lines else []
 
 
 def _others(found: Found) -> list[Section]:

@@ -184,6 +184,7 @@ def _papers(stay: Intake) -> Rows:
     things = ("keep_keys", "return_keys", "list_content", "order_tow")
     return [
         *_each([[stay.pk]], *(f"custody:{name}" for name in ways + things)),
+        *_each([[stay.pk]], "handback:return_car", "handback:notice"),
         ("custody:end_owner", [[stay.pk, owner.pk]]),
         ("custody:withdraw_consent", [[stay.pk, consent.pk]]),
         *_each(thing, "custody:return_content", "custody:decide_content"),
