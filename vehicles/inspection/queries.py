@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
+from django.core.exceptions import ValidationError
 from django.db.models import Case, Count, Exists, F, OuterRef, Q, Subquery, Value, When
 from django.db.models.functions import Coalesce, Greatest
 
+from shared.people.may import INSPECT
+from shared.people.queries import refuse_unless_may
+from vehicles.custody.acts import Act
+from vehicles.custody.queries import refuse_without
 from vehicles.inspection import applies, units
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import DeficiencyClass, Group, Override
@@ -23,7 +29,7 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
     from django.db.models.expressions import Combinable
 
-    from shared.accounts.models import Program
+    from shared.accounts.models import Program, User
     from vehicles.inspection.applies import Clause
     from vehicles.inspection.catalogue import Catalogue
     from vehicles.inspection.criteria import Criterion
@@ -175,6 +181,21 @@ def regrades_of(intake: Intake) -> list[Regrade]:
     """Return every change of a class on a stay, oldest first, with its people."""
     rows = Regrade.objects.filter(finding__intake=intake)
     return list(rows.select_related("by", "second").order_by("pk"))
+
+
+def barriers(intake: Intake, by: User, on: dt.date) -> list[str]:
+    """Return why this user can record nothing on a stay: no consent, or not of the shop."""
+    checks = (
+        partial(refuse_without, intake, Act.DIAGNOSE, on),
+        partial(refuse_unless_may, by, INSPECT, on),
+    )
+    found: list[str] = []
+    for check in checks:
+        try:
+            check()
+        except ValidationError as refusal:
+            found += refusal.messages
+    return found
 
 
 def open_findings(intake: Intake) -> list[Finding]:

@@ -31,7 +31,7 @@ from vehicles.inspection.forms import (
 )
 from vehicles.inspection.gathering import points_at, sheet_of, sheet_with_point
 from vehicles.inspection.models import Inspection, LocalLimit, Reading, Regrade
-from vehicles.inspection.queries import all_limits
+from vehicles.inspection.queries import all_limits, barriers
 from vehicles.inspection.tables import LimitTable
 from vehicles.intake.models import Intake
 
@@ -194,6 +194,7 @@ def _sheet_context(
         "sheet": whole,
         "at": Group(at) if at in list(Group) else todo,
         "starts": _starts(stay, whole, sent),
+        "barred": barriers(stay, request.user, stay.program.today()),
         "may_set_limits": request.user.is_any_of(LIMITS),
     }
 

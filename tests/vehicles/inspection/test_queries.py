@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from django.utils import timezone
 
+from shared.accounts.roles import RoleKind
 from tests.factories import (
     TODAY,
     make_finding,
@@ -24,6 +25,7 @@ from vehicles.inspection.criteria import Group
 from vehicles.inspection.gathering import sheet_of
 from vehicles.inspection.queries import (
     all_limits,
+    barriers,
     catalogue_of,
     criteria_of_sheet,
     lacking_equipment,
@@ -173,6 +175,15 @@ def test_the_list_counts_the_same_points_as_the_sheet(car: dict[str, Any]) -> No
     row: Any = with_sheet_state(Intake.objects.all(), lacking).get()
     sheet = sheet_of(stay)
     assert (row.read, row.left) == (sheet.read, sheet.left)
+
+
+def test_consent_and_people_bar_from_recording() -> None:
+    able, stranger = make_user(RoleKind.TECHNICIAN), make_user(first_name="Imke", last_name="R")
+    assert barriers(make_intake(), able, TODAY) == []
+    assert barriers(make_intake(), stranger, TODAY) == [
+        "Imke R is not on the list of people who work in the shop."
+    ]
+    assert len(barriers(make_intake(consents=()), able, TODAY)) == 1
 
 
 def test_open_findings_stand_worst_first() -> None:

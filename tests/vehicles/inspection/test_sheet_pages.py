@@ -57,6 +57,15 @@ def test_a_sheet_not_begun_offers_three_with_what_each_takes(client: Client) -> 
     assert "Final sheet" in text
 
 
+def test_what_stands_against_recording_is_said_before_anything_is_typed(client: Client) -> None:
+    user = office(client)
+    text = words(client.get(sheet(make_intake(consents=()))))
+    assert "You can look, and record nothing yet" in text
+    assert f"{user} is not on the list of people who work in the shop." in text
+    assert "about 75 minutes" not in text
+    assert "record nothing" not in words(client.get(sheet(make_intake(left_on=TODAY))))
+
+
 def test_a_sheet_begun_is_in_the_hands_of_whoever_began_it(client: Client) -> None:
     user, stay = sign_in(client), make_intake()
     row = begin(client, stay, "look")
