@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from vehicles.inspection import applies
 from vehicles.inspection.asking import CANT_READ, asked
-from vehicles.inspection.criteria import Group
+from vehicles.inspection.criteria import DeficiencyClass, Group
 from vehicles.inspection.depths import Depth
 from vehicles.inspection.points import place_of
 from vehicles.inspection.queries import last_inspection
@@ -68,7 +68,12 @@ class Section:
     @property
     def worst(self) -> Point | None:
         """The place that says what all of them mean for driving: the worst not put right."""
-        still = [one for one in self.faults if not (one.finding and one.finding.cleared_on)]
+        still = [
+            one
+            for one in self.faults
+            if (one.held or one.deficiency != DeficiencyClass.NONE)
+            and not (one.finding and one.finding.cleared_on)
+        ]
         return max(still, key=lambda one: (one.held, one.deficiency.rank), default=None)
 
     @property

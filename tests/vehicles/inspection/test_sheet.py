@@ -95,6 +95,11 @@ def test_the_worst_place_that_is_not_put_right_speaks_for_driving() -> None:
     assert (section(done).worst, section(read("horn", "", "good")).worst) == (None, None)
 
 
+def test_what_strands_a_car_says_nothing_of_driving() -> None:
+    stranded = section(read("coolant", "", "PP leak", strands=True))
+    assert (len(stranded.faults), stranded.worst) == (1, None)
+
+
 def test_a_look_ends_at_what_makes_the_rest_not_worth_the_time() -> None:
     reason = next(one for one in load()["structure"].reasons if one.stops)
     rust = read("structure", "", reason.key, reason_key=reason.key, deficiency="dangerous")
