@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from reportlab import rl_config
 from reportlab.graphics.shapes import STATE_DEFAULTS
 from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily
 from reportlab.pdfbase.ttfonts import TTFont
@@ -16,6 +17,7 @@ TEXT, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 @cache
 def register() -> None:
     """Make both faces known to reportlab, once a process."""
+    rl_config.useA85 = 0  # bytes stay bytes: a fifth smaller, and photos take half the time
     for name in (TEXT, BOLD):
         registerFont(TTFont(name, str(FOLDER / f"{name}.ttf")))
     registerFontFamily(TEXT, normal=TEXT, bold=BOLD, italic=TEXT, boldItalic=BOLD)

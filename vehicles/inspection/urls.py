@@ -2,12 +2,14 @@
 
 from django.urls import path
 
-from vehicles.inspection import views
+from vehicles.inspection import papers, views
 
 app_name = "inspection"
 urlpatterns = [
     path("limits/", views.limit_list, name="limit_list"),
     path("limits/<int:limit>/end/", views.end_limit, name="end_limit"),
+    path("<int:pk>/report/", papers.report, name="report"),
+    path("<int:pk>/report/<slug:number>/", papers.report_file, name="report_file"),
     path("<int:pk>/sheet/", views.sheet, name="sheet"),
     path("<int:pk>/inspections/", views.begin_inspection, name="begin_inspection"),
     path("<int:pk>/inspections/<int:inspection>/", views.end_inspection, name="end_inspection"),
