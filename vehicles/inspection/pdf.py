@@ -50,7 +50,7 @@ def report_paper(report: Report, kind: Issue) -> bytes:
     """Return the paper as a PDF of letter size; the same report gives the same bytes."""
     with override(kind.language):
         for_file = kind is Issue.FILE
-        title = gettext("Inspection report" if for_file else "What we found on your car")
+        title = "Inspection report" if for_file else gettext("What we found on your car")
     paper = Paper(
         garage=report.garage,
         title=title,
@@ -71,6 +71,7 @@ def report_paper(report: Report, kind: Issue) -> bytes:
 def _file(report: Report, paper: Paper, tell: Tell) -> Iterator[Flowable]:
     yield from letterhead(paper, " ".join(tell(line) for line in wording.first_line(report)))
     yield from _identity(report, paper)
+    yield Boxed([words(tell(wording.NOTE), Look(size=9, bold=True))])
     yield heading(f"Findings: {wording.counted(report)}")
     if not report.open:
         yield words("None is open.", ROW)
@@ -91,7 +92,6 @@ def _file(report: Report, paper: Paper, tell: Tell) -> Iterator[Flowable]:
         for caution in report.cautions:
             seen = wording.seen(text_seen=caution.text_seen)
             yield words(f"{caution.title}. {caution.text} {caution.authority}; {seen}.", SMALL)
-    yield Boxed([words(tell(wording.NOTE), Look(size=9, bold=True))])
 
 
 def _identity(report: Report, paper: Paper) -> Iterator[Flowable]:
@@ -126,8 +126,9 @@ def _finding(one: Wrong, paper: Paper, tell: Tell) -> Columns:
     left: list[Flowable] = [
         Marked(name, one.deficiency, NAME.size),
         words(one.sentence, ROW),
-        words(tell(driving(one.deficiency, never_release=one.held)), SMALL),
     ]
+    if one.deficiency.rank or one.held:
+        left.append(words(tell(driving(one.deficiency, never_release=one.held)), SMALL))
     if one.strands:
         left.append(words("It strands the car.", SMALL))
     left += [words(wording.regraded(row), SMALL) for row in one.regrades]
@@ -202,7 +203,7 @@ def _household(report: Report, paper: Paper, tell: Tell) -> Iterator[Flowable]:
     for piece in (_plain(report, tell), _plain_closed(report, tell), _plain_unread(report, tell)):
         yield from piece
     for title, rows in (
-        (gettext("To know"), report.noted),
+        (gettext("Seen as well"), report.noted),
         (gettext("Good now, not for long"), report.near),
     ):
         lines = [f"{_where(one.title, one.place, tell)}: {tell(one.sentence)}" for one in rows]
@@ -227,18 +228,21 @@ def _read(report: Report) -> str:
 def _plain(report: Report, tell: Tell) -> Iterator[Flowable]:
     """Yield what is wrong by class, each class with what it means for driving."""
     for (deficiency, held), some in groupby(report.open, lambda one: (one.deficiency, one.grounds)):
-        yield heading(tell(wording.plain_class(deficiency)), LARGE_HEADING)
+        above: list[Flowable] = [heading(tell(wording.plain_class(deficiency)), LARGE_HEADING)]
         if deficiency.rank or held:
-            means = words(tell(driving(deficiency, never_release=held)), LARGE)
-            means.keepWithNext = True
-            yield means
+            above.append(words(tell(driving(deficiency, never_release=held)), LARGE))
         for one in some:
-            name = words(_where(one.title, one.place, tell), LARGE_NAME, role="H3")
-            why = f"{tell(one.why)}. " if one.why else ""
-            said = [words(f"{why}{tell(one.said)}", LARGE)]
-            if one.strands:
-                said.append(words(tell(wording.STRANDS), LARGE))
-            yield KeepTogether([Marked(name, deficiency, LARGE_NAME.size), *said])
+            yield KeepTogether([*above, *_plain_finding(one, tell)])
+            above = []
+
+
+def _plain_finding(one: Wrong, tell: Tell) -> list[Flowable]:
+    name = words(_where(one.title, one.place, tell), LARGE_NAME, role="H3")
+    why = f"{tell(one.why)}. " if one.why else ""
+    said = [words(f"{why}{tell(one.said)}", LARGE)]
+    if one.strands:
+        said.append(words(tell(wording.STRANDS), LARGE))
+    return [Marked(name, one.deficiency, LARGE_NAME.size), *said]
 
 
 def _where(title: str, place: str, tell: Tell) -> str:

@@ -234,7 +234,7 @@ def class_word(one: Wrong) -> str:
 
 def grounds(one: Wrong) -> Iterator[str]:
     """Yield what a finding rests on, each fact by itself."""
-    eu = one.eu_class.value if one.eu_class else "not known in today's catalogue"
+    eu = one.eu_class.value if one.eu_class else "not named"
     us = "reject" if one.us_reject else "no reject"
     yield f"EU class: {eu}. 49 CFR 570: {us}."
     if one.limit:
