@@ -89,12 +89,12 @@ class Section:
     @property
     def rows(self) -> list[Row]:
         """The places line by line, left before right."""
-        lines: dict[str, list[Point | None]] = {}
+        lines: dict[tuple[str, bool], list[Point | None]] = {}
         for point in self.points:
             label, column, paired = place_of(point.position)
-            line = lines.setdefault(label, [None, None] if paired else [None])
+            line = lines.setdefault((label, paired), [None, None] if paired else [None])
             line[column] = point
-        return [Row(label=label, points=tuple(line)) for label, line in lines.items()]
+        return [Row(label=label, points=tuple(line)) for (label, _), line in lines.items()]
 
     @property
     def near(self) -> list[tuple[Point, Say]]:

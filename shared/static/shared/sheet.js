@@ -55,7 +55,8 @@ function redraw() {
 function openPoint(path) {
   close();
   const criterion = points.criterionOf(path);
-  if (!points.unfold(path)) return;
+  // A look that has ended shows no more points.
+  if (!points.unfold(path) || !points.linkOf(path)) return;
   open = { path, criterion, units: criterion.units, title: points.titleOf(path) };
   if (open.units) prepareNumber();
   else offer(open.title, answers(), record);
