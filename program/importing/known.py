@@ -46,7 +46,8 @@ class Facts:
 
     `taken` holds by sheet the names that may stand only once (VINs, case numbers, fund codes);
     `vehicles` the vehicle of an imported owner, reading, finding or item; `sound` the readings that
-    show nothing wrong; `limits` the local limits with the day each ended; `in_case` and `in_stay` the vehicles that have an open case or stay.
+    show nothing wrong; `limits` the local limits with the day each ended;
+    `in_case` and `in_stay` the vehicles that have an open case or stay.
     """
 
     program: Mapping[str, str] | None = None

@@ -137,10 +137,7 @@ def vehicles(batch: Batch) -> None:
             Vehicle(
                 program=batch.program,
                 vin=vin.compact(row["vin"]),
-                **{
-                    name: row[name]
-                    for name in _AS_TYPED
-                },
+                **{name: row[name] for name in _AS_TYPED},
                 power_brakes=answer(row["power_brakes"]),
             )
             for row in batch.rows("vehicles")

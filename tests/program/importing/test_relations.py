@@ -114,7 +114,7 @@ def test_nothing_is_read_on_a_car_that_has_not_come() -> None:
             "readings",
             {"value": "2/32"},
             "case",
-            "Row 2 has the same case and criterion and position already.",
+            "Row 2 has the same case and criterion and position and final already.",
         ),
         ("opening_balances", {}, "fund", "Row 2 has the same fund and account already."),
     ],
@@ -135,8 +135,9 @@ def test_a_vehicle_has_one_open_case_and_one_open_stay() -> None:
 
 
 def test_a_row_that_names_one_left_out_is_left_out_too_or_told() -> None:
-    out = (Key("people", "p1"),)
-    assert faults("people", example("people"), leave_out=out) == [
-        ("hours", 2, "person", "The row people:p1 was left out, and this row names it.")
+    out = (Key("sponsors", "s1"),)
+    assert faults("sponsors", example("sponsors"), leave_out=out) == [
+        ("pledges", 2, "sponsor", "The row sponsors:s1 was left out, and this row names it.")
     ]
-    assert faults("people", example("people"), leave_out=(*out, Key("hours", "w1"))) == []
+    both = (*out, Key("pledges", "d1"))
+    assert faults("sponsors", example("sponsors"), leave_out=both) == []

@@ -143,7 +143,10 @@ def test_a_cell_that_could_not_be_read_is_told_once() -> None:
 
 def test_a_car_that_is_only_expected_needs_no_stay() -> None:
     gone = dict.fromkeys(
-        ("consents", "readings", "findings", "repair_items", "parts", "ledger_entries")
+        (
+            *("consents", "papers", "keys", "contents", "inspections", "readings", "not_read"),
+            *("findings", "repair_items", "parts", "ledger_entries"),
+        )
     )
     expected = with_cells("cases", arrived="", complaint="", step="", odometer_mi="")
     kept = {name: content for name, content in expected.items() if name not in gone}
