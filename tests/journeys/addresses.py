@@ -34,6 +34,10 @@ from tests.factories import (
 from tests.journeys import town
 from tests.vehicles.intake.shots import jpeg, sent
 from tests.vehicles.pages import BACKEND
+from vehicles.inspection.computing import report_of
+from vehicles.inspection.pdf import report_paper
+from vehicles.inspection.values import Issue
+from vehicles.inspection.writing import issue_report, next_number
 from vehicles.models import Intake, LocalLimit, RepairItem
 
 if TYPE_CHECKING:
@@ -81,6 +85,13 @@ def live_in() -> None:
         make_key_tag(stay)
         make_content(stay, kind="weapon", what="Hunting knife", by=rosalind)
         make_inspection(stay, user=rosalind)
+        issue_report(
+            intake=stay,
+            kind=Issue.ENGLISH,
+            number=next_number(stay),
+            compose=lambda stay, number: report_paper(report_of(stay, number), Issue.ENGLISH),
+            by=rosalind,
+        )
     make_limit(by=rosalind, program=imke.program)
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, b"ref,name,has_lift,closed\nb-1,Bay 1,yes,\n"):
@@ -169,7 +180,8 @@ def _sheets(stay: Intake) -> Rows:
     reading = bad.earliest("pk").reading_id
     return [
         ("inspection:reading_page", [[stay.pk, *reading] for reading in readings]),
-        ("inspection:begin_inspection", [[stay.pk]]),
+        *_each([[stay.pk]], "inspection:begin_inspection", "inspection:report"),
+        ("inspection:report_file", [[stay.pk, f"R-{stay.pk}-1"]]),
         *_each([[stay.pk, begun]], "inspection:end_inspection", "inspection:take_over"),
         ("inspection:regrade_page", [[stay.pk, reading]]),
         ("inspection:answer_regrade", [[stay.pk, reading]]),

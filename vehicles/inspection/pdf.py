@@ -220,8 +220,8 @@ def _household(report: Report, paper: Paper, tell: Tell) -> Iterator[Flowable]:
 
 
 def _read(report: Report) -> str:
-    return gettext("We read {read} of {total} points; {left} are not read.").format(
-        read=report.read, total=report.total, left=report.left
+    return gettext("{read} of {total} points are read.").format(
+        read=report.read, total=report.total
     )
 
 
