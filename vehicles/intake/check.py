@@ -45,8 +45,12 @@ class VinLook:
 
 
 def look(text: str, this_year: int = _KNOWN_YEAR) -> VinLook:
-    """Return what a text says that holds a VIN, or is one."""
-    number = vin.find(text) or vin.compact(text)
+    """Return what a text says that holds a VIN, or is one.
+
+    One that was typed alone is never put right silently: a letter O stays one, with a correction.
+    """
+    typed = vin.compact(text)
+    number = typed if len(typed) == vin.LENGTH else vin.find(text) or typed
     if not number:
         return VinLook(vin="", state=VinState.EMPTY)
     if len(number) > _MORE_IS_TEXT:

@@ -71,7 +71,13 @@ class ArrivalForm(Form):
     vin_note = forms.CharField(
         label="Why this VIN is right, or why there is none", required=False, max_length=120
     )
-    year = WholeField(label="Model year", unit="", least=1950, most=2040)
+    year = forms.TypedChoiceField(
+        label="Model year",
+        coerce=int,
+        choices=[(year, year) for year in range(1950, 2041)],
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+        error_messages={"invalid_choice": "A model year lies between 1950 and 2040."},
+    )
     make = forms.CharField(label="Make", max_length=40)
     model = forms.CharField(label="Model", max_length=40)
     engine = forms.CharField(label="Engine", required=False, max_length=40)
@@ -89,13 +95,15 @@ class ArrivalForm(Form):
     plate = forms.CharField(label="Plate", required=False, max_length=12)
     plate_state = forms.RegexField(
         r"^[A-Za-z]{2}$",
-        label="State of the plate",
+        label="State of the plate, two letters",
         required=False,
-        help_text="Two letters",
         error_messages={"invalid": "Type the two letters of the state, such as OH."},
     )
     complaint = forms.CharField(
-        label="What is wrong", help_text="In the household’s own words", widget=forms.Textarea
+        label="What is wrong",
+        max_length=2_000,
+        help_text="In the household’s own words",
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
     comeback = forms.BooleanField(
         label="It is the trouble of last time", required=False, help_text="It goes first in line."
@@ -134,11 +142,6 @@ class ArrivalForm(Form):
     client_key = KeyField()
     version = VersionField(required=False)
     car_version = VersionField(required=False)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["complaint"].widget.attrs["rows"] = 3
-        self.fields["complaint"].max_length = 2_000  # type: ignore[attr-defined]  # a text field
 
     def clean_plate_state(self) -> str:
         return str(self.cleaned_data["plate_state"]).upper()

@@ -190,3 +190,21 @@ def area_at(x: float, y: float) -> Say:
         if left <= x <= right and top <= y <= bottom:
             return area.name
     raise ValueError("This place is beside the car. Touch the part where something is seen.")
+
+
+def point_on(number: int) -> tuple[int, int]:
+    """Return a point of an area that no other area covers, as near to its middle as there is one.
+
+    Raises:
+        ValueError: there is no area of this number.
+    """
+    if not 0 <= number < len(AREAS):
+        raise ValueError("The car has no such part. Choose one from the list.")
+    area = AREAS[number]
+    steps = sorted(range(1, 20), key=lambda step: abs(step - 10))
+    points = [
+        (round(area.box[0] + area.width * x / 20), round(area.box[1] + area.height * y / 20))
+        for x in steps
+        for y in steps
+    ]
+    return next((point for point in points if area_at(*point) == area.name), points[0])

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from shared.audit.actions import log_event
 from vehicles.intake.models import Intake, WalkRoundMark
-from vehicles.intake.walk_round import AREAS, HEIGHT, WIDTH, MarkKind, area_at
+from vehicles.intake.walk_round import AREAS, HEIGHT, WIDTH, MarkKind, area_at, point_on
 
 if TYPE_CHECKING:
     from uuid import UUID
@@ -94,8 +94,10 @@ def _place(seen: Seen) -> tuple[int, int, str]:
             return seen.x, seen.y, str(area_at(seen.x, seen.y))
         except ValueError as error:
             raise ValidationError(str(error)) from error
-    if seen.area is None or not 0 <= seen.area < len(AREAS):
+    if seen.area is None:
         raise ValidationError({"area": "Touch the drawing, or choose where it is."})
-    left, top, right, bottom = AREAS[seen.area].box
-    x, y = round((left + right) / 2), round((top + bottom) / 2)
+    try:
+        x, y = point_on(seen.area)
+    except ValueError as error:
+        raise ValidationError({"area": str(error)}) from error
     return x, y, str(AREAS[seen.area].name)
