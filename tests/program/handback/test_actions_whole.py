@@ -145,7 +145,7 @@ def test_a_paper_that_can_not_be_drawn_keeps_the_car() -> None:
 class WhatIsHeld(TestCase):
     """Whatever a case holds is free afterwards, to the cent; nothing else moves."""
 
-    @settings(max_examples=25)
+    @settings(max_examples=10)
     @given(
         kept=st.lists(st.booleans(), max_size=4),
         aside=st.lists(st.integers(1, 5_000), max_size=4),
