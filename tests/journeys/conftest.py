@@ -64,7 +64,13 @@ class Site:
 
     @contextmanager
     def window(
-        self, username: str = "", *, width: int = 1280, height: int = 900, scheme: str = "light"
+        self,
+        username: str = "",
+        *,
+        width: int = 1280,
+        height: int = 900,
+        scheme: str = "light",
+        java_script_enabled: bool = True,
     ) -> Iterator[Page]:
         """Open a window of that size, signed in as this person (as nobody when empty)."""
         context = self.browser.new_context(
@@ -72,6 +78,7 @@ class Site:
             viewport={"width": width, "height": height},
             color_scheme="dark" if scheme == "dark" else "light",
             reduced_motion="reduce",
+            java_script_enabled=java_script_enabled,
         )
         page = context.new_page()
         page.on("pageerror", lambda error: self.trouble.append(f"{page.url}: {error}"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict
 
 from program.management.demo_people import PASSWORD
 from shared.accounts.roles import RoleKind
@@ -17,7 +17,17 @@ if TYPE_CHECKING:
     from vehicles.models import Intake
 
 NOTHING_WAITS = "() => !Object.keys(localStorage).some((name) => /reading/.test(name))"
-PHONE = {"width": 390, "height": 844}
+LONG = 180_000  # milliseconds that a hundred readings may take on a busy machine
+
+
+class Size(TypedDict):
+    """How big a window is, in pixels."""
+
+    width: int
+    height: int
+
+
+PHONE: Size = {"width": 390, "height": 844}
 
 
 def technician(first: str, last: str, program: Program) -> User:
@@ -116,5 +126,5 @@ class SheetPage:
 
     def saved(self) -> None:
         """Wait until nothing waits in this browser any more, and the page says so."""
-        self.page.wait_for_function(NOTHING_WAITS)
+        self.page.wait_for_function(NOTHING_WAITS, timeout=LONG)
         self.page.locator(".mast .wifi").wait_for(state="detached")

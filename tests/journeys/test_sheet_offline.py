@@ -1,4 +1,4 @@
-"""The sheet while the network is cut, in a real browser: nothing is lost and nothing comes twice."""
+"""The sheet while the network is cut, in a real browser: nothing lost, nothing twice."""
 
 from __future__ import annotations
 
