@@ -32,6 +32,7 @@ WHAT = {
 class ReadingForm(Form):
     """One number with its unit, or `good` and the reasons that there are against it."""
 
+    kind = "form"
     client_key = KeyField()
     seen_id = forms.IntegerField(required=False, widget=forms.HiddenInput)
     final = forms.BooleanField(required=False, widget=forms.HiddenInput)
@@ -74,6 +75,7 @@ class ReadingForm(Form):
 class NotReadForm(Form):
     """Why a point can't be read now."""
 
+    kind = "cant"
     client_key = KeyField()
     final = forms.BooleanField(required=False, widget=forms.HiddenInput)
     because = forms.ChoiceField(

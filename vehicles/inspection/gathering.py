@@ -67,6 +67,17 @@ def points_at(intake: Intake, depth: Depth) -> int:
     )
 
 
+def bare_point(intake: Intake, code: str, position: str) -> Point | None:
+    """Return a point that this car has, without what was read there; one query.
+
+    None where the catalogue or the car has no such point.
+    """
+    criterion = catalogue_of(intake.program, intake.program.today()).criteria.get(code)
+    if criterion is None or position not in applies.places(criterion, intake.vehicle.facts):
+        return None
+    return Point(criterion=criterion, position=position)
+
+
 class _Making:
     """What a sheet is made of, while it is made."""
 

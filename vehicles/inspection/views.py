@@ -29,7 +29,7 @@ from vehicles.inspection.forms import (
     ReadingForm,
     RegradeForm,
 )
-from vehicles.inspection.gathering import points_at, sheet_of, sheet_with_point
+from vehicles.inspection.gathering import bare_point, points_at, sheet_of, sheet_with_point
 from vehicles.inspection.models import Inspection, LocalLimit, Reading, Regrade
 from vehicles.inspection.queries import all_limits, barriers
 from vehicles.inspection.tables import LimitTable
@@ -93,22 +93,21 @@ def reading_page(
     request: StaffRequest, pk: int, criterion: str, position: str = ""
 ) -> HttpResponse:
     stay = _stay(request, pk)
-    whole, point = _found(stay, criterion, position, final=_wants_final(request))
     if request.method != "POST":
+        whole, point = _found(stay, criterion, position, final=None)
         said = _just_read(whole, request.GET.get("after", ""))
         forms = {} if stay.left_on else _forms(whole, point)
         return answer(request, PAGE, _context(stay, whole, point, forms) | {"said": said})
-    name = "cant" if "because" in request.POST else "form"
-    form = _forms(whole, point, **{name: request.POST})[name]
+    form = _sent(request, stay, criterion, position)
     done = _record(stay, form, request)
-    whole, now = _found(stay, criterion, position, final=_wants_final(request))
+    whole, now = _found(stay, criterion, position, final=bool(request.POST.get("final")))
     if _wants_json(request):
         return _as_json(request, stay, whole, now, form)
     if done is not None:
         return _recorded(request, stay, whole, now)
     if isinstance(form, ReadingForm):
         form.show_again(now)
-    context = _context(stay, whole, now, _forms(whole, now) | {name: form})
+    context = _context(stay, whole, now, _forms(whole, now) | {form.kind: form})
     return refused(request, PAGE, context)
 
 
@@ -167,11 +166,6 @@ def _stay(request: StaffRequest, pk: int) -> Intake:
     return get_object_or_404(stays, pk=pk)
 
 
-def _wants_final(request: StaffRequest) -> bool | None:
-    """Return which sheet a reading is for, as its form says; None when the page is only opened."""
-    return request.POST.get("final", "") in ("1", "True") if request.method == "POST" else None
-
-
 def _found(
     stay: Intake, criterion: str, position: str, *, final: bool | None
 ) -> tuple[Sheet, Point]:
@@ -207,12 +201,23 @@ def _starts(stay: Intake, whole: Sheet, sent: BeginForm | None) -> list[BeginFor
     return [sent if sent and sent.sheet is one.sheet else one for one in starts]
 
 
-def _forms(whole: Sheet, point: Point, **sent: Any) -> dict[str, Any]:
+def _forms(whole: Sheet, point: Point) -> dict[str, Any]:
     """Return the two forms of a point: what is read, and why it can't be."""
     return {
-        "form": ReadingForm(sent.get("form"), point=point, final=whole.is_final),
-        "cant": NotReadForm(sent.get("cant"), point=point, final=whole.is_final),
+        "form": ReadingForm(point=point, final=whole.is_final),
+        "cant": NotReadForm(point=point, final=whole.is_final),
     }
+
+
+def _sent(
+    request: StaffRequest, stay: Intake, criterion: str, position: str
+) -> ReadingForm | NotReadForm:
+    """Return the form that was sent for a point of this car; the sheet itself is not needed."""
+    point = bare_point(stay, criterion, position)
+    if point is None:
+        raise Http404
+    kind = NotReadForm if "because" in request.POST else ReadingForm
+    return kind(request.POST, point=point)
 
 
 def _record(stay: Intake, form: ReadingForm | NotReadForm, request: StaffRequest) -> object | None:

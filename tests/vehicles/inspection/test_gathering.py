@@ -20,7 +20,7 @@ from tests.factories import (
 )
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.depths import Depth
-from vehicles.inspection.gathering import points_at, sheet_of, sheet_with_point
+from vehicles.inspection.gathering import bare_point, points_at, sheet_of, sheet_with_point
 from vehicles.models import Equipment, Intake, LocalLimit, NotRead, Regrade
 
 if TYPE_CHECKING:
@@ -234,3 +234,15 @@ def test_a_point_is_found_on_the_sheet_that_has_it() -> None:
     assert depths == [Depth.FINAL, Depth.FINAL, Depth.FULL]
     assert sheet_with_point(stay, ("tire-color", ""), final=None) is None
     assert sheet_with_point(stay, ("tire-color", ""), final=True) is None
+
+
+def test_a_bare_point_is_one_that_this_car_has(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    stay = make_intake(vehicle=make_vehicle(rear_brakes="drum"))
+    with django_assert_num_queries(1):
+        found = bare_point(stay, "tire-tread", "LF")
+    assert found
+    assert (found.title, found.reading) == ("Tread depth, front left", None)
+    places = [("brake-pads", "LR-inner"), ("rear-fog-lamp", ""), ("tire-color", ""), ("horn", "LF")]
+    assert [bare_point(stay, *place) for place in places] == [None] * 4
