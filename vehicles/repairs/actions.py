@@ -14,7 +14,7 @@ from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
-from vehicles.repairs.computing import make_estimate, rank_items, rank_stay
+from vehicles.repairs.computing import make_estimate, rank_items, rank_now, rank_stay
 from vehicles.repairs.models import Prerequisite, RepairItem
 from vehicles.repairs.queries import acts_of
 from vehicles.repairs.states import ItemState, NeedState
@@ -44,6 +44,7 @@ __all__ = [
     "make_estimate",
     "mark_done",
     "rank_items",
+    "rank_now",
     "rank_stay",
     "reopen_item",
     "require_first",

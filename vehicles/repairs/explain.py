@@ -46,11 +46,11 @@ _ON_SIGNATURE: Final = 2  # and with one of this tier only on signatures
 
 @dataclass(frozen=True, kw_only=True)
 class Cell:
-    """One cell of the risk table: its name, its risk, and the ids of the items that stand there."""
+    """One cell of the risk table: its name, its risk, and the places of the items in the order."""
 
     name: str
     risk: Risk
-    ids: tuple[int, ...]
+    places: tuple[int, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,10 +67,13 @@ class Row:
 
 
 def table(ranked: Iterable[Ranked]) -> tuple[Row, ...]:
-    """Return the risk table, level A first, with the items in their cells in the order given."""
+    """Return the risk table, level A first; the items stand in their cells as 1, 2, 3 as given.
+
+    Level F, eliminated, is left out: no item is open there.
+    """
     there: dict[str, list[int]] = {}
-    for one in ranked:
-        there.setdefault(one.cell, []).append(one.id)
+    for place, one in enumerate(ranked, start=1):
+        there.setdefault(one.cell, []).append(place)
     return tuple(
         Row(
             level=level,
@@ -78,12 +81,13 @@ def table(ranked: Iterable[Ranked]) -> tuple[Row, ...]:
                 Cell(
                     name=f"{severity}{level}",
                     risk=RISK_TABLE[level][severity - 1],
-                    ids=tuple(there.get(f"{severity}{level}", ())),
+                    places=tuple(there.get(f"{severity}{level}", ())),
                 )
                 for severity in SEVERITIES
             ),
         )
         for level in Level
+        if level is not Level.ELIMINATED
     )
 
 

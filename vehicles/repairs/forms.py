@@ -12,8 +12,9 @@ from shared.forms import Form, MoneyField, VersionField, WholeField
 from shared.money import usd
 from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load
+from vehicles.repairs.actions import CHANGED
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.writing import PartLine, proposed_lines
+from vehicles.repairs.writing import PartLine, Taken, proposed_lines
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -142,7 +143,7 @@ class NewPartForm(PartForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(
-            *args, line=PartLine(), empty_permitted=True, initial={"quantity": 1}, **kwargs
+            *args, line=PartLine(), empty_permitted=True, initial={"quantity": "1"}, **kwargs
         )
         kinds = {part.kind: part.title for one in load().values() for part in one.parts}
         ordered = sorted(kinds.items(), key=lambda pair: (pair[1].lower(), pair[0]))
@@ -199,6 +200,7 @@ class EditItemForm(ItemForm):
     version = VersionField()
 
     def __init__(self, data: Any = None, *, item: RepairItem) -> None:
+        self.current = item.version
         own = list(item.findings.values_list("pk", flat=True))
         fields = {name: getattr(item, name) for name in (*ITEM_FIELDS, "version")}
         lines = [_need_line(need) for need in item.needs.open()]
@@ -206,11 +208,13 @@ class EditItemForm(ItemForm):
         here = Finding.objects.filter(intake=item.intake_id)
         offer_findings(self, (here.open() | here.filter(pk__in=own)).distinct())
 
-    def is_valid(self) -> bool:
-        valid = super().is_valid()
-        if valid:
-            self.cleaned_data.setdefault("findings", ())
-        return valid
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        # Parts that came or went meanwhile would be told as answers that are missing.
+        if cleaned.get("version") != self.current:
+            raise ValidationError(CHANGED)
+        cleaned.setdefault("findings", ())
+        return cleaned
 
 
 def _need_line(need: Any) -> PartLine:
@@ -230,6 +234,7 @@ class ProposalForm(ItemForm):
     seen = forms.CharField(widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, proposal: Proposal, seen: str) -> None:
+        self.key = proposal.key
         fields = {
             "title": proposal.title,
             "labor_low_minutes": proposal.minutes.low,
@@ -241,17 +246,29 @@ class ProposalForm(ItemForm):
         }
         super().__init__(data, lines=proposed_lines(proposal), initial=fields)
 
+    def is_valid(self) -> bool:
+        valid = super().is_valid()
+        if valid:
+            fields = {name: self.cleaned_data[name] for name in ITEM_FIELDS}
+            taken = Taken(key=self.key, fields=fields, parts=self.cleaned_data["parts"])
+            self.cleaned_data = {"taken": [taken], "seen": self.cleaned_data["seen"]}
+        return valid
 
-class ReasonForm(Form):
-    """Why an item is taken off the list, or opened again."""
 
-    because = forms.CharField(label="Why", max_length=MOST_REASON)
+class ReopenForm(Form):
+    """Why an item is not done after all."""
+
+    because = forms.CharField(label="Why it is not done", max_length=MOST_REASON)
 
 
-class WithdrawForm(ReasonForm):
+class WithdrawForm(Form):
     """Why an item is not to be done, as the person saw it."""
 
+    because = forms.CharField(label="Why it is not to be done", max_length=MOST_REASON)
     version = VersionField()
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, auto_id="withdraw_%s", **kwargs)
 
 
 class FirstForm(Form):

@@ -7,31 +7,25 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from shared.money import usd
+from shared.say import say
 from vehicles.inspection.catalogue import cautions
 from vehicles.inspection.catalogue import load as load_criteria
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.inspection.models import Finding, Regrade
+from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load, order_of_work
 from vehicles.operations.operation import Per, axle_of
 from vehicles.operations.proposing import Found, propose
-from vehicles.repairs import explain
-from vehicles.repairs.estimate import SCREEN_DRAWS, simulate
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.queries import estimate_items, rank_item, with_work
-from vehicles.repairs.ranking import rank
 
 if TYPE_CHECKING:
-    import datetime as dt
-    from collections.abc import Collection, Iterable, Sequence
+    from collections.abc import Collection, Iterable
 
     from shared.say import Say
     from vehicles.inspection.criteria import Caution
     from vehicles.intake.models import Intake
     from vehicles.operations.operation import Operation
-    from vehicles.operations.proposing import Proposal
-    from vehicles.repairs.ranking import Ranked
-
-GATED = range(2)  # the tiers that are all or nothing
+    from vehicles.operations.proposing import Proposal, ProposedPart
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +34,16 @@ class Attachable:
 
     finding: Finding
     item: RepairItem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """A proposal as the page shows it: with its cautions, its parts, and what those likely cost."""
+
+    proposal: Proposal
+    cautions: tuple[Caution, ...]
+    parts: tuple[Say, ...]
+    parts_cents: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,9 +59,36 @@ class Offers:
     findings: dict[int, Finding]
     seen: str
 
+    @property
+    def rows(self) -> list[Offer]:
+        """The proposals as the page shows them."""
+        return [offer_of(one) for one in self.proposals]
+
     def proposal(self, key: str) -> Proposal | None:
         """Return the proposal with this key, or None where there is none any more."""
         return next((one for one in self.proposals if one.key == key), None)
+
+
+def offer_of(proposal: Proposal) -> Offer:
+    """Return a proposal as the page shows it."""
+    return Offer(
+        proposal=proposal,
+        cautions=cautions_of(proposal.operation.code),
+        parts=tuple(_part_in_words(part) for part in proposal.parts),
+        parts_cents=sum(part.quantity * part.price.likely for part in proposal.parts),
+    )
+
+
+def _part_in_words(part: ProposedPart) -> Say:
+    unit = "" if part.unit == "each" else f", {part.unit}"
+    return say(
+        "{count} × {title}: {low} to {high}, likely {likely} each.",
+        count=part.quantity,
+        title=f"{part.title}{unit}{part.position and f', {part.position}'}",
+        low=usd(part.price.low),
+        high=usd(part.price.high),
+        likely=usd(part.price.likely),
+    )
 
 
 def offers(intake: Intake) -> Offers:
@@ -187,74 +218,7 @@ def cautions_of(code: str) -> tuple[Caution, ...]:
     return tuple(cautions()[one] for one in operation.cautions) if operation else ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class RankRow:
-    """One open item with what the rule says of it, step by step, and who raised a class."""
-
-    item: RepairItem
-    ranked: Ranked
-    steps: tuple[Say, ...]
-    accepted: Say
-    raised: tuple[Regrade, ...]
-    net_cost_cents: int
-
-
-@dataclass(frozen=True, kw_only=True)
-class RankPage:
-    """The open items of a stay in their order, the risk table they stand in, and the gate."""
-
-    rows: tuple[RankRow, ...]
-    table: tuple[explain.Row, ...]
-    gate: Say
-    gated: int
-
-    @property
-    def titles(self) -> dict[int, str]:
-        """The titles of the items by id."""
-        return {row.item.pk: row.item.title for row in self.rows}
-
-
-def rank_page(intake: Intake, cents_per_hour: int, today: dt.date) -> RankPage:
-    """Return the open items of a stay as the rule ranks them now; five queries in all."""
-    rows = RepairItem.objects.open().filter(intake=intake)
-    items = {item.pk: item for item in with_work(rows).prefetch_related("findings__regrades__by")}
-    facts = {pk: rank_item(item, (), cents_per_hour, today) for pk, item in items.items()}
-    miles = intake.miles_per_week
-    ranked = rank(list(facts.values()), miles)
-    gated = [items[one.id] for one in ranked if one.tier in GATED]
-    return RankPage(
-        rows=tuple(
-            RankRow(
-                item=items[one.id],
-                ranked=one,
-                steps=explain.explain(facts[one.id], one, miles),
-                accepted=explain.accepted(one),
-                raised=_raised(items[one.id]),
-                net_cost_cents=facts[one.id].net_cost_cents,
-            )
-            for one in ranked
-        ),
-        table=explain.table(ranked),
-        gate=explain.gate(len(gated), _p80(gated, cents_per_hour, intake.pk)),
-        gated=len(gated),
-    )
-
-
-def _p80(items: Sequence[RepairItem], cents_per_hour: int, seed: int) -> int:
-    if not items:
-        return 0
-    return simulate(estimate_items(items, (), cents_per_hour), SCREEN_DRAWS, seed).p80
-
-
-def _raised(item: RepairItem) -> tuple[Regrade, ...]:
-    """Return the changes that made the class of a finding worse and still count: the last ones."""
-    return tuple(
-        row
-        for finding in item.findings.all()
-        for row in [one for one in finding.regrades.all() if _applied(one)][-1:]
-        if DeficiencyClass(row.becomes).worse_than(DeficiencyClass(row.was))
-    )
-
-
-def _applied(row: Regrade) -> bool:
-    return not row.waits and not row.refused_because
+def worst_of(item: RepairItem) -> DeficiencyClass:
+    """Return the worst class of what an item clears."""
+    classes = [DeficiencyClass(one.deficiency) for one in item.findings.all()]
+    return max(classes, key=lambda one: one.rank, default=DeficiencyClass.NONE)

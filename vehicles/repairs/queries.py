@@ -10,6 +10,7 @@ from django.db.models import Q
 
 from shared.audit.models import Event
 from shared.people.may import REFRIGERANT, UNDER_RAISED_CAR, work_on
+from shared.policy.queries import policies
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.operations.catalogue import load
 from vehicles.repairs.estimate import EstimateItem
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from django.db.models import QuerySet
 
+    from shared.accounts.models import Program
     from shared.people.may import Act
     from vehicles.inspection.models import Finding
     from vehicles.intake.models import Intake, Vehicle
@@ -102,6 +104,11 @@ def open_parts(item: RepairItem, given: Collection[int]) -> list[Need]:
     """Return the needs of an item that have to be bought: open, and not `given` by id."""
     needs = item.needs.all()
     return [need for need in needs if need.state == NeedState.OPEN and need.pk not in given]
+
+
+def cents_per_hour(program: Program) -> int:
+    """Return what an hour of paid labor costs today, in cents; one query."""
+    return policies(program, program.today())["labor_cents_per_hour"]
 
 
 def labor_cents(minutes: int, cents_per_hour: int) -> int:

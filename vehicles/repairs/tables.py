@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django_tables2 import A, TemplateColumn
 
 from shared.tables import Column, DateColumn, MarkColumn, MoneyColumn, NumberColumn, Table
 from shared.templatetags import handback
 from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.repairs.gathering import cautions_of, worst_of
 from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
@@ -102,17 +105,20 @@ class ItemTable(Table):
 
     def render_title(self, value: str, record: RepairItem) -> SafeString:
         first = [row.first.title for row in record.needs_first.all()]
-        lines = [
-            record.tier_because,
-            f"After: {', '.join(first)}." if first else "",
-            f"Caution: {record.caution}" if record.caution else "",
-        ]
-        return format_html("{}{}", value, subs(lines))
+        lines = [record.tier_because, f"After: {', '.join(first)}." if first else ""]
+        return format_html(
+            '<a href="{}">{}</a>{}<div class="sub">{}</div>',
+            reverse("repairs:item_page", args=[record.intake_id, record.pk]),
+            value,
+            subs(lines),
+            render_to_string(
+                "repairs/cautions.html",
+                {"cautions": cautions_of(record.operation), "own": record.caution},
+            ),
+        )
 
     def render_findings(self, record: RepairItem) -> SafeString:
-        classes = [DeficiencyClass(one.deficiency) for one in record.findings.all()]
-        worst = max(classes, key=lambda one: one.rank, default=DeficiencyClass.NONE)
-        return handback.mark(worst.value)
+        return handback.mark(worst_of(record).value)
 
     def render_index_tenths(self, record: RepairItem) -> str:
         return f"{record.index:,.1f}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from http import HTTPStatus
 from typing import TYPE_CHECKING, Any
 
@@ -10,33 +12,41 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shared.accounts.access import requires
-from shared.accounts.roles import SHOP
-from shared.policy.queries import policies
+from shared.accounts.roles import SHOP, RoleKind
 from shared.tables import table_page
+from vehicles.custody.acts import Act
 from vehicles.custody.forms import MoveForm
 from vehicles.custody.queries import authority, owners
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.gathering import sheet_of
 from vehicles.inspection.queries import lacking_equipment, open_findings, with_sheet_state
+from vehicles.intake.lamps import lamp, stopping
 from vehicles.intake.models import Intake
-from vehicles.intake.queries import check_vin
-from vehicles.repairs import actions
+from vehicles.intake.queries import check_vin, has_walked
+from vehicles.repairs import actions, forms
+from vehicles.repairs.computing import rank_page as ranked
 from vehicles.repairs.filters import VehicleFilter
-from vehicles.repairs.forms import AddItemForm, FirstForm
+from vehicles.repairs.gathering import cautions_of, offer_of, offers
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.queries import is_stale, latest_estimate, timeline, with_work
+from vehicles.repairs.next_step import StayFacts, next_of_stay
+from vehicles.repairs.queries import cents_per_hour, is_stale, latest_estimate, timeline, with_work
 from vehicles.repairs.states import ItemState
 from vehicles.repairs.tables import FindingTable, ItemTable, VehicleTable
+from vehicles.repairs.writing import Taken
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
     from django.http import HttpResponse
 
     from shared.accounts.access import StaffRequest
-
-ITEMS = "repairs/item_list.html"
+    from shared.forms import Form
+    from vehicles.custody.authority import Authority
+    from vehicles.inspection.sheet import Sheet
+    from vehicles.intake.models import Photo
 
 
 @require_safe
@@ -59,22 +69,46 @@ def vehicle_list(request: StaffRequest) -> HttpResponse:
 @requires(*SHOP)
 def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
-    condition = getattr(stay.vehicle, "condition", None)
-    findings = open_findings(stay)
+    condition, sheet = getattr(stay.vehicle, "condition", None), sheet_of(stay)
+    findings, photos = open_findings(stay), list(stay.photos.kept())
+    acts = authority(stay, stay.program.today())
+    open_items = RepairItem.objects.open().filter(intake=stay).count()
+    facts = replace(_facts(stay, sheet, acts, photos), findings=len(findings), items=open_items)
     context = {
         "stay": stay,
         "condition": condition,
         "move": MoveForm(condition=condition) if condition and not stay.left_on else None,
         "vin": check_vin(stay.vehicle),
-        "sheet": sheet_of(stay),
+        "sheet": sheet,
+        "next": None if stay.left_on else next_of_stay(facts),
         "dangerous": [one for one in findings if one.deficiency == DeficiencyClass.DANGEROUS],
+        "stopping": stopping(stay.lamps),
+        "lit": [lamp(code) for code in stay.lamps],
+        "photos": photos,
         "findings": FindingTable(findings),
-        "open_items": RepairItem.objects.open().filter(intake=stay).count(),
+        "open_items": open_items,
         "owners": owners(stay),
-        "authority": authority(stay, stay.program.today()),
+        "authority": acts,
         "log": timeline(stay),
     }
     return render(request, "intake/vehicle_page.html", context)
+
+
+def _facts(
+    stay: Intake, sheet: Sheet, acts: Sequence[Authority], photos: Sequence[Photo]
+) -> StayFacts:
+    """Return what decides on the next thing, but for findings and items."""
+    met = {one.act for one in acts if one.met}
+    return StayFacts(
+        asked=hasattr(stay, "standing"),
+        may_look=Act.DIAGNOSE in met,
+        may_repair=Act.REPAIR in met,
+        tagged=hasattr(stay, "key_tag"),
+        walked=has_walked(stay, photos),
+        depth=sheet.depth if sheet.inspection else "",
+        is_open=sheet.is_open,
+        left=sheet.left,
+    )
 
 
 @require_safe
@@ -87,7 +121,7 @@ def item_list(request: StaffRequest, pk: int) -> HttpResponse:
 @requires(*SHOP)
 def add_item(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
-    form = AddItemForm(request.POST, stay=stay)
+    form = forms.AddItemForm(request.POST, stay=stay)
     item = None
     if form.is_valid():
         item = form.perform(actions.add_item, intake=stay, by=request.user)
@@ -100,7 +134,7 @@ def add_item(request: StaffRequest, pk: int) -> HttpResponse:
 @requires(*SHOP)
 def require_first(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
-    form = FirstForm(request.POST, stay=stay)
+    form = forms.FirstForm(request.POST, stay=stay)
     row = form.perform(actions.require_first, by=request.user) if form.is_valid() else None
     if row is None:
         return _items(request, stay, first=form)
@@ -110,14 +144,78 @@ def require_first(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 @requires(*SHOP)
 def mark_done(request: StaffRequest, pk: int, item: int) -> HttpResponse:
+    row = _row(request, pk, item)
+    done = partial(actions.mark_done, item=row, on=row.program.today())
+    return _act(request, row.intake, f"Done: {row.title}.", done)
+
+
+@require_POST
+@requires(*SHOP)
+def attach_finding(request: StaffRequest, pk: int, item: int, finding: int) -> HttpResponse:
+    row = _row(request, pk, item)
+    found = get_object_or_404(row.intake.findings, pk=finding)
+    attach = partial(actions.attach_finding, item=row, finding=found)
+    return _act(request, row.intake, f"{row.title}: clears {found.title} too.", attach)
+
+
+@require_POST
+@requires(*SHOP)
+def take_proposals(request: StaffRequest, pk: int) -> HttpResponse:
+    stay, keys = _stay(request, pk), dict.fromkeys(request.POST.getlist("take"))
+    taken, seen = [Taken(key=key) for key in keys], request.POST.get("seen", "")
+    take = partial(actions.take_proposals, intake=stay, taken=taken, seen=seen)
+    return _act(request, stay, f"On the list now: {len(keys)} more.", take)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@requires(*SHOP)
+def proposal_page(request: StaffRequest, pk: int, key: str) -> HttpResponse:
     stay = _stay(request, pk)
-    row = get_object_or_404(RepairItem, intake=stay, pk=item)
-    try:
-        actions.mark_done(item=row, on=stay.program.today(), by=request.user)
-    except ValidationError as refusal:
-        messages.error(request, refusal.messages[0])
+    found = offers(stay)
+    proposal = found.proposal(key)
+    if proposal is None or stay.left_on:
+        messages.error(request, "This is not proposed any more. Look at what is on the list.")
         return redirect("repairs:item_list", pk=stay.pk)
-    return _changed(request, stay, f"Done: {row.title}.")
+    form = forms.ProposalForm(request.POST or None, proposal=proposal, seen=found.seen)
+    if form.is_valid() and form.perform(actions.take_proposals, intake=stay, by=request.user):
+        return _changed(request, stay, f"On the list now: {proposal.title}.")
+    context = {"stay": stay, "offer": offer_of(proposal), "form": form}
+    return render(request, "repairs/proposal_page.html", context, status=_status(form))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@requires(*SHOP)
+def item_page(request: StaffRequest, pk: int, item: int) -> HttpResponse:
+    row = _row(request, pk, item)
+    form = forms.EditItemForm(request.POST or None, item=row)
+    if form.is_valid() and form.perform(actions.edit_item, item=row, by=request.user):
+        return _changed(request, row.intake, f"Changed: {row.title}.")
+    return _item(request, row, form=form)
+
+
+@require_POST
+@requires(*SHOP)
+def withdraw_item(request: StaffRequest, pk: int, item: int) -> HttpResponse:
+    row, form = _row(request, pk, item), forms.WithdrawForm(request.POST)
+    if form.is_valid() and form.perform(actions.withdraw_item, item=row, by=request.user):
+        return _changed(request, row.intake, f"Off the list: {row.title}.")
+    return _item(request, row, withdraw=form)
+
+
+@require_POST
+@requires(RoleKind.LEAD_TECHNICIAN)
+def reopen_item(request: StaffRequest, pk: int, item: int) -> HttpResponse:
+    row, form = _row(request, pk, item), forms.ReopenForm(request.POST)
+    if form.is_valid() and form.perform(actions.reopen_item, item=row, by=request.user):
+        return _changed(request, row.intake, f"Open again: {row.title}.")
+    return _item(request, row, reopen=form)
+
+
+@require_safe
+@requires(*SHOP)
+def rank_page(request: StaffRequest, pk: int) -> HttpResponse:
+    stay = _stay(request, pk)
+    return render(request, "repairs/rank_page.html", {"stay": stay, "page": ranked(stay)})
 
 
 @require_POST
@@ -126,9 +224,8 @@ def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     if stay.left_on:
         raise Http404
-    estimate = actions.make_estimate(
-        intake=stay, given=(), cents_per_hour=_cents_per_hour(stay), by=request.user
-    )
+    rate, by = cents_per_hour(stay.program), request.user
+    estimate = actions.make_estimate(intake=stay, given=(), cents_per_hour=rate, by=by)
     return _changed(request, stay, f"Ranked again. This is estimate {estimate.number}.")
 
 
@@ -142,32 +239,59 @@ def _stay(request: StaffRequest, pk: int) -> Intake:
     return get_object_or_404(stays.select_related("vehicle__condition", "program"), pk=pk)
 
 
-def _cents_per_hour(stay: Intake) -> int:
-    return policies(stay.program, stay.program.today())["labor_cents_per_hour"]
-
-
 def _changed(request: StaffRequest, stay: Intake, said: str) -> HttpResponse:
     """Rank the items of the stay again, say what was done, and show them."""
-    actions.rank_stay(
-        intake=stay, given=(), cents_per_hour=_cents_per_hour(stay), today=stay.program.today()
-    )
+    actions.rank_now(stay)
     messages.success(request, said)
     return redirect("repairs:item_list", pk=stay.pk)
 
 
-def _items(request: StaffRequest, stay: Intake, **forms: Any) -> HttpResponse:
+def _row(request: StaffRequest, pk: int, item: int) -> RepairItem:
+    return get_object_or_404(_stay(request, pk).items.select_related("program"), pk=item)
+
+
+def _act(request: StaffRequest, stay: Intake, said: str, act: Callable[..., Any]) -> HttpResponse:
+    """Run an action that asks nothing more, and say what was done or why not."""
+    try:
+        done = act(by=request.user)
+    except ValidationError as refusal:
+        messages.error(request, " ".join(refusal.messages))
+        return redirect("repairs:item_list", pk=stay.pk)
+    return _changed(request, stay, said if done else "This is on the list already.")
+
+
+def _status(*sent: Form) -> HTTPStatus:
+    refused = any(form.is_bound for form in sent)
+    return HTTPStatus.UNPROCESSABLE_ENTITY if refused else HTTPStatus.OK
+
+
+def _item(request: StaffRequest, row: RepairItem, **typed: Form) -> HttpResponse:
+    """Return the page of one item; a form that was refused stands on it as it was typed."""
+    lead = request.user.is_any_of({RoleKind.LEAD_TECHNICIAN})
+    context = {
+        "stay": row.intake,
+        "item": row,
+        "cautions": cautions_of(row.operation),
+        "form": forms.EditItemForm(item=row),
+        "withdraw": forms.WithdrawForm(initial={"version": row.version}),
+        "reopen": forms.ReopenForm() if lead else None,
+    } | typed
+    return render(request, "repairs/item_page.html", context, status=_status(*typed.values()))
+
+
+def _items(request: StaffRequest, stay: Intake, **typed: Form) -> HttpResponse:
     """Return the items of a stay; a form that was refused stands on it as it was typed."""
     items = list(with_work(stay.items.ranked()).prefetch_related("needs_first__first"))
     open_items = [item for item in items if item.state == ItemState.OPEN]
     estimate = latest_estimate(stay)
     context = {
         "stay": stay,
+        "offers": None if stay.left_on else offers(stay),
         "items": ItemTable(open_items),
         "closed": [item for item in items if item.state != ItemState.OPEN],
         "estimate": estimate,
         "is_stale": estimate is not None and is_stale(estimate, open_items),
-        "add": AddItemForm(stay=stay),
-        "first": FirstForm(stay=stay) if len(open_items) > 1 else None,
-    } | forms
-    status = HTTPStatus.UNPROCESSABLE_ENTITY if forms else HTTPStatus.OK
-    return render(request, ITEMS, context, status=status)
+        "add": forms.AddItemForm(stay=stay),
+        "first": forms.FirstForm(stay=stay) if len(open_items) > 1 else None,
+    } | typed
+    return render(request, "repairs/item_list.html", context, status=_status(*typed.values()))

@@ -105,9 +105,10 @@ def test_an_item_has_its_tier_the_step_that_set_it_and_what_comes_first() -> Non
     make_need(item=item)
     found = cells(ItemTable([item]))
     assert found["title"] == (
-        'Two front tires<span class="sub">Tier 0: the class is dangerous.</span>'
+        f'<a href="/cars/{item.intake_id}/items/{item.pk}/">Two front tires</a>'
+        '<span class="sub">Tier 0: the class is dangerous.</span>'
         '<span class="sub">After: Tie rod end.</span>'
-        '<span class="sub">Caution: Stand aside.</span>'
+        '<div class="sub"><p><b>Caution:</b>Stand aside.</p></div>'
     )
     assert found["findings"].endswith("dangerous</span>")
     assert "tier 0," in found["tier"]

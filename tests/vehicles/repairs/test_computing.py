@@ -21,7 +21,7 @@ from tests.factories import (
     make_user,
 )
 from vehicles.models import Estimate
-from vehicles.repairs.actions import make_estimate, rank_items, rank_stay
+from vehicles.repairs.computing import make_estimate, rank_items, rank_stay
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
