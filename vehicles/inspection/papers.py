@@ -29,11 +29,13 @@ PAGE = "inspection/report.html"
 def report(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     if request.method != "POST":
-        return answer(request, PAGE, _context(stay))
+        return answer(request, PAGE, _context(request, stay))
     try:
         kind = Issue(request.POST.get("paper", ""))
     except ValueError:
-        return refused(request, PAGE, _context(stay) | {"fault": "Choose one of the papers below."})
+        return refused(
+            request, PAGE, _context(request, stay) | {"fault": "Choose one of the papers below."}
+        )
     try:
         document = issue_report(
             intake=stay,
@@ -43,7 +45,9 @@ def report(request: StaffRequest, pk: int) -> HttpResponse:
             by=request.user,
         )
     except ValidationError as refusal:
-        return refused(request, PAGE, _context(stay) | {"fault": " ".join(refusal.messages)})
+        return refused(
+            request, PAGE, _context(request, stay) | {"fault": " ".join(refusal.messages)}
+        )
     return go(request, "inspection:report_file", pk=stay.pk, number=document.number)
 
 
@@ -63,5 +67,10 @@ def _stay(request: StaffRequest, pk: int) -> Intake:
     return get_object_or_404(stays, pk=pk)
 
 
-def _context(stay: Intake) -> dict[str, object]:
-    return {"stay": stay, "issued": issued(stay), "number": next_number(stay)}
+def _context(request: StaffRequest, stay: Intake) -> dict[str, object]:
+    return {
+        "stay": stay,
+        "in_shop": request.user.is_any_of(SHOP),
+        "issued": issued(stay),
+        "number": next_number(stay),
+    }
