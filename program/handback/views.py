@@ -8,6 +8,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from program.handback import actions, queries
@@ -41,6 +42,7 @@ def return_car(request: StaffRequest, pk: int) -> HttpResponse:
     sent = request.POST if request.method == "POST" else None
     form = ReturnForm(sent, stay=stay, case=case, words=words, left=left)
     context = _context(stay, case, words, form, findings)
+    context["case_url"] = _case_url(request, case)
     if form.is_valid() and "change" not in request.POST:
         if "confirmed" not in request.POST:
             return htmx.answer(request, "handback/confirm.html", context)
@@ -115,6 +117,12 @@ def _context(
     }
 
 
+def _case_url(request: StaffRequest, case: Case | None) -> str:
+    """Return the address of a case for those who may open it."""
+    opens = case is not None and request.user.is_any_of({RoleKind.COORDINATOR})
+    return reverse("desk:case_page", args=[case.number]) if case and opens else ""
+
+
 def _returned(request: StaffRequest, stay: Intake, case: Case | None) -> HttpResponse:
     """Return the page of a car that went back; one that left otherwise has none."""
     departure = getattr(stay, "departure", None)
@@ -124,6 +132,8 @@ def _returned(request: StaffRequest, stay: Intake, case: Case | None) -> HttpRes
         "stay": stay,
         "case": case,
         "departure": departure,
+        "case_url": _case_url(request, case),
+        "language": dict(settings.LANGUAGES).get(departure.language, departure.language),
         "drawn": path(departure.strokes),
         "document": queries.issued(departure),
     }

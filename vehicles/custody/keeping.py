@@ -234,7 +234,7 @@ def depart(*, intake: Intake, leaving: Leaving, by: User) -> Departure:
     tow = _tow_out(stay, leaving, by)
     if tag := KeyTag.objects.filter(intake=stay, returned_on=None).first():
         return_keys(tag=tag, to=leaving.keys_to, on=leaving.on, by=by)
-    move_vehicle(vehicle=stay.vehicle, step=Step.RETURNED_UNREPAIRED, by=by)
+    move_vehicle(vehicle=stay.vehicle, step=Step.RETURNED_UNREPAIRED, place="", by=by)
     stay.left_on = leaving.on
     stay.version += 1
     stay.full_clean()

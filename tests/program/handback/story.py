@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
+
+from django.urls import reverse
 
 from program.handback import actions
 from program.handback.pdf import notice_paper
@@ -104,3 +107,29 @@ def send_back(case: Case, **fields: Any) -> Departure:
 def free_money() -> dict[str, int]:
     """Return the free cents of each fund."""
     return free_cents(list(Fund.objects.all()), held(make_program()))
+
+
+def page_of(case: Case, name: str = "return_car") -> str:
+    return reverse(f"handback:{name}", args=[stay_of(case).pk])
+
+
+def typed(case: Case, **fields: str) -> dict[str, str]:
+    """Return what a person typed: signed on the screen, their own tow."""
+    stay = stay_of(case)
+    language = fields.get("language", "en")
+    read = in_language(notice_of(stay, findings_of(stay)), language).digest
+    return {
+        "because": "The frame is rusted through.",
+        "on": stay.program.today().isoformat(),
+        "after": "decide",
+        "taken_by": "Dana Haskell",
+        "how": "screen",
+        "strokes": json.dumps(NAME),
+        "keys_to": "Dana Haskell",
+        "tow_answer": "own",
+        "kind": "flatbed",
+        "language": language,
+        "read": read,
+        "version": str(stay.version),
+        "client_key": str(uuid4()),
+    } | fields

@@ -76,11 +76,13 @@ def test_the_car_is_returned_with_its_keys_and_the_stay_ends() -> None:
     case = make_held_case()
     stay = stay_of(case)
     tag = make_key_tag(stay)
+    Condition.objects.update(place="Space 5")
     departure = send_back(case, interpreter="Ines Ocampo")
     tag.refresh_from_db()
     assert (tag.holder, tag.returned_on) == ("Dana Haskell", departure.on)
     assert stay_of(case).left_on == departure.on
-    assert Condition.objects.get(vehicle=stay.vehicle).step == "returned_unrepaired"
+    condition = Condition.objects.get(vehicle=stay.vehicle)
+    assert (condition.step, condition.place) == ("returned_unrepaired", "")
     assert departure.dangers == ["A tire may lose its grip or burst (front left)."]
 
 
@@ -202,6 +204,14 @@ def test_who_declines_to_sign_does_so_before_a_witness() -> None:
         send_back(case, notice=NoticeHow.DECLINED, strokes=())
     departure = send_back(case, notice=NoticeHow.DECLINED, strokes=(), witness="R. Amadi")
     assert (departure.notice, departure.witness) == ("declined", "R. Amadi")
+
+
+def test_a_notice_signed_on_paper_names_who_saw_it_signed() -> None:
+    case = make_held_case()
+    with pytest.raises(ValidationError, match="The notice is not signed yet"):
+        send_back(case, strokes=())
+    departure = send_back(case, strokes=(), witness="R. Amadi")
+    assert (departure.notice, departure.strokes, departure.witness) == ("signed", [], "R. Amadi")
 
 
 def test_a_car_without_a_case_goes_back_too() -> None:

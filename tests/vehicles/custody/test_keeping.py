@@ -287,12 +287,6 @@ def test_who_declines_to_sign_does_so_before_a_witness(stay: Intake) -> None:
     assert depart(intake=stay, leaving=how, by=make_user()).witness == "Rosalind Amadi"
 
 
-def test_a_notice_signed_on_paper_names_who_saw_it_signed() -> None:
-    stay = make_intake()
-    how = leaving(stay, witness="Rosalind Amadi", strokes=())
-    assert depart(intake=stay, leaving=how, by=make_user()).strokes == []
-
-
 def test_a_handed_back_car_does_not_depart() -> None:
     stay = make_intake(vehicle=make_vehicle(step="handed_back"), arrived_on=dt.date(2020, 1, 2))
     with pytest.raises(ValidationError, match="A car can’t go from “Handed back”"):
