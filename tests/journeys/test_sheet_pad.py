@@ -41,8 +41,9 @@ def test_the_pad_stands_where_the_thumb_is_and_has_big_keys(
     with site.window("rosalind", width=width, height=844, scheme=scheme) as page:
         sheet = SheetPage(page, stay).open()
         sheet.tap("tire-tread/LF")
-        pad = page.locator("#pad").bounding_box() or {}
-        field = sheet.field.bounding_box() or {}
+        pad, field = page.locator("#pad").bounding_box(), sheet.field.bounding_box()
+        assert pad
+        assert field
         assert (field["y"] + field["height"] < pad["y"]) == (width == PHONE["width"])
         assert (field["x"] + field["width"] < pad["x"]) == (width != PHONE["width"])
         assert min(heights(page.locator("#pad .key:visible"))) >= KEY
@@ -63,6 +64,7 @@ def test_a_number_no_car_can_have_is_refused_at_once_and_stays_typed(
         sheet.type("40")
         page.locator(".err", has_text="front left of 40/32 in is not possible.").wait_for()
         assert sheet.field.input_value() == "40"
+        assert (sheet.field.bounding_box() or {"y": -1})["y"] > 0  # in sight, above the pad
         assert sheet.field.get_attribute("aria-invalid") == "true"
         found = violations(page)
         sheet.key("delete")

@@ -121,9 +121,8 @@ function close() {
   open = null;
 }
 
-// Brings the point above the pad into sight and gives it the focus.
-function show() {
-  const target = open.units ? field : extra.querySelector("button");
+// Brings the point above the pad into sight and gives the focus to its field or first box.
+function show(target = open.units ? field : extra.querySelector("button")) {
   target.focus({ preventScroll: true });
   const section = points.sectionOf(open.path);
   const wide = matchMedia("(min-width: 60.01rem)").matches;
@@ -225,7 +224,7 @@ function complain(words, target) {
   place.textContent = words;
   field.setAttribute("aria-invalid", String(target === field));
   say(words);
-  target.focus();
+  show(target);
 }
 
 function typeAgain(row) {
