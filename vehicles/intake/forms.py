@@ -118,7 +118,7 @@ class ArrivalForm(Form):
         label="About the odometer",
         required=False,
         max_length=120,
-        help_text="Only where it can’t be read, or shows less or far more than before.",
+        help_text="Needed where it can’t be read, or shows less or far more than before.",
     )
     fuel_eighths = forms.TypedChoiceField(
         label="Fuel, or charge",

@@ -72,7 +72,7 @@ LAMPS: Final = (
     Lamp(
         code="power_steering_red",
         color=_RED,
-        name=say("Power steering, red"),
+        name=say("Power steering"),
         means=say("The help in steering is gone or may go at any moment."),
         stops=True,
     ),
@@ -143,7 +143,7 @@ LAMPS: Final = (
     Lamp(
         code="power_steering",
         color=_AMBER,
-        name=say("Power steering, amber"),
+        name=say("Power steering fault"),
         means=say("A fault in the help in steering; the wheel may become heavy."),
     ),
     Lamp(

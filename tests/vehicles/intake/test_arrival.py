@@ -160,6 +160,12 @@ def test_an_expected_car_arrives_with_what_is_known_of_it(client: Client, techni
     assert (vehicle.condition.step, vehicle.intakes.count()) == ("on_lot", 1)
 
 
+def test_a_known_car_is_shown_with_its_stays_before(client: Client, technician: User) -> None:
+    stay = make_intake(odometer_mi=87_900, left_on=TODAY)
+    text = words(client.get(f"{ARRIVAL}{stay.vehicle_id}/"))
+    assert "Here from Monday, November 23: “It grinds when I brake.”, 87,900 miles" in text
+
+
 @pytest.mark.parametrize(
     ("before", "again", "step"),
     [
