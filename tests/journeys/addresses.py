@@ -168,7 +168,11 @@ def _shop() -> Rows:
         *_each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
         *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
-        ("repairs:mark_done", [[stay.pk, item]]),
+        *_each([[stay.pk]], "repairs:take_proposals", "repairs:rank_page"),
+        ("repairs:proposal_page", [[stay.pk, "alignment"]]),
+        *_each([[stay.pk, item]], "repairs:item_page", "repairs:mark_done"),
+        *_each([[stay.pk, item]], "repairs:withdraw_item", "repairs:reopen_item"),
+        ("repairs:attach_finding", [[stay.pk, item, stay.findings.earliest("pk").pk]]),
         *_papers(stay),
         *_sheets(stay),
     ]

@@ -21,6 +21,7 @@ from tests.factories import (
     make_user,
 )
 from tests.vehicles.repairs.offered import read
+from vehicles.models import Reading
 from vehicles.repairs.actions import (
     CHANGED,
     attach_finding,
@@ -60,7 +61,7 @@ def able(*skills: str) -> User:
     user = make_user(RoleKind.TECHNICIAN, person=False)
     person = make_person(program=user.program, user=user, name="S. Voss")
     for code in skills:
-        person.skills.create(program=user.program, code=code, since_on=TODAY)
+        person.skills.create(program=person.program, code=code, since_on=TODAY)
     return user
 
 
@@ -157,8 +158,7 @@ def test_an_item_is_not_withdrawn(because: str, version: int, sentence: str) -> 
 def test_a_finding_read_better_meanwhile_goes_with_its_last_item() -> None:
     stay = make_intake()
     better, still = read(stay), read(stay, at="RF")
-    better.reading.replaced_at = timezone.now()
-    better.reading.save()
+    Reading.objects.filter(finding=better).update(replaced_at=timezone.now())
     items = [make_item(intake=stay, title=name, findings=[better, still]) for name in "ab"]
     withdraw_item(item=items[0], because="Not worn.", by=make_user(), version=1)
     better.refresh_from_db()

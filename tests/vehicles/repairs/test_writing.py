@@ -11,6 +11,7 @@ from shared.models import Event, Job
 from tests.factories import TODAY, make_intake, make_item, make_need, make_user, make_vehicle
 from tests.vehicles.repairs.offered import read
 from vehicles.models import Need, Prerequisite, RepairItem
+from vehicles.operations.catalogue import load
 from vehicles.repairs.actions import require_first, take_proposals
 from vehicles.repairs.gathering import offers
 from vehicles.repairs.writing import CHANGED, PartLine, Taken, write_parts
@@ -66,7 +67,9 @@ def test_its_parts_are_needs_with_the_facts_of_the_car() -> None:
     tire = item.needs.get(kind="tire")
     assert tire.fitment == {"position": "front left"}
     assert (tire.car["tire_size"], tire.car["model"]) == ("205/55R16", "Corolla")
-    assert tire.price_low_cents <= tire.price_cents <= tire.price_high_cents
+    [part] = [one for one in load()["tire-replace"].parts if one.kind == "tire"]
+    prices = (tire.price_low_cents, tire.price_cents, tire.price_high_cents)
+    assert prices == (part.price.low, part.price.likely, part.price.high)
     assert (tire.quantity, tire.price_source) == (1, "usual price, a guess")
     assert (tire.state, tire.approved_text, tire.system) == ("open", "", "tires")
 
@@ -129,6 +132,15 @@ def test_findings_that_changed_meanwhile_are_looked_at_again() -> None:
     read(stay)
     seen = offers(stay).seen
     read(stay, at="RF")
+    assert refused(stay, "tire-replace@LF", seen=seen) == [CHANGED]
+
+
+def test_a_finding_whose_class_changed_meanwhile_is_looked_at_again() -> None:
+    stay = make_intake()
+    finding = read(stay)
+    seen = offers(stay).seen
+    finding.version += 1
+    finding.save()
     assert refused(stay, "tire-replace@LF", seen=seen) == [CHANGED]
 
 
