@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
-from django.core.files.storage import storages
 
 from shared.accounts.roles import RoleKind
 from tests.factories import (
@@ -16,14 +15,11 @@ from tests.factories import (
     make_reading,
     make_user,
 )
-from tests.vehicles.intake.shots import kept
 from vehicles.inspection.actions import Missed, Typed, record_not_read, record_reading
-from vehicles.inspection.batch import MOST_SHOTS
 from vehicles.inspection.computing import report_of
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.grading import answer, regrade
 from vehicles.inspection.wording import spanish, speak
-from vehicles.intake.keeping import Subject
 from vehicles.models import Intake, Reading
 
 if TYPE_CHECKING:
@@ -179,42 +175,6 @@ def test_a_criterion_that_the_catalogue_dropped_keeps_its_finding() -> None:
     [one] = report(stay).wrong
     assert (one.title, one.place, one.eu_class) == ("Gone: worn", "", None)
     assert str(one.said) == reading.sentence
-
-
-def shot(stay: Intake, key: str, **fields: Any) -> Any:
-    by = technician(stay)
-    return kept(stay, by, subject=Subject(about=fields.pop("about", "reading"), key=key), **fields)
-
-
-def test_a_photo_of_a_reading_is_named_by_its_point() -> None:
-    stay = make_intake()
-    shot(stay, "", about="papers")
-    shot(stay, "", about="other")
-    shot(stay, "tire-tread/LF")
-    made = report(stay)
-    assert [(one.title, one.place) for one in made.shots] == [
-        ("Tread depth", "front left"),
-        ("Other", ""),
-    ]
-    assert made.shots[0].jpeg.startswith(b"\xff\xd8")
-
-
-def test_a_photo_whose_file_is_gone_is_counted_not_shown() -> None:
-    stay = make_intake()
-    photo = shot(stay, "horn")
-    storages["private"].delete(photo.name.replace(".jpg", "-thumb.jpg"))
-    made = report(stay)
-    assert (made.shots, made.more_shots) == ((), 1)
-
-
-def test_more_photos_than_fit_are_counted() -> None:
-    stay = make_intake()
-    photo = shot(stay, "horn")
-    for number in range(MOST_SHOTS):
-        photo.pk, photo.name = None, f"{number}-{photo.name}"
-        photo.save()
-    made = report(stay)
-    assert len(made.shots) + made.more_shots == MOST_SHOTS + 1
 
 
 def test_the_queries_do_not_grow_with_what_was_read(

@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
 from shared.models import Document, Event
-from tests.factories import make_finding, make_intake, make_program, make_user
+from tests.factories import make_finding, make_intake, make_program
 from tests.vehicles.inspection.reports import text_of
 from tests.vehicles.pages import sign_in, words
 from vehicles.inspection.values import Issue
-from vehicles.inspection.writing import issue_report, next_number
+from vehicles.inspection.writing import next_number
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -100,19 +99,6 @@ def test_a_paper_that_there_is_not_is_refused(client: Client, paper: str) -> Non
     response = send(client, make_intake(), paper)
     assert response.status_code == 422
     assert "Choose one of the papers below." in words(response)
-
-
-@pytest.mark.parametrize("number", ["R-9-1", "R-1-99", "x" * 200])
-def test_a_number_that_nobody_offered_is_refused(number: str) -> None:
-    stay = make_intake()
-    with pytest.raises(ValidationError, match="Another report of this stay was issued meanwhile"):
-        issue_report(
-            intake=stay,
-            kind=Issue.FILE,
-            number=number,
-            compose=lambda _stay, _number: b"",
-            by=make_user(program=stay.program),
-        )
 
 
 def test_an_ended_stay_still_gives_its_paper(client: Client) -> None:
