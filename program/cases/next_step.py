@@ -16,13 +16,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
 
-from program.households.stages import (
-    CALENDAR_DAYS,
-    OPEN,
-    Stage,
-    add_business_days,
-    decide_by,
-)
+from program.households.stages import CALENDAR_DAYS, OPEN, Stage, add_business_days, decide_by
 from shared.accounts.roles import RoleKind
 from shared.dates import short_date
 from shared.say import Say, say
@@ -36,7 +30,6 @@ FOLLOW_UP_DAYS: Final = 30
 GATE_TIERS: Final = (0, 1)  # a car goes home only with these empty
 FAILED_STEPS: Final = (Step.RETURNED_UNREPAIRED, Step.SCRAPPED, Step.ABANDONED)
 
-
 Words = tuple[Say, Say, RoleKind]  # for staff, for the household, who does it
 
 
@@ -44,10 +37,9 @@ Words = tuple[Say, Say, RoleKind]  # for staff, for the household, who does it
 class Facts:
     """What the desk and the status page know of a case on the day `today`.
 
-    `car` is None while no car is known. `open_by_tier` counts open repair items, tier 0 first;
-    `left_dangerous` says that the car was returned unrepaired with something dangerous open.
-    `since_on` is the day on which the stage was entered; `home_until` the later end of the window
-    in the approved plan; `promised_on` the day that the household was last told.
+    `car` is None while no car is known. `open_by_tier` counts open items, tier 0 first. The stage
+    was entered on `since_on`, the approved plan's window ends on `home_until`, and the household
+    was last told `promised_on`. `dangerous`: a finding is, or was when the car went unrepaired.
     """
 
     stage: Stage
@@ -58,13 +50,18 @@ class Facts:
     consent_given: bool = True
     unread_criteria: int = 0
     open_by_tier: tuple[int, ...] = ()
-    left_dangerous: bool = False
+    dangerous: bool = False
     needs_unserved: int = 0
     in_plan: bool = False
     home_until: date | None = None
     question_on: date | None = None
     promised_on: date | None = None
     days_waiting: int = 0
+
+    @property
+    def is_dangerous(self) -> bool:
+        """Whether the car is not to be driven: by an open finding, or by an item of tier 0."""
+        return self.dangerous or bool(sum(self.open_by_tier[:1]))
 
     @property
     def gate_items(self) -> int:
@@ -205,7 +202,7 @@ def _plain(facts: Facts) -> NextStep:
 
 def _caution(facts: Facts) -> Say | None:
     """Return “don't drive” while the car isn't in our care and something dangerous is open."""
-    if facts.car in IN_CARE or not (sum(facts.open_by_tier[:1]) or facts.left_dangerous):
+    if facts.car in IN_CARE or not facts.is_dangerous:
         return None
     return say("Don't drive your car. Call us: we talk about a tow.")
 

@@ -94,7 +94,7 @@ class CaseFile:
 def case_file(case: Case) -> CaseFile:
     """Return the file of one case, read by a number of queries that no row adds to."""
     facts = facts_of([case], case.program).get(case.pk)
-    stay = stays([case]).get(case.vehicle_id or 0)
+    stay = stays([case], case.program).get(case.vehicle_id or 0)
     open_link = case.link if case.link and not case.link.revoked_at else None
     barriers = page_barriers(case.household)
     return CaseFile(

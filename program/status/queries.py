@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.db.models import Count, F, Max, Min, Q
 from django.db.models.functions import Coalesce
@@ -16,7 +16,8 @@ from program.status.wording import barriers, report
 from vehicles.custody.acts import Act
 from vehicles.custody.conditions import Step
 from vehicles.custody.models import Consent
-from vehicles.inspection.queries import with_sheet_state
+from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.queries import lacking_equipment, with_sheet_state
 from vehicles.intake.models import Intake
 from vehicles.repairs.models import Need, RepairItem
 
@@ -40,21 +41,22 @@ def with_parts(cases: QuerySet[Case]) -> QuerySet[Case]:
     return cases.select_related("household__address", "vehicle__condition", "link", "program")
 
 
-def stays(cases: Iterable[Case]) -> dict[int, Intake]:
+def stays(cases: Iterable[Case], program: Program) -> dict[int, Any]:
     """Return the newest stay of each case's vehicle, by vehicle, with the points left to read."""
     vehicles = [case.vehicle_id for case in cases if case.vehicle_id]
     stays = Intake.objects.filter(vehicle__in=vehicles).select_related("departure")
-    rows = with_sheet_state(stays)
+    lacking = lacking_equipment(program, program.today())
+    rows = with_sheet_state(stays, lacking)
     return {row.vehicle_id: row for row in rows.order_by("arrived_on", "pk")}
 
 
 def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
-    """Return the facts of each case that has a household, by case; seven queries for any number.
+    """Return the facts of each case that has a household, by case; eight queries for any number.
 
     `cases` come from `with_parts`.
     """
     today, with_household = program.today(), [case for case in cases if case.household]
-    newest = stays(with_household)
+    newest = stays(with_household, program)
     ids = [stay.pk for stay in newest.values()]
     tiers, needs, signed = _open_by_tier(ids), _unserved(ids), _consents(ids, today)
     planned, asked = planned_of(with_household), _asked_on(with_household, program)
@@ -68,9 +70,9 @@ def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
             case,
             today,
             consent_given=not is_here or key in signed,
-            unread_criteria=getattr(stay, "left", 0) if is_here else 0,
+            unread_criteria=_unread(case, stay) if is_here else 0,
             open_by_tier=tiers.get(key, ()),
-            left_dangerous=stay is not None and _left_dangerous(stay),
+            dangerous=stay is not None and _is_dangerous(stay),
             needs_unserved=needs.get(key, 0),
             in_plan=home is not None,
             home_until=home.home_by_on if home else None,
@@ -97,10 +99,20 @@ def _facts(case: Case, today: dt.date, **found: object) -> Facts:
     )
 
 
-def _left_dangerous(stay: Intake) -> bool:
-    """Return whether the notice with which a car was returned unrepaired names a danger."""
+def _unread(case: Case, stay: Any) -> int:
+    """Return the points left to read: none once a finding has ended the look."""
+    condition = getattr(case.vehicle, "condition", None)
+    if condition and condition.step == Step.FINAL_INSPECTION:
+        return int(stay.left_final)
+    return 0 if stay.stopped else int(stay.left)
+
+
+def _is_dangerous(stay: Any) -> bool:
+    """Return whether a dangerous finding is open, or a notice named one when the car went."""
     departure = getattr(stay, "departure", None)
-    return departure is not None and bool(departure.dangers)
+    if stay.left_on:
+        return departure is not None and bool(departure.dangers)
+    return bool(stay.worst == DeficiencyClass.DANGEROUS.rank)
 
 
 def _open_by_tier(stays: list[int]) -> dict[int, tuple[int, ...]]:

@@ -94,7 +94,7 @@ def _is_coming(facts: Facts) -> bool:
 
 def _stays(facts: Facts) -> Say | None:
     """Return why a car in our care can't be fetched now, where something dangerous is open."""
-    if facts.car not in IN_CARE or not sum(facts.open_by_tier[:1]):
+    if facts.car not in IN_CARE or not facts.is_dangerous:
         return None
     return say("Your car is not safe to drive now. It stays with us until it is.")
 

@@ -18,6 +18,7 @@ from vehicles.custody.queries import refuse_without
 from vehicles.inspection import applies, units
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import DeficiencyClass, Group, Override
+from vehicles.inspection.depths import Depth
 from vehicles.inspection.models import Finding, Inspection, LocalLimit, Reading, Regrade
 from vehicles.intake.models import Intake
 from vehicles.shop.models import Equipment
@@ -205,36 +206,46 @@ def open_findings(intake: Intake) -> list[Finding]:
 
 
 def with_sheet_state(intakes: QuerySet[Intake], lacking: Collection[str] = ()) -> QuerySet[Intake]:
-    """Return stays with `read` and `left` points, and the rank of the `worst` open class.
+    """Return stays with `read`, `left` and `left_final` points, `stopped`, and the `worst` rank.
 
     Points that this car does not have, that another reading settles, or that take equipment of
-    `lacking` and can't be read without, are not left. The rank goes from 3 for dangerous down to
-    0; the rows of the list cost no further query.
+    `lacking` and can't be read without, are not left. `stopped` says that a finding ended the look.
+    The rank of the worst open class goes from 3 for dangerous down to 0; the rows of the list cost
+    no further query.
     """
-    asked = [one for one in criteria_of_sheet() if applies.stands_in_the_way(one, lacking)]
-    free = [one for one in asked if not one.settled_by]
     worst = (
         Finding.objects.open()
         .filter(intake=OuterRef("pk"))
         .annotate(rank=Case(*_CLASSES, default=Value(0)))
         .order_by("-rank", "pk")
     )
-    left = _points(free) - _read(free)
-    for criterion in asked:
-        if criterion.settled_by:
-            left += _unless_settled(criterion)
+    ended = Inspection.objects.filter(intake=OuterRef("pk"), ended_at__isnull=False)
+    sheet = criteria_of_sheet()
     return intakes.annotate(
-        read=_read(criteria_of_sheet()),
-        left=Greatest(left, Value(0)),
+        read=_read(sheet),
+        left=_left(sheet, lacking),
+        left_final=_left([one for one in sheet if Depth.FINAL in one.depths], lacking, final=True),
+        stopped=Exists(ended.exclude(stopped_because="")),
         worst=Coalesce(Subquery(worst.values("rank")[:1]), Value(0)),
     )
 
 
-def _read(criteria: Iterable[Criterion]) -> Any:
+def _left(criteria: Iterable[Criterion], lacking: Collection[str], *, final: bool = False) -> Any:
+    """Return how many points of these criteria stand in the way of a stay."""
+    asked = [one for one in criteria if applies.stands_in_the_way(one, lacking)]
+    free = [one for one in asked if not one.settled_by]
+    left = _points(free) - _read(free, final=final)
+    for criterion in asked:
+        if criterion.settled_by:
+            left += _unless_settled(criterion, final=final)
+    return Greatest(left, Value(0))
+
+
+def _read(criteria: Iterable[Criterion], *, final: bool = False) -> Any:
     """Return how many readings stand of these criteria."""
     codes = [criterion.code for criterion in criteria]
     standing = Q(readings__replaced_at__isnull=True, readings__criterion__in=codes)
-    return Count("readings", filter=standing & Q(readings__final=False))
+    return Count("readings", filter=standing & Q(readings__final=final))
 
 
 def _points(criteria: Iterable[Criterion]) -> Any:
@@ -268,11 +279,10 @@ def _holds(clause: Clause) -> Q:
     return Q(**{f"vehicle__{name}__in": [*clause.values, ""]})
 
 
-def _unless_settled(criterion: Criterion) -> Any:
+def _unless_settled(criterion: Criterion, *, final: bool) -> Any:
     """Return how many of its points are left, none where another reading settles it."""
     settling = Reading.objects.current().filter(
-        intake=OuterRef("pk"), criterion__in=criterion.settled_by, final=False
+        intake=OuterRef("pk"), criterion__in=criterion.settled_by, final=final
     )
-    return Case(
-        When(Exists(settling), then=Value(0)), default=_points([criterion]) - _read([criterion])
-    )
+    left = _points([criterion]) - _read([criterion], final=final)
+    return Case(When(Exists(settling), then=Value(0)), default=left)

@@ -185,7 +185,7 @@ def test_a_household_that_left_is_not_asked_how_to_reach_it(stage: Stage) -> Non
 
 
 def test_a_car_returned_with_something_dangerous_open_is_not_driven() -> None:
-    left = step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED, left_dangerous=True)
+    left = step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED, dangerous=True)
     assert str(left.caution) == "Don't drive your car. Call us: we talk about a tow."
     assert step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED).caution is None
-    assert step(Stage.BEING_SERVED, car=Step.REPAIR, left_dangerous=True).caution is None
+    assert step(Stage.BEING_SERVED, car=Step.REPAIR, dangerous=True).caution is None

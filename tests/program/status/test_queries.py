@@ -21,11 +21,20 @@ from program.status.queries import (
     with_parts,
 )
 from sponsors.matching.models import Reservation
-from tests.factories import make_case, make_program, make_reading, make_supply, make_vehicle
+from tests.factories import (
+    make_case,
+    make_finding,
+    make_inspection,
+    make_program,
+    make_reading,
+    make_supply,
+    make_vehicle,
+)
 from tests.program.status.making import make_approved_plan, make_told_case
-from vehicles.custody.models import Consent, Owner
+from vehicles.custody.models import Condition, Consent, Owner
+from vehicles.inspection.depths import Depth
 from vehicles.inspection.queries import criteria_of_sheet
-from vehicles.repairs.models import Need
+from vehicles.repairs.models import Need, RepairItem
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -47,6 +56,38 @@ def test_facts_say_what_the_rows_say() -> None:
     assert (found.open_by_tier, found.needs_unserved) == ((1, 0, 0, 0, 0), 1)
     assert (found.in_plan, found.home_until, found.question_on) == (False, None, None)
     assert (found.safe_contact_set, found.consent_given, found.days_waiting) == (True, False, 0)
+
+
+def test_a_dangerous_finding_is_told_before_any_work_is_written_for_it() -> None:
+    case = make_told_case()
+    assert case.vehicle
+    RepairItem.objects.update(tier=4)
+    assert not facts(case).is_dangerous
+    finding = make_finding(intake=case.vehicle.intakes.get())
+    assert facts(case).dangerous
+    finding.cleared_on = case.program.today()
+    finding.save()
+    assert not facts(case).is_dangerous
+
+
+def test_a_look_that_a_finding_ended_leaves_nothing_to_read() -> None:
+    case = make_told_case()
+    assert case.vehicle
+    stay = case.vehicle.intakes.get()
+    assert facts(case).unread_criteria > 100
+    make_inspection(stay, Depth.LOOK, ended_at=timezone.now(), stopped_because="A hole at a mount.")
+    assert facts(case).unread_criteria == 0
+
+
+def test_a_car_in_final_inspection_is_asked_for_its_final_points() -> None:
+    case = make_told_case()
+    assert case.vehicle
+    Condition.objects.update(step="final_inspection")
+    before = facts(case).unread_criteria
+    make_reading(intake=case.vehicle.intakes.get(), criterion="tire-tread", final=False)
+    assert facts(case).unread_criteria == before
+    make_reading(intake=case.vehicle.intakes.get(), criterion="tire-tread", final=True)
+    assert facts(case).unread_criteria == before - 1
 
 
 def test_a_part_that_is_kept_is_no_longer_to_be_found() -> None:
@@ -125,11 +166,11 @@ def test_facts_cost_the_same_for_one_case_and_for_three(
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
     first = make_told_case()
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         facts_of(list(with_parts(Case.objects.filter(pk=first.pk))), first.program)
     make_told_case()
     make_case()
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         assert len(facts_of(list(with_parts(Case.objects.all())), first.program)) == 3
 
 
@@ -139,7 +180,7 @@ def test_the_newest_stay_speaks() -> None:
     first = case.vehicle.intakes.get()
     first.left_on = first.arrived_on
     first.save()
-    assert stays([case])[case.vehicle.pk] == first
+    assert stays([case], case.program)[case.vehicle.pk] == first
     assert facts(case).consent_given  # a car that isn't here needs none
 
 
