@@ -134,7 +134,8 @@ def a_reading_is_judged_at_once(client: Client) -> None:
     address = reverse("inspection:reading_page", args=[stay.pk, "tire-tread", "LF"])
     typed = {"value": "1", "unit": "32nds", "seen_id": seen.pk}
     said = words(as_user(client, "rosalind").post(address, typed, follow=True))
-    assert "Tread depth, front left. 1/32 in of tread, the limit is 2/32 in. Do not drive." in said
+    judged = "Tread depth, front left. 1/32 in of tread, the limit is 2/32 in. Do not drive: "
+    assert judged in said
     finding = Finding.objects.open().get(intake=stay, reading__position="LF")
     assert finding.deficiency == "dangerous"
 
