@@ -18,6 +18,7 @@ from vehicles.repairs.queries import (
     cents_per_hour,
     cost_points,
     estimate_items,
+    given_of,
     minute_items,
     rank_item,
     with_work,
@@ -52,8 +53,8 @@ def rank_items(
 ) -> int:
     """Compute tier, points and index of all open items, and return how many there are.
 
-    `given` are needs for which a sponsor's part is kept; they cost no cash. The tier of an item is
-    written to its needs too, which is what sponsors read.
+    `given` are needs for which a sponsor's part is kept; they cost no cash. That is written to the
+    needs, for the pages of the shop, and so is the tier of their item, which sponsors read.
     """
     items = RepairItem.objects.open().filter(program=program)
     return _rank(items, given, cents_per_hour, today)
@@ -68,9 +69,9 @@ def rank_stay(
 
 
 def rank_now(intake: Intake) -> int:
-    """Compute the same for one stay by today's rules, with no part given; return how many."""
+    """Compute the same for one stay by today's rules and the parts known as given."""
     rate, today = cents_per_hour(intake.program), intake.program.today()
-    return rank_stay(intake=intake, given=(), cents_per_hour=rate, today=today)
+    return rank_stay(intake=intake, given=given_of(intake), cents_per_hour=rate, today=today)
 
 
 def _rank(
@@ -86,10 +87,10 @@ def _rank(
         ranked = {one.id: one for one in rank(facts, group[0].intake.miles_per_week)}
         for item, row in zip(group, facts, strict=True):
             _take_over(item, ranked[item.pk], row.net_cost_cents)
-            needs.extend(_with_tier(item))
+            needs.extend(_told(item, given))
     with transaction.atomic():
         RepairItem.objects.bulk_update(items, RANKED_FIELDS, batch_size=500)
-        Need.objects.bulk_update(needs, ["tier"], batch_size=500)
+        Need.objects.bulk_update(needs, ["tier", "given"], batch_size=500)
     return len(items)
 
 
@@ -100,10 +101,10 @@ def _take_over(item: RepairItem, ranked: Ranked, net_cost_cents: int) -> None:
     item.net_cost_cents = net_cost_cents
 
 
-def _with_tier(item: RepairItem) -> list[Need]:
+def _told(item: RepairItem, given: Collection[int]) -> list[Need]:
     needs = list(item.needs.all())
     for need in needs:
-        need.tier = item.tier
+        need.tier, need.given = item.tier, need.pk in given
     return needs
 
 
@@ -200,11 +201,12 @@ class RankPage:
 
 
 def rank_page(intake: Intake) -> RankPage:
-    """Return the open items of a stay as the rule ranks them now; eight queries in all."""
+    """Return the open items of a stay as the rule ranks them now; nine queries in all."""
     rate, today = cents_per_hour(intake.program), intake.program.today()
+    given = given_of(intake)
     rows = RepairItem.objects.open().filter(intake=intake)
     items = {item.pk: item for item in with_work(rows).prefetch_related("findings__regrades__by")}
-    facts = {pk: rank_item(item, (), rate, today) for pk, item in items.items()}
+    facts = {pk: rank_item(item, given, rate, today) for pk, item in items.items()}
     miles = intake.miles_per_week
     ranked = rank(list(facts.values()), miles)
     gated = [items[one.id] for one in ranked if one.tier in GATED]
@@ -222,15 +224,15 @@ def rank_page(intake: Intake) -> RankPage:
             for one in ranked
         ),
         table=explain.table(ranked),
-        gate=explain.gate(len(gated), _p80(gated, rate, intake.pk)),
+        gate=explain.gate(len(gated), _p80(gated, given, rate, intake.pk)),
         gated=len(gated),
     )
 
 
-def _p80(items: Sequence[RepairItem], rate: int, seed: int) -> int:
+def _p80(items: Sequence[RepairItem], given: Collection[int], rate: int, seed: int) -> int:
     if not items:
         return 0
-    return simulate(estimate_items(items, (), rate), DRAWS, seed).p80
+    return simulate(estimate_items(items, given, rate), DRAWS, seed).p80
 
 
 def _raised(item: RepairItem) -> tuple[Regrade, ...]:

@@ -234,6 +234,7 @@ class Need(ProgramOwned):
     county = models.CharField(max_length=40, blank=True)
     household_kinds = models.JSONField(default=list, blank=True)
     tier = models.PositiveSmallIntegerField(default=4)
+    given = models.BooleanField("a part is kept for it, as last ranked", default=False)
     opened_on = models.DateField()
     state = models.CharField(max_length=10, choices=choices_of(NeedState), default=NeedState.OPEN)
     version = models.PositiveIntegerField(default=1)

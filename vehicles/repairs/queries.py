@@ -14,6 +14,7 @@ from shared.policy.queries import policies
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.operations.catalogue import load
 from vehicles.repairs.estimate import EstimateItem
+from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import OpenNeed
 from vehicles.repairs.parts import Car, Fitment, Part
 from vehicles.repairs.ranking import CodeSeverity, Hazard, RankItem
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from shared.people.may import Act
     from vehicles.inspection.models import Finding
     from vehicles.intake.models import Intake, Vehicle
-    from vehicles.repairs.models import Estimate, Need, RepairItem
+    from vehicles.repairs.models import Estimate, RepairItem
 
 LOG_LINES = 200  # the newest lines of the log that a page of a car reads
 MINUTES_PER_HOUR = 60
@@ -98,6 +99,12 @@ def hazard(finding: Finding) -> Hazard:
         strands=finding.strands,
         code=CodeSeverity(finding.code_severity),
     )
+
+
+def given_of(intake: Intake) -> set[int]:
+    """Return the needs of a stay for which a part is kept, as last ranked."""
+    rows = Need.objects.filter(item__intake=intake, given=True)
+    return set(rows.values_list("pk", flat=True))
 
 
 def open_parts(item: RepairItem, given: Collection[int]) -> list[Need]:

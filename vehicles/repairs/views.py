@@ -26,13 +26,12 @@ from vehicles.inspection.queries import lacking_equipment, open_findings, with_s
 from vehicles.intake.lamps import lamp, stopping
 from vehicles.intake.models import Intake
 from vehicles.intake.queries import check_vin, has_walked
-from vehicles.repairs import actions, forms
+from vehicles.repairs import actions, forms, queries
 from vehicles.repairs.computing import rank_page as ranked
 from vehicles.repairs.filters import VehicleFilter
 from vehicles.repairs.gathering import cautions_of, offer_of, offers
 from vehicles.repairs.models import RepairItem
 from vehicles.repairs.next_step import StayFacts, next_of_stay
-from vehicles.repairs.queries import cents_per_hour, is_stale, latest_estimate, timeline, with_work
 from vehicles.repairs.states import ItemState
 from vehicles.repairs.tables import FindingTable, ItemTable, VehicleTable
 from vehicles.repairs.writing import Taken
@@ -89,7 +88,7 @@ def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
         "open_items": open_items,
         "owners": owners(stay),
         "authority": acts,
-        "log": timeline(stay),
+        "log": queries.timeline(stay),
     }
     return render(request, "intake/vehicle_page.html", context)
 
@@ -224,8 +223,8 @@ def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     if stay.left_on:
         raise Http404
-    rate, by = cents_per_hour(stay.program), request.user
-    estimate = actions.make_estimate(intake=stay, given=(), cents_per_hour=rate, by=by)
+    given, rate = queries.given_of(stay), queries.cents_per_hour(stay.program)
+    estimate = actions.make_estimate(intake=stay, given=given, cents_per_hour=rate, by=request.user)
     return _changed(request, stay, f"Ranked again. This is estimate {estimate.number}.")
 
 
@@ -281,16 +280,16 @@ def _item(request: StaffRequest, row: RepairItem, **typed: Form) -> HttpResponse
 
 def _items(request: StaffRequest, stay: Intake, **typed: Form) -> HttpResponse:
     """Return the items of a stay; a form that was refused stands on it as it was typed."""
-    items = list(with_work(stay.items.ranked()).prefetch_related("needs_first__first"))
+    items = list(queries.with_work(stay.items.ranked()).prefetch_related("needs_first__first"))
     open_items = [item for item in items if item.state == ItemState.OPEN]
-    estimate = latest_estimate(stay)
+    estimate = queries.latest_estimate(stay)
     context = {
         "stay": stay,
         "offers": None if stay.left_on else offers(stay),
         "items": ItemTable(open_items),
         "closed": [item for item in items if item.state != ItemState.OPEN],
         "estimate": estimate,
-        "is_stale": estimate is not None and is_stale(estimate, open_items),
+        "is_stale": estimate is not None and queries.is_stale(estimate, open_items),
         "add": forms.AddItemForm(stay=stay),
         "first": forms.FirstForm(stay=stay) if len(open_items) > 1 else None,
     } | typed

@@ -21,7 +21,8 @@ from tests.factories import (
     make_user,
 )
 from vehicles.models import Estimate
-from vehicles.repairs.computing import make_estimate, rank_items, rank_stay
+from vehicles.repairs.computing import make_estimate, rank_items, rank_now, rank_page, rank_stay
+from vehicles.repairs.queries import cents_per_hour
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -50,6 +51,19 @@ def test_a_given_part_costs_nothing_and_moves_the_index_not_the_tier() -> None:
     rank_items(program=item.program, given={need.pk}, cents_per_hour=0, today=TODAY)
     item.refresh_from_db()
     assert (item.net_cost_cents, item.tier, item.index_tenths) == (0, 2, 800)
+
+
+def test_the_shop_ranks_with_the_parts_that_are_known_as_given() -> None:
+    item = make_item(findings=[make_finding(deficiency="major", severity=2)])
+    need = make_need(item=item)
+    rank_items(program=item.program, given={need.pk}, cents_per_hour=0, today=TODAY)
+    assert rank_now(item.intake) == 1
+    item.refresh_from_db()
+    hour = cents_per_hour(item.program)
+    assert item.net_cost_cents == hour
+    assert [row.net_cost_cents for row in rank_page(item.intake).rows] == [hour]
+    rank_items(program=item.program, given=(), cents_per_hour=0, today=TODAY)
+    assert [row.net_cost_cents for row in rank_page(item.intake).rows] == [hour + 12_000]
 
 
 def test_each_car_ranks_by_its_own_miles() -> None:
