@@ -102,6 +102,21 @@ class SheetPage:
             self.key({".": "decimal point", "/": "slash, for a fraction"}.get(digit, digit))
         self.key("Next")
 
+    def call_rest_good(self, read: list[str]) -> list[str]:
+        """Tap the key that calls good what is not read of the open criterion, if it is there.
+
+        Returns the paths of those places.
+        """
+        key = self.page.locator("#pad [data-rest]")
+        if not key.is_visible():
+            return []
+        code = self.titles[self.asked][1].partition("/")[0]
+        paths = [path for _, path in self.titles.values() if path.partition("/")[0] == code]
+        left = [path for path in paths if path not in read]
+        assert (key.text_content() or "").split()[1:] == [str(len(left)), "good"]
+        key.click()
+        return left
+
     def answer(self) -> str:
         """Answer the open point by keyboard, with a number in its range or with good.
 

@@ -134,6 +134,48 @@ def test_good_is_one_tap_and_the_next_tap_on_the_point_changes_it(site: Site, st
     assert list(standing) == [("LF", "major"), ("RF", "none")]
 
 
+def test_one_tap_calls_good_what_is_left_of_one_criterion_and_goes_on(
+    site: Site, stay: Intake
+) -> None:
+    with site.window("rosalind", **PHONE) as page:
+        sheet = SheetPage(page, stay).open()
+        sheet.tap("tire-damage/RF")
+        page.locator(".yn button", has_text="major").first.click()
+        sheet.saved()
+        page.context.set_offline(True)
+        sheet.tap("tire-damage/LF")
+        assert page.locator("#pad [data-rest]").text_content() == "Other 3 good"
+        found = violations(page)
+        page.locator("#pad [data-rest]").click()
+        sheet.masthead("No connection. 3 readings wait here and are kept.")
+        assert sheet.criteria["tire-match"]["title"] == sheet.asked
+        assert page.evaluate("document.activeElement.textContent") == "Good"
+        assert not page.locator("#pad [data-rest]").is_visible()
+        page.context.set_offline(False)
+        sheet.saved()
+        assert page.locator("label[for=read]").text_content().startswith("4 of ")
+        sheet.tap("tire-tread/LF")
+        assert not page.locator("#pad [data-rest]").is_visible()
+    standing = Reading.objects.current().order_by("pk").values_list("position", "deficiency")
+    places = [("RF", "major"), ("LF", "none"), ("LR", "none"), ("RR", "none")]
+    assert (found, list(standing)) == ([], places)
+
+
+def test_a_finding_that_ends_the_look_says_so_at_once(site: Site, stay: Intake) -> None:
+    with site.window("rosalind", **PHONE) as page:
+        SheetPage(page, stay).open()
+        page.locator("[aria-labelledby=begin-look] button").click()
+        sheet = SheetPage(page, stay).open("look_under")
+        sheet.tap("structure")
+        page.locator(".yn button", has_text="dangerous").first.click()
+        page.get_by_role("heading", name="The look ends here").wait_for()
+        assert page.evaluate("document.activeElement.id") == "stop"
+        assert sheet.asked == ""
+        assert violations(page) == []
+        page.locator("#stop").get_by_role("link", name="End this sheet").click()
+        page.get_by_text("The look ends with this, and nobody is asked for the rest.").wait_for()
+
+
 def test_the_keyboard_alone_reads_a_row_of_points(site: Site, stay: Intake) -> None:
     with site.window("rosalind") as page:
         sheet = SheetPage(page, stay).open()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from uuid import uuid5
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -16,23 +17,24 @@ from shared.people.queries import refuse_unless_may
 from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
 from vehicles.inspection import reading as typing
-from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.depths import Depth
-from vehicles.inspection.grading import settle_on_new_reading
-from vehicles.inspection.judge import judge
-from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
-from vehicles.inspection.models import Finding, Inspection, NotRead, Reading
+from vehicles.inspection.gathering import sheet_of
+from vehicles.inspection.grading import follow
+from vehicles.inspection.judge import GOOD, judge
+from vehicles.inspection.judged import judged_fields
+from vehicles.inspection.models import Inspection, NotRead, Reading
 from vehicles.inspection.queries import catalogue_of
-from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from uuid import UUID
 
     from shared.accounts.models import User
     from vehicles.inspection.catalogue import Catalogue
     from vehicles.inspection.criteria import Criterion
     from vehicles.inspection.judge import Judgment
+    from vehicles.inspection.points import Point
 
 ENDED = "This stay has ended. Open a new intake to read the car again."
 NAME_LENGTH = 120
@@ -91,9 +93,50 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
     reading.full_clean()
     reading.save()
     _lift(intake, typed)
-    _follow(reading, criterion, judgment, by)
+    follow(reading, criterion, judgment, by)
     log_event(intake, "A reading was recorded.", by=by, fields=[typed.criterion])
     return reading
+
+
+@transaction.atomic
+def record_good(
+    *,
+    intake: Intake,
+    criterion: str,
+    places: Sequence[str],
+    final: bool,
+    client_key: UUID,
+    by: User,
+) -> list[Point]:
+    """Record `good` at each of these places of what is seen; one that is read stays as it is.
+
+    Returns the places that somebody else read, or could not read, since they were shown.
+
+    Raises:
+        ValidationError: the criterion is measured, or a reading of it is refused; none is recorded.
+    """
+    intake = _locked(intake)
+    section = sheet_of(intake, Depth.FINAL if final else Depth.FULL).section(criterion)
+    if section is None or section.criterion.is_measured:
+        raise ValidationError("Only what is seen is called good at several places at once.")
+    stands = []
+    for point in section.points:
+        key = uuid5(client_key, point.position)
+        if point.position not in places or (point.reading and point.reading.client_key == key):
+            continue
+        if point.reading or point.not_read:
+            stands.append(point)
+            continue
+        typed = Typed(
+            criterion=criterion,
+            position=point.position,
+            value=GOOD,
+            final=final,
+            seen_id=point.seen_id,
+            client_key=key,
+        )
+        record_reading(intake=intake, typed=typed, by=by)
+    return stands
 
 
 @transaction.atomic
@@ -247,52 +290,3 @@ def _reader(by: User) -> str:
     person = Person.objects.filter(user=by).first()
     credential = person.credential if person else ""
     return (f"{by}, {credential}" if credential else str(by))[:NAME_LENGTH]
-
-
-def _follow(reading: Reading, criterion: Criterion, judgment: Judgment, by: User) -> None:
-    """Open the finding of a reading, carry over the one of its point, or withdraw that one."""
-    finding = (
-        Finding.objects.open()
-        .filter(
-            intake_id=reading.intake_id,
-            reading__criterion=reading.criterion,
-            reading__position=reading.position,
-        )
-        .first()
-    )
-    if makes_finding(judgment):
-        _open_finding(reading, criterion, judgment, finding)
-    elif finding:
-        settle_on_new_reading(finding, DeficiencyClass.NONE)
-        _withdraw(finding, by=by)
-    if finding or makes_finding(judgment):
-        ask_for_ranks(reading.intake)
-
-
-def _withdraw(finding: Finding, *, by: User) -> None:
-    """Withdraw the finding, unless work hangs on it: then a person decides on that work first."""
-    if finding.items.exists():
-        return
-    finding.withdrawn_because = "The point was read again."
-    finding.version += 1
-    finding.save(update_fields=["withdrawn_because", "version"])
-    log_event(finding, "The finding was withdrawn.", by=by, reason="read again")
-
-
-def _open_finding(
-    reading: Reading, criterion: Criterion, judgment: Judgment, finding: Finding | None
-) -> None:
-    """Open the finding, or carry the one of this point over to the new reading."""
-    fields = judged_fields(criterion, judgment)
-    if finding is None:
-        finding = Finding(program_id=reading.program_id, intake_id=reading.intake_id)
-    else:
-        finding.version += 1
-        fields["deficiency"] = settle_on_new_reading(finding, judgment.deficiency).value
-    finding.reading = reading
-    finding.title = finding_title(criterion, reading.position, judgment)
-    finding.found_on, finding.found_by = reading.read_on, reading.read_by
-    for name, value in fields.items():
-        setattr(finding, name, value)
-    finding.full_clean()
-    finding.save()

@@ -14,11 +14,14 @@ from vehicles.inspection.asking import CANT_READ, MARKED, answers, range_of
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import NONE, DeficiencyClass
 from vehicles.inspection.depths import Depth
+from vehicles.inspection.gathering import points_at
 from vehicles.inspection.judge import GOOD
 from vehicles.inspection.reading import units_offered
 
 if TYPE_CHECKING:
     from vehicles.inspection.points import Point
+    from vehicles.inspection.sheet import Section, Sheet
+    from vehicles.intake.models import Intake
 
 LONGEST = 15  # characters of one number; a reading keeps 40
 NO_ANSWER = "“%(value)s” is not an answer here."
@@ -105,6 +108,23 @@ class NotReadForm(Form):
         )
 
 
+class GoodForm(Form):
+    """Good at every place of a criterion that nobody has read."""
+
+    client_key = KeyField()
+    final = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    places = forms.MultipleChoiceField(widget=forms.MultipleHiddenInput)
+
+    def __init__(self, *args: Any, section: Section, final: bool = False, **kwargs: Any) -> None:
+        places = [point.position for point in section.rest]
+        kwargs["initial"] = {"final": "1" if final else "", "places": places}
+        super().__init__(*args, auto_id=False, **kwargs)
+        count = len(places)
+        self.button = f"{'All' if count == len(section.points) else 'Other'} {count} good"
+        field: Any = self.fields["places"]
+        field.choices = [(point.position, point.title) for point in section.points]
+
+
 class BeginForm(Form):
     """Which sheet is begun; the final one notes the odometer. `points` is how many it has."""
 
@@ -188,6 +208,26 @@ class EndLimitForm(Form):
     """Why a local limit ends."""
 
     because = forms.CharField(label="Because", max_length=200)
+
+
+def forms_of(whole: Sheet, point: Point) -> dict[str, Form]:
+    """Return the forms of a point: what is read, why it can't be, and good at all its places."""
+    section = whole.section_of(point)
+    found: dict[str, Form] = {
+        "form": ReadingForm(point=point, final=whole.is_final),
+        "cant": NotReadForm(point=point, final=whole.is_final),
+    }
+    if section.rest:
+        found["rest"] = GoodForm(section=section, final=whole.is_final)
+    return found
+
+
+def starts_of(stay: Intake, whole: Sheet, sent: BeginForm | None) -> list[BeginForm]:
+    """Return a form for each sheet that can be begun: none while one is open."""
+    if stay.left_on or any(one.ended_at is None for one in whole.inspections):
+        return []
+    starts = [BeginForm(sheet=depth, points=points_at(stay, depth)) for depth in Depth]
+    return [sent if sent and sent.sheet is one.sheet else one for one in starts]
 
 
 def limits_of_catalogue() -> list[tuple[str, str]]:

@@ -1,4 +1,7 @@
-"""Setting a class against the catalogue: up at once with a reason, down by two people."""
+"""Findings as they follow from readings, and classes that people set against the catalogue.
+
+Up at once with a reason, down by two people.
+"""
 
 from __future__ import annotations
 
@@ -12,12 +15,15 @@ from shared.audit.actions import log_event
 from shared.people.may import INSPECT, SIGN_OFF
 from shared.people.queries import refuse_unless_may
 from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
 from vehicles.inspection.models import Finding, Reading, Regrade
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
+    from vehicles.inspection.criteria import Criterion
+    from vehicles.inspection.judge import Judgment
 
 _FINDING_FIELDS = (
     *("system", "deficiency", "severity", "never_release", "strands", "us_reject"),
@@ -155,3 +161,52 @@ def settle_on_new_reading(finding: Finding, judged: DeficiencyClass) -> Deficien
     applied = [row for row in rows if not row.waits and not row.refused_because]
     raised = [DeficiencyClass(row.becomes) for row in applied[-1:]]
     return max([judged, *raised], key=lambda one: one.rank)
+
+
+def follow(reading: Reading, criterion: Criterion, judgment: Judgment, by: User) -> None:
+    """Open the finding of a reading, carry over the one of its point, or withdraw that one."""
+    finding = (
+        Finding.objects.open()
+        .filter(
+            intake_id=reading.intake_id,
+            reading__criterion=reading.criterion,
+            reading__position=reading.position,
+        )
+        .first()
+    )
+    if makes_finding(judgment):
+        _open_finding(reading, criterion, judgment, finding)
+    elif finding:
+        settle_on_new_reading(finding, DeficiencyClass.NONE)
+        _withdraw(finding, by=by)
+    if finding or makes_finding(judgment):
+        ask_for_ranks(reading.intake)
+
+
+def _withdraw(finding: Finding, *, by: User) -> None:
+    """Withdraw the finding, unless work hangs on it: then a person decides on that work first."""
+    if finding.items.exists():
+        return
+    finding.withdrawn_because = "The point was read again."
+    finding.version += 1
+    finding.save(update_fields=["withdrawn_because", "version"])
+    log_event(finding, "The finding was withdrawn.", by=by, reason="read again")
+
+
+def _open_finding(
+    reading: Reading, criterion: Criterion, judgment: Judgment, finding: Finding | None
+) -> None:
+    """Open the finding, or carry the one of this point over to the new reading."""
+    fields = judged_fields(criterion, judgment)
+    if finding is None:
+        finding = Finding(program_id=reading.program_id, intake_id=reading.intake_id)
+    else:
+        finding.version += 1
+        fields["deficiency"] = settle_on_new_reading(finding, judgment.deficiency).value
+    finding.reading = reading
+    finding.title = finding_title(criterion, reading.position, judgment)
+    finding.found_on, finding.found_by = reading.read_on, reading.read_by
+    for name, value in fields.items():
+        setattr(finding, name, value)
+    finding.full_clean()
+    finding.save()

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from django.utils import timezone
+
+from shared.dates import short_date
 from vehicles.inspection import units
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.judge import GOOD
@@ -144,6 +147,13 @@ class Point:
         return with_sign(figure, sign_of(self.criterion, last))
 
     @property
+    def stands(self) -> str:
+        """What somebody said here meanwhile, for who was about to say another thing."""
+        if self.reading:
+            return f"{self.reading.read_by} recorded meanwhile: {self.reading.sentence}"
+        return f"it can’t be read: {self.not_read.because}." if self.not_read else ""
+
+    @property
     def values(self) -> dict[str, object]:
         """What stands here, as the sheet's script takes it."""
         reading = self.reading or self.stale
@@ -157,6 +167,7 @@ class Point:
             "sentence": reading.sentence if reading else "",
             "drives": str(self.drives) if self.is_fault else "",
             "read_by": reading.read_by if reading else "",
+            "at": clock(reading.recorded_at) if reading else "",
             "not_read": self.not_read.because if self.not_read else "",
         }
 
@@ -189,6 +200,13 @@ class Point:
             for number, miles in numbers
             if number is not None and miles
         ]
+
+
+def clock(moment: dt.datetime) -> str:
+    """Return the time where the program is: `9:05`, and on another day `9:05 on Nov 29`."""
+    local = timezone.localtime(moment)
+    time = f"{local:%-H:%M}"
+    return time if local.date() == timezone.localdate() else f"{time} on {short_date(local)}"
 
 
 def place_of(position: str) -> tuple[str, int, bool]:

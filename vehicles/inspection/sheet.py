@@ -124,6 +124,14 @@ class Section:
         return [point for point in self.points if point.not_read and point.reading is None]
 
     @property
+    def rest(self) -> list[Point]:
+        """The places that one tap may call good: only seen, and nothing said of them yet."""
+        if self.criterion.is_measured:
+            return []
+        rest = [point for point in self.points if point.reading is None and not point.not_read]
+        return rest if len(rest) > 1 else []
+
+    @property
     def again(self) -> Say | None:
         """Why readings of it no longer count, where that is so."""
         return next((point.again for point in self.points if point.again), None)
@@ -242,10 +250,19 @@ class Sheet:
         """Return the section of a criterion, or None where the sheet has no such."""
         return next((one for one in self.sections if one.criterion.code == code), None)
 
+    def section_of(self, point: Point) -> Section:
+        """Return the section of a point of this sheet."""
+        return next(one for one in self.sections if point in one.points)
+
     def point(self, code: str, position: str) -> Point | None:
         """Return one point, or None where the sheet has no such."""
         points = (one for one in self.points if one.criterion.code == code)
         return next((one for one in points if one.position == position), None)
+
+    def just_read(self, pk: str) -> Point | None:
+        """Return the point whose reading has this key, as an address names it."""
+        read = ((point, point.reading) for point in self.points)
+        return next((point for point, reading in read if reading and str(reading.pk) == pk), None)
 
     def next_unread(self, after: Point) -> Point | None:
         """Return the first point to read behind `after`, else the first on the sheet, if any.

@@ -16,6 +16,7 @@ urlpatterns = [
     path("<int:pk>/inspections/<int:inspection>/hands/", views.take_over, name="take_over"),
     path("<int:pk>/readings/<int:reading>/", views.regrade_page, name="regrade_page"),
     path("<int:pk>/classes/<int:regrade>/", views.answer_regrade, name="answer_regrade"),
+    path("<int:pk>/good/<slug:criterion>/", views.rest_good, name="rest_good"),
     path("<int:pk>/sheet/<slug:criterion>/", views.reading_page, name="reading_page"),
     path(
         "<int:pk>/sheet/<slug:criterion>/<slug:position>/",

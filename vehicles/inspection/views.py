@@ -17,19 +17,22 @@ from shared.accounts.access import requires
 from shared.accounts.roles import SHOP, RoleKind
 from shared.htmx import answer, go, refused
 from vehicles.inspection import grading, keeping
-from vehicles.inspection.actions import record_not_read, record_reading
+from vehicles.inspection.actions import record_good, record_not_read, record_reading
 from vehicles.inspection.criteria import Group
 from vehicles.inspection.depths import Depth
 from vehicles.inspection.forms import (
     AnswerForm,
     BeginForm,
     EndLimitForm,
+    GoodForm,
     LimitForm,
     NotReadForm,
     ReadingForm,
     RegradeForm,
+    forms_of,
+    starts_of,
 )
-from vehicles.inspection.gathering import bare_point, points_at, sheet_of, sheet_with_point
+from vehicles.inspection.gathering import bare_point, sheet_of, sheet_with_point
 from vehicles.inspection.models import Inspection, LocalLimit, Reading, Regrade
 from vehicles.inspection.queries import all_limits, barriers
 from vehicles.inspection.tables import LimitTable
@@ -95,8 +98,8 @@ def reading_page(
     stay = _stay(request, pk)
     if request.method != "POST":
         whole, point = _found(stay, criterion, position, final=None)
-        said = _just_read(whole, request.GET.get("after", ""))
-        forms = {} if stay.left_on else _forms(whole, point)
+        said = whole.just_read(request.GET.get("after", ""))
+        forms = {} if stay.left_on else forms_of(whole, point)
         return answer(request, PAGE, _context(stay, whole, point, forms) | {"said": said})
     form = _sent(request, stay, criterion, position)
     done = _record(stay, form, request)
@@ -107,8 +110,26 @@ def reading_page(
         return _recorded(request, stay, whole, now)
     if isinstance(form, ReadingForm):
         form.show_again(now)
-    context = _context(stay, whole, now, _forms(whole, now) | {form.kind: form})
+    context = _context(stay, whole, now, forms_of(whole, now) | {form.kind: form})
     return refused(request, PAGE, context)
+
+
+@require_POST
+@requires(*SHOP)
+def rest_good(request: StaffRequest, pk: int, criterion: str) -> HttpResponse:
+    stay = _stay(request, pk)
+    final, position = bool(request.POST.get("final")), request.POST.get("places", "")
+    whole, point = _found(stay, criterion, position, final=final)
+    form = GoodForm(request.POST, section=whole.section_of(point))
+    if form.is_valid():
+        stands = form.perform(record_good, intake=stay, criterion=criterion, by=request.user)
+        for one in stands or ():
+            messages.error(request, f"{one.title}: {one.stands}")
+    for fault in form.faults:
+        messages.error(request, fault["sentence"])
+    if form.errors:
+        return go(request, address(stay, point))
+    return _recorded(request, stay, *_found(stay, criterion, position, final=final))
 
 
 @require_http_methods(READ)
@@ -187,25 +208,9 @@ def _sheet_context(
         "stay": stay,
         "sheet": whole,
         "at": Group(at) if at in list(Group) else todo,
-        "starts": _starts(stay, whole, sent),
+        "starts": starts_of(stay, whole, sent),
         "barred": barriers(stay, request.user, stay.program.today()),
         "may_set_limits": request.user.is_any_of(LIMITS),
-    }
-
-
-def _starts(stay: Intake, whole: Sheet, sent: BeginForm | None) -> list[BeginForm]:
-    """Return a form for each sheet that can be begun: none while one is open."""
-    if stay.left_on or any(one.ended_at is None for one in whole.inspections):
-        return []
-    starts = [BeginForm(sheet=depth, points=points_at(stay, depth)) for depth in Depth]
-    return [sent if sent and sent.sheet is one.sheet else one for one in starts]
-
-
-def _forms(whole: Sheet, point: Point) -> dict[str, Any]:
-    """Return the two forms of a point: what is read, and why it can't be."""
-    return {
-        "form": ReadingForm(point=point, final=whole.is_final),
-        "cant": NotReadForm(point=point, final=whole.is_final),
     }
 
 
@@ -278,12 +283,6 @@ def address(stay: Intake, point: Point) -> str:
     return reverse("inspection:reading_page", args=[stay.pk, point.criterion.code, *places])
 
 
-def _just_read(whole: Sheet, pk: str) -> Point | None:
-    """Return the point whose reading the address names as the one recorded just before."""
-    read = ((point, point.reading) for point in whole.points)
-    return next((point for point, reading in read if reading and str(reading.pk) == pk), None)
-
-
 def _context(
     stay: Intake, whole: Sheet, point: Point | None, forms: dict[str, Any]
 ) -> dict[str, Any]:
@@ -293,6 +292,7 @@ def _context(
         "active": point,
         "form": forms.get("form"),
         "cant": forms.get("cant"),
+        "rest": forms.get("rest"),
         "good_key": uuid4(),
         "at": point.criterion.group if point else "",
         "action": address(stay, point) if point else "",

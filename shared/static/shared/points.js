@@ -10,9 +10,11 @@ export const { user, name, car, sheet, final } = frame.dataset;
 export const reasonsNotToRead = known.cant;
 const criteria = known.criteria;
 
-const order = Object.entries(criteria).flatMap(([code, one]) =>
-  Object.keys(one.places).map((place) => (place ? `${code}/${place}` : code)),
-);
+const order = Object.keys(criteria).flatMap(pathsOf);
+
+function pathsOf(code) {
+  return Object.keys(criteria[code].places).map((place) => (place ? `${code}/${place}` : code));
+}
 
 function split(path) {
   const [code, place = ""] = path.split("/");
@@ -53,16 +55,31 @@ export function keptHere() {
 
 function isLeft(path, kept) {
   const criterion = criterionOf(path);
-  const settled = criterion.settled_by.some((code) =>
-    Object.entries(criteria[code]?.places ?? {}).some(([place, one]) =>
-      one.done || kept.has(place ? `${code}/${place}` : code),
-    ),
+  const settled = criterion.settled_by.some(
+    (code) => criteria[code] && pathsOf(code).some((one) => placeOf(one).done || kept.has(one)),
   );
   return criterion.needed && !settled && !placeOf(path).done && !kept.has(path);
 }
 
+// Returns what one tap may call good: the places of this criterion of which nobody has said a thing.
+// Nothing where it is measured, and `all` says whether they are all places that it has.
+export function restOf(path) {
+  const { criterion, code } = split(path);
+  const kept = new Set(keptHere().map((row) => row.path));
+  const paths = criterion.units ? [] : pathsOf(code);
+  const rest = paths.filter((one) => !placeOf(one).done && !kept.has(one));
+  return { rest, all: rest.length === paths.length };
+}
+
+// Returns the banner of a look that has ended, nothing while it goes on.
+export function theStop() {
+  const banner = document.getElementById("stop");
+  return banner?.firstElementChild && banner;
+}
+
 // Returns the first point that is still to be read after this one, else the first of the sheet.
 export function following(path) {
+  if (theStop()) return undefined;
   const kept = new Set(keptHere().map((row) => row.path));
   const here = order.indexOf(path) + 1;
   const around = [...order.slice(here), ...order.slice(0, here)];

@@ -64,9 +64,16 @@ function openPoint(path) {
   part("title").textContent = open.title;
   part("number").hidden = !open.units;
   part("seen").hidden = Boolean(open.units);
+  offerRest();
   mount();
   redraw();
   show();
+}
+
+function offerRest() {
+  const { rest, all } = points.restOf(open.path);
+  part("rest").hidden = rest.length < 2;
+  part("rest").textContent = `${all ? "All" : "Other"} ${rest.length} good`;
 }
 
 function prepareNumber() {
@@ -177,16 +184,30 @@ function remember() {
   else drafts.delete(open.path);
 }
 
-function record(fields, shown) {
-  const { path, title } = open;
+function take(path, fields, shown) {
+  const title = points.titleOf(path);
   const { user, name, car, sheet, final } = points;
   const seen = points.placeOf(path).seen ?? "";
   const address = points.addressOf(path);
   const at = clock();
   keep({ user, name, car, sheet, final, path, title, shown, address, at, fields: { ...fields, final, seen_id: seen } });
   drafts.delete(path);
+}
+
+function record(fields, shown) {
+  const { path, title } = open;
+  take(path, fields, shown);
   say(`${title}: ${shown}.`);
   goOn(path);
+  courier.start();
+}
+
+// Each place is a reading of its own, so that a conflict at one leaves the others as they are.
+function recordRest() {
+  const { rest } = points.restOf(open.path);
+  for (const path of rest) take(path, { value: "good" }, "good");
+  say(`${open.criterion.title}: ${rest.length} good.`);
+  goOn(rest.at(-1) ?? open.path);
   courier.start();
 }
 
@@ -199,7 +220,7 @@ function goOn(path) {
   close();
   redraw();
   points.linkOf(path)?.focus();
-  say(`${said.textContent} Nothing is left to read.`);
+  say(`${said.textContent} ${points.theStop() ? "The look has ended." : "Nothing is left to read."}`);
 }
 
 function recordNumber() {
@@ -237,22 +258,33 @@ function typeAgain(row) {
 
 function hear(row, answer) {
   if (row) {
-    if (row.sheet === points.sheet && row.final === points.final) take(row, answer);
+    if (row.sheet === points.sheet && row.final === points.final) hearOf(row, answer);
     if (answer.recorded) saved = clock();
   }
   const waits = redraw();
   if (!row && courier.trouble()) say(waits);
 }
 
-function take(row, answer) {
+function hearOf(row, answer) {
   const place = points.placeOf(row.path);
   if (answer.recorded) {
     place.seen = answer.recorded.id ?? "";
     place.done = true;
     place.last = answer.recorded.figure;
   }
+  const went = !points.theStop();
   if (answer.parts) renewAround(answer.parts);
   say(outcome(row, answer));
+  if (went && points.theStop()) endHere();
+}
+
+// A look that ends asks for nothing more; a number that is being typed is not taken away.
+function endHere() {
+  if (open && drafts.has(open.path)) return;
+  close();
+  redraw();
+  points.theStop().scrollIntoView({ block: "center" });
+  points.theStop().focus({ preventScroll: true });
 }
 
 function outcome(row, answer) {
@@ -327,6 +359,9 @@ function listenToPad() {
   // The second tap of a double one would call the next point good unseen.
   part("good").addEventListener("click", (event) => {
     if (event.detail < 2) record({ value: "good" }, "good");
+  });
+  part("rest").addEventListener("click", (event) => {
+    if (event.detail < 2) recordRest();
   });
   part("skip").addEventListener("click", () => goOn(open.path));
   for (const key of frame.querySelectorAll("[data-cant]")) key.addEventListener("click", askWhyNot);

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from django.utils import timezone
 
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import DeficiencyClass
@@ -145,3 +146,13 @@ def test_the_script_of_the_sheet_gets_everything_that_stands() -> None:
         "R. Amadi",
     )
     assert str(values["drives"]).startswith("Do not drive:")
+
+
+def test_the_time_of_a_reading_is_the_one_where_the_program_is() -> None:
+    before = dt.datetime(2025, 1, 15, 18, 5, tzinfo=dt.UTC)
+    with timezone.override("America/Chicago"):
+        today = timezone.localtime()
+        values = point("tire-tread", typed="4", recorded_at=today).values
+        assert values["at"] == f"{today.hour}:{today.minute:02}"
+        assert point("tire-tread", typed="4", recorded_at=before).values["at"] == "12:05 on Jan 15"
+    assert Point(criterion=load()["horn"]).values["at"] == ""

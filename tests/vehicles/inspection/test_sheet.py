@@ -50,6 +50,22 @@ def test_a_section_says_in_short_how_far_it_is() -> None:
     assert section(*two).first.position == "RF"
 
 
+def test_a_place_in_the_middle_has_its_own_line_beside_left_and_right() -> None:
+    glass = section(*(unread("side-glass", place) for place in load()["side-glass"].positions))
+    lines = [[point.position if point else "" for point in row.points] for row in glass.rows]
+    assert [row.label for row in glass.rows] == ["front", "rear", "rear"]
+    assert lines == [["LF", "RF"], ["LR", "RR"], ["rear"]]
+
+
+def test_one_tap_calls_good_what_is_seen_and_of_which_nobody_said_a_thing() -> None:
+    seized = unread("tire-damage", "RF", not_read=NotRead(because="Weather"))
+    left = [unread("tire-damage", place) for place in ("LF", "LR")]
+    done = read("tire-damage", "RR", "good")
+    assert section(*left, seized, done).rest == left
+    assert section(left[0], seized, done).rest == []
+    assert section(unread("tire-tread", "LF"), unread("tire-tread", "RF")).rest == []
+
+
 def test_left_and_right_are_held_against_each_other() -> None:
     pads = [read("brake-pads", f"{side}-inner", mm) for side, mm in [("LF", "3"), ("RF", "6")]]
     (pair,) = section(*pads).pairs

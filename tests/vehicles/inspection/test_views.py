@@ -140,7 +140,7 @@ def test_the_script_of_the_sheet_gets_the_section_and_the_counts_anew(client: Cl
     answer = client.post(point(make_intake(), "horn"), {"value": "good"}, headers=JSON).json()
     parts = answer["parts"]
     drawn = re.findall(r'<(?:section|div|nav)[^>]* id="([^"]+)"', parts)
-    assert drawn == ["c-horn", "walk", "left"]
+    assert drawn == ["c-horn", "walk", "left", "stop"]
     assert "1 of 269 read" in " ".join(parts.split())
 
 
