@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from vehicles.models import Intake
 
 NOTHING_WAITS = "() => !Object.keys(localStorage).some((name) => /reading/.test(name))"
-LONG = 180_000  # milliseconds that a hundred readings may take on a busy machine
+SHORT = 20_000  # milliseconds that a few readings may take on a busy machine
+LONG = 180_000  # and a hundred
 
 
 class Size(TypedDict):
@@ -139,7 +140,7 @@ class SheetPage:
         """Wait until the masthead says so."""
         self.page.locator(".mast .wifi", has_text=words).wait_for()
 
-    def saved(self) -> None:
+    def saved(self, within: float = SHORT) -> None:
         """Wait until nothing waits in this browser any more, and the page says so."""
-        self.page.wait_for_function(NOTHING_WAITS, timeout=LONG)
+        self.page.wait_for_function(NOTHING_WAITS, timeout=within)
         self.page.locator(".mast .wifi").wait_for(state="detached")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -126,6 +127,8 @@ def test_two_technicians_at_one_point_see_both_readings_and_one_decides(
             )
         page.context.set_offline(False)
         page.locator(".stop", has_text="yours: 5/32 in").wait_for()
+        theirs = page.locator(".stop b", has_text="yours: 3/32 in").text_content() or ""
+        assert re.match(r"Sten Voss read 4/32 in at \d+:\d\d; yours: 3/32 in, ", theirs)
         found = violations(page)
         page.locator(".stop", has_text="yours: 3/32 in").get_by_role(
             "button", name="Record mine"

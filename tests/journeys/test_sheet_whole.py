@@ -9,7 +9,7 @@ import pytest
 
 from tests.factories import make_intake, make_program
 from tests.journeys.axe import violations
-from tests.journeys.sheets import PHONE, SheetPage, technician
+from tests.journeys.sheets import LONG, PHONE, SheetPage, technician
 from vehicles.inspection.gathering import sheet_of
 from vehicles.models import Reading
 
@@ -36,7 +36,7 @@ def test_a_whole_car_is_read_with_the_network_cut_in_the_middle(site: Site, stay
         sheet = SheetPage(page, stay).open()
         sheet.tap(next(iter(sheet.titles.values()))[1])
         read_until(CUT, sheet, read)
-        sheet.saved()
+        sheet.saved(within=LONG)
         cut = len(read)
         page.context.set_offline(True)
         read_until(BACK, sheet, read)
@@ -44,12 +44,12 @@ def test_a_whole_car_is_read_with_the_network_cut_in_the_middle(site: Site, stay
         found = violations(page)
         page.context.set_offline(False)
         read_until(LOADED, sheet, read)
-        sheet.saved()
+        sheet.saved(within=LONG)
         sheet.open("look_under")
         under = [path for one, path in sheet.titles.values() if one["group"] == "look_under"]
         sheet.tap(next(path for path in under if path not in read))
         read_until(inf, sheet, read)
-        sheet.saved()
+        sheet.saved(within=LONG)
     assert (found, len(read)) == ([], len(set(read)))
     rows = Reading.objects.filter(intake=stay)
     assert sorted(f"{row.criterion}/{row.position}".strip("/") for row in rows) == sorted(read)
