@@ -117,6 +117,15 @@ def test_the_case_closes_with_the_household_s_way_out(after: After) -> None:
     assert found.closed_because == "Returned unrepaired: The frame is rusted through."
 
 
+def test_a_household_that_decides_already_goes_on_deciding() -> None:
+    case = make_held_case()
+    Household.objects.update(stage="deciding")
+    send_back(case)
+    case.refresh_from_db()
+    assert (Household.objects.get().stage, case.closed_on) == ("deciding", None)
+    assert case.next_word_on
+
+
 def test_a_case_whose_household_waits_needs_an_answer_to_what_becomes_of_it() -> None:
     case = make_held_case()
     with pytest.raises(ValidationError) as refusal:

@@ -20,6 +20,7 @@ from program.handback.queries import (
 )
 from program.households.actions import declare_tie
 from program.models import Commitment
+from program.planning.actions import pin_case
 from sponsors.models import Reservation, Supply
 from tests.factories import (
     make_case,
@@ -106,6 +107,14 @@ def test_a_unit_says_where_it_is_free_again_and_what_is_fitted_stays() -> None:
     send_back(case)
     fitted = Supply.objects.get(state="fitted")
     assert fitted.reservations.get().freed_at is None
+
+
+def test_a_pin_ends_with_the_stay() -> None:
+    case = make_held_case()
+    pin_case(case=case, direction="in", reason="Promised.", by=make_user())
+    freed = what_is_freed(stay_of(case), case)
+    assert freed.is_pinned
+    assert str(freed.sentences[-1]) == "Its pin ends."
 
 
 def test_money_set_aside_for_another_case_is_not_touched() -> None:

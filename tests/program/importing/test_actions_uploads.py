@@ -1,11 +1,12 @@
 from __future__ import annotations
 
 import uuid
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 
 from program.importing import actions, archive
 from program.importing.models import ImportRun
@@ -90,6 +91,22 @@ def test_the_same_form_sent_twice_is_one_import() -> None:
     assert ImportRun.objects.count() == Job.objects.filter(kind="import").count() == 1
 
 
+def test_the_same_form_arriving_while_the_first_is_written_is_one_import() -> None:
+    user, key = make_user(), uuid.uuid4()
+    came: list[ImportRun] = []
+
+    def meanwhile(execute: Any, sql: str, *others: Any) -> Any:
+        if sql.startswith("SAVEPOINT") and not came:
+            came.append(ImportRun())
+            came[0] = actions.ask_import(sheets=uploaded(templates()), client_key=key, by=user)
+        return execute(sql, *others)
+
+    with connection.execute_wrapper(meanwhile):
+        run = actions.ask_import(sheets=uploaded(templates()), client_key=key, by=user)
+    assert came == [run]
+    assert ImportRun.objects.count() == Job.objects.filter(kind="import").count() == 1
+
+
 def test_the_work_of_an_import_done_again_does_nothing() -> None:
     run = ran(asked(templates(program=None), make_user()))
     before = counted()
@@ -149,6 +166,16 @@ def test_a_refused_upload_is_tried_again_without_some_rows() -> None:
     again = actions.ask_again(run=run, leave_out=["pledges:d1"], client_key=uuid.uuid4(), by=user)
     assert again.left_out == ["pledges:d1", "program:g"]
     assert ran(again).state == ImportState.DONE
+
+
+def test_a_row_to_be_left_out_has_a_name() -> None:
+    user = make_user()
+    run = ran(asked(with_cells("pledges", quantity="0"), user, leave_out=["program:g"]))
+    with pytest.raises(ValidationError) as refusal:
+        actions.ask_again(run=run, leave_out=["the third"], client_key=uuid.uuid4(), by=user)
+    assert refusal.value.messages == [
+        "“the third” names no row. Write sheet and ref, such as households:h7."
+    ]
 
 
 def test_an_import_that_was_written_is_not_tried_again() -> None:

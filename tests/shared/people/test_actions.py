@@ -11,6 +11,7 @@ from shared.accounts.roles import RoleKind
 from shared.audit.models import Event
 from shared.people.actions import (
     add_person,
+    add_user,
     edit_person,
     end_paper,
     end_role,
@@ -21,7 +22,7 @@ from shared.people.actions import (
     sign_off_skill,
 )
 from shared.people.models import Credential, Person, Skill
-from tests.factories import TODAY, make_person, make_user
+from tests.factories import TODAY, make_person, make_program, make_user
 
 YEAR = dt.timedelta(days=365)
 
@@ -30,6 +31,22 @@ pytestmark = pytest.mark.django_db
 
 def grant(user: User) -> Role:
     return grant_role(user=user, kind=RoleKind.BOARD, since_on=TODAY, by=make_user())
+
+
+def test_somebody_who_may_sign_in_holds_their_roles_from_today_on() -> None:
+    program, kinds = make_program(), [RoleKind.COORDINATOR, RoleKind.BOARD]
+    lena = {"username": "lena", "password": "willow-ford-9"}
+    user = add_user(program=program, by=None, kinds=kinds, **lena)
+    assert {role.since_on for role in user.roles.all()} == {program.today()}
+    assert user.role_kinds() == set(kinds)
+    assert user.check_password(lena["password"])
+
+
+def test_a_user_name_stands_once() -> None:
+    user = make_user()
+    with pytest.raises(ValidationError) as refusal:
+        add_user(program=make_program(), by=None, password="", kinds=[], username=user.username)
+    assert refusal.value.messages == ["A user with that username already exists."]
 
 
 def test_a_granted_role_stands_from_its_day_and_in_the_log() -> None:

@@ -12,7 +12,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from program.work import WORK
-from shared.models import Event, Job
+from shared.models import Event, Job, User
 from tests.factories import TODAY, make_intake, make_user, make_vehicle
 from tests.vehicles.intake.answers import VIN, car, told
 from vehicles.intake.actions import RANK, ask_for_ranks, begin_stay, change_arrival
@@ -21,7 +21,6 @@ from vehicles.models import Intake, Vehicle
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from shared.models import User
 
 pytestmark = pytest.mark.django_db
 
@@ -167,6 +166,10 @@ def test_the_same_answers_change_nothing(by: User) -> None:
     lines = Event.objects.count()
     assert change(stay, by).version == 1
     assert Event.objects.count() == lines
+
+
+def test_who_belongs_to_no_program_begins_no_stay() -> None:
+    assert refusal(User(username="nobody")) == ["You belong to no program."]
 
 
 @pytest.mark.parametrize("stale", ["version", "car_version"])
