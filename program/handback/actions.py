@@ -82,7 +82,7 @@ def return_unrepaired(
 
 def _locked_case(stay: Intake) -> Case | None:
     """Return the case of a stay, locked; before it the program's row, as an approval does."""
-    Program.objects.select_for_update().get(pk=stay.program_id)
+    Program.objects.select_for_update(no_key=True).get(pk=stay.program_id)
     found = case_of(stay)
     if found:
         Case.objects.select_for_update().get(pk=found.pk)

@@ -69,7 +69,7 @@ def post_entry(
         ValidationError: a line is impossible, a fund lacks the money, or the key was booked before.
     """
     # Locks the books: two people may not spend the same dollar.
-    Program.objects.select_for_update().get(pk=program.pk)
+    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
     rows = [_pure(line, event) for line in lines]
     funds = list(Fund.objects.filter(program=program))
     problems = posting.check_entry(rows, load(), pure_funds(funds))
@@ -221,7 +221,7 @@ def release(
     What was freed meanwhile is left out, whatever the caller knew; a closed fund gives free too.
     """
     # Locks the books before looking, as `post_entry` does.
-    Program.objects.select_for_update().get(pk=program.pk)
+    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
     asked = [row.pk for row in commitments]
     standing = Commitment.objects.filter(pk__in=asked, released_by=None)
     rows = list(standing.select_related("fund", "case"))

@@ -39,7 +39,7 @@ def ask_plan(*, program: Program, by: User | None) -> Plan:
 
     A job computes it, so the page that asks is answered at once.
     """
-    Program.objects.select_for_update().get(pk=program.pk)
+    _lock(program.pk)
     newest = newest_plan(program)
     if newest and newest.state == PlanState.ASKED:
         return newest
@@ -95,7 +95,7 @@ def approve_plan(*, plan: Plan, input_hash: str, by: User) -> Plan:
     Raises:
         ValidationError: the plan isn't ready, the facts have changed, or a fund lacks the money.
     """
-    Program.objects.select_for_update().get(pk=plan.program_id)
+    _lock(plan.program_id)
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     if plan.state != PlanState.READY:
         raise ValidationError(f"Plan {plan.number} is {plan.state}; only a ready plan is approved.")
@@ -185,9 +185,10 @@ def pin_case(*, case: Case, direction: str, reason: str, by: User) -> Pin:
     Raises:
         ValidationError: the case is closed, no reason is given, or the direction is unknown.
     """
+    _lock(case.program_id)
+    case.refresh_from_db(fields=["closed_on"])
     if case.closed_on:
         raise ValidationError(f"Case {case.number} is closed.")
-    Case.objects.select_for_update().get(pk=case.pk)
     standing = Pin.objects.filter(case=case, ended_at=None)
     if same := standing.filter(direction=direction, reason=reason.strip()).first():
         return same
@@ -208,6 +209,7 @@ def give_up_place(*, case: Case, by: User) -> bool:
 
     The plan's own result keeps what was planned. Returns whether the case had a place or a pin.
     """
+    _lock(case.program_id)
     places = PlannedCase.objects.filter(case=case, plan__state=PlanState.APPROVED)
     had_place, _ = places.delete()
     ended = Pin.objects.filter(case=case, ended_at=None).update(ended_at=timezone.now())
@@ -222,8 +224,17 @@ def give_up_place(*, case: Case, by: User) -> bool:
 @transaction.atomic
 def unpin_case(*, case: Case, by: User) -> int:
     """End the pin of a case and ask for a plan without it; return how many pins ended."""
+    _lock(case.program_id)
     ended = Pin.objects.filter(case=case, ended_at=None).update(ended_at=timezone.now())
     if ended:
         log_event(case, "The pin was taken off.", by=by)
         ask_plan(program=case.program, by=by)
     return ended
+
+
+def _lock(program: int) -> None:
+    """Lock the row of a program, by id, before any other, so that nobody waits in a circle.
+
+    No key of it changes, so that rows which name the program are written meanwhile.
+    """
+    Program.objects.select_for_update(no_key=True).get(pk=program)

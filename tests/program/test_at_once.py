@@ -14,8 +14,8 @@ from django.db import connection
 
 from program.ledger.actions import Line, book
 from program.ledger.queries import free_cents, held
-from program.models import Commitment, PlannedCase
-from program.planning.actions import approve_plan
+from program.models import Commitment, Pin, Plan, PlannedCase
+from program.planning.actions import approve_plan, give_up_place, pin_case, unpin_case
 from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from shared.accounts.roles import RoleKind
@@ -74,6 +74,19 @@ def test_a_plan_is_approved_once() -> None:
     set_aside = sum(row.cents for row in Commitment.objects.all())
     assert free_cents([fund], held(make_program()))["GEN"] == 50_000 - set_aside
     assert PlannedCase.objects.count() == 1
+
+
+def test_pins_and_places_change_at_once_and_nobody_waits_for_the_other() -> None:
+    cases, user = [make_ready("26-041"), make_ready("26-043")], make_user()
+    pin = partial(pin_case, direction="in", reason="A job starts.", by=user)
+    assert at_once(*[partial(pin, case=case) for case in cases]) == []
+    assert Pin.objects.filter(ended_at=None).count() == 2
+    again = partial(pin_case, direction="out", reason="Away.", by=user)
+    calls = [
+        partial(act, case=case, by=user) for act in (unpin_case, give_up_place) for case in cases
+    ]
+    assert at_once(*calls, *[partial(again, case=case) for case in cases]) == []
+    assert Plan.objects.count() == 1
 
 
 def test_a_unit_is_kept_once() -> None:

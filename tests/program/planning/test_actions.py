@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from program.models import Case, Commitment, Entry, Pin, Plan, PlannedCase
 from program.planning.actions import (
@@ -29,6 +32,9 @@ from tests.program.planning.weeks import (
     make_shop,
     make_work,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
 
@@ -194,3 +200,18 @@ def test_a_car_that_won_t_be_repaired_gives_up_its_place_and_its_pin() -> None:
     assert newest
     assert (newest.state, newest.number) == ("asked", plan.number + 1)
     assert not give_up_place(case=place.case, by=make_user())
+
+
+@pytest.mark.parametrize(
+    "act",
+    [partial(pin_case, direction="in", reason="Why."), unpin_case, give_up_place],
+    ids=["pin", "unpin", "give up"],
+)
+def test_whoever_changes_what_is_planned_looks_at_the_program_first(
+    act: Callable[..., object],
+) -> None:
+    case, user = make_ready(), make_user()
+    with CaptureQueriesContext(connection) as queries:
+        act(case=case, by=user)
+    read = [row["sql"] for row in queries if row["sql"].startswith("SELECT")]
+    assert ' FROM "shared_program" ' in read[0]
