@@ -16,6 +16,7 @@ from shared.dates import week_name
 from shared.policy.queries import policies
 from sponsors.appeals import actions as appeals
 from sponsors.appeals.drafting import Ask
+from sponsors.matching.actions import note_fitted
 from sponsors.matching.queries import reserved_need_ids
 from vehicles.intake.models import Intake
 from vehicles.repairs.actions import make_estimate, rank_items
@@ -30,7 +31,11 @@ TRIES = 3  # a plan whose facts change while it is computed is computed again so
 
 
 def rank(_payload: dict[str, Any], program: Program) -> None:
-    """Rank every open item, then bring the estimate of each open stay up to date."""
+    """Note what was fitted, rank every open item, then bring each open stay's estimate up to date.
+
+    Work that is done asks for ranks, so the part on the car is on no shelf a minute later.
+    """
+    note_fitted(program=program)
     today = program.today()
     rate = policies(program, today)["labor_cents_per_hour"]
     given = reserved_need_ids(program)

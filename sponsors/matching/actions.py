@@ -62,6 +62,15 @@ def match_open(*, program: Program, today: dt.date) -> int:
     return len(new)
 
 
+@transaction.atomic
+def note_fitted(*, program: Program) -> None:
+    """Mark a unit on the shelf as fitted once the work it is kept for is done.
+
+    It stays kept for its need. Work that is opened again puts it back on the shelf.
+    """
+    _lock(program)
+
+
 def match_due(_payload: dict[str, object], program: Program) -> None:
     """Match the open needs of a program today: what a job of the kind `MATCH` does."""
     match_open(program=program, today=program.today())
@@ -177,8 +186,24 @@ def free_needs(
 
 
 def _lock(program: Program) -> None:
-    """Lock the program's row, so that what is kept is decided by one after the other."""
+    """Lock the program's row, so that what is kept is decided by one after the other.
+
+    Work that was done or opened again meanwhile counts first: a part on a car is not given away.
+    """
     Program.objects.select_for_update(no_key=True).get(pk=program.pk)
+    _move(program, NeedState.FILLED, SupplyState.ON_SHELF, SupplyState.FITTED)
+    _move(program, NeedState.OPEN, SupplyState.FITTED, SupplyState.ON_SHELF)
+
+
+def _move(program: Program, need: NeedState, before: SupplyState, after: SupplyState) -> None:
+    """Move the units that are kept for needs in one state; a unit only promised is never fitted."""
+    kept = Reservation.objects.standing().filter(program=program, need__state=need)
+    rows = list(kept.filter(supply__state=before))
+    moved = Supply.objects.filter(pk__in=[row.supply_id for row in rows])
+    moved.update(state=after, since_at=timezone.now())
+    for row in rows:
+        what = "The unit was fitted." if after is SupplyState.FITTED else "The unit is not fitted."
+        log_event(row, what, by=None, fields=["supply"])
 
 
 def _standing(reservation: Reservation) -> Reservation:

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
+from django.utils import timezone
 
 from program.models import Plan
 from program.planning import jobs
-from program.planning.actions import ask_plan
+from program.planning.actions import RANK, ask_plan
 from program.planning.canonical import fingerprint
 from program.planning.queries import outcome_of
 from program.planning.states import PlanState
+from shared.accounts.roles import RoleKind
 from shared.jobs.runner import run_due
 from shared.models import Job
+from sponsors.matching.actions import reserve
+from sponsors.pledges.states import SupplyState
 from tests.factories import (
+    TODAY,
     make_finding,
     make_intake,
     make_item,
     make_need,
     make_program,
+    make_supply,
     make_user,
     make_vehicle,
 )
@@ -30,6 +38,7 @@ from tests.program.planning.weeks import (
     stay_of,
 )
 from vehicles.models import Estimate, RepairItem
+from vehicles.repairs.actions import mark_done
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
 
@@ -44,6 +53,17 @@ def test_ranking_orders_the_items_and_estimates_each_open_stay() -> None:
     jobs.rank({}, program)
     assert RepairItem.objects.get(intake=stay_of(case)).tier == 0
     assert [row.intake for row in Estimate.objects.all()] == [stay_of(case)]
+
+
+def test_ranking_after_work_was_done_notes_the_part_on_the_car() -> None:
+    car = {"make": "Toyota", "model": "Corolla", "year_from": 2009, "year_to": 2013}
+    need, unit = make_need(), make_supply(fitment=car)
+    reserve(supply=unit, need=need, made_for="person", because="By hand.", by=None)
+    mark_done(item=need.item, on=TODAY, by=make_user(RoleKind.TECHNICIAN))
+    later = timezone.now() + dt.timedelta(minutes=1)
+    assert run_due({RANK: jobs.rank}, later) == 1
+    unit.refresh_from_db()
+    assert unit.state == SupplyState.FITTED
 
 
 def test_a_plan_is_asked_for_on_behalf_of_nobody() -> None:

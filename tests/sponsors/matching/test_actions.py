@@ -10,8 +10,11 @@ from shared.audit.models import Event
 from sponsors.matching.actions import (
     confirm,
     free,
+    free_all,
+    free_needs,
     match_due,
     match_open,
+    note_fitted,
     reserve,
     reserve_for_plan,
 )
@@ -129,6 +132,61 @@ def test_a_fitted_unit_stays_with_its_need() -> None:
     Supply.objects.update(state=SupplyState.FITTED)
     Need.objects.update(state=NeedState.FILLED)
     assert (match(), pairs()) == (0, [(need.pk, unit.pk)])
+
+
+def on_shelf(state: NeedState) -> tuple[Need, Supply]:
+    """Return a need that was matched with a unit on the shelf, and has its state since."""
+    need, unit = make_need(), make_pledge().units.get()
+    Supply.objects.update(state=SupplyState.ON_SHELF)
+    match()
+    Need.objects.filter(pk=need.pk).update(state=state)
+    return need, unit
+
+
+def test_the_unit_kept_for_work_that_is_done_is_fitted() -> None:
+    need, unit = on_shelf(NeedState.FILLED)
+    make_need(tier=0)
+    note_fitted(program=make_program())
+    unit.refresh_from_db()
+    assert (unit.state, pairs()) == (SupplyState.FITTED, [(need.pk, unit.pk)])
+    assert (match(), pairs()) == (0, [(need.pk, unit.pk)])
+    events = Event.objects.about("reservation", Reservation.objects.get().pk)
+    assert [row.what for row in events] == ["The unit was fitted."]
+
+
+def test_work_that_is_opened_again_has_its_unit_on_the_shelf() -> None:
+    need, unit = on_shelf(NeedState.FILLED)
+    match()
+    Need.objects.update(state=NeedState.OPEN)
+    note_fitted(program=make_program())
+    unit.refresh_from_db()
+    assert (unit.state, pairs()) == (SupplyState.ON_SHELF, [(need.pk, unit.pk)])
+
+
+def test_what_was_only_promised_is_not_fitted_when_the_work_is_done() -> None:
+    make_need()
+    unit = make_pledge().units.get()
+    match()
+    Need.objects.update(state=NeedState.FILLED)
+    match()
+    unit.refresh_from_db()
+    assert (unit.state, pairs()) == (SupplyState.PLEDGED, [])
+    assert Reservation.objects.get().freed_because == Freed.NEED_CLOSED
+
+
+def test_a_unit_on_the_shelf_is_freed_when_the_work_is_withdrawn() -> None:
+    _, unit = on_shelf(NeedState.WITHDRAWN)
+    match()
+    unit.refresh_from_db()
+    assert (unit.state, pairs()) == (SupplyState.ON_SHELF, [])
+
+
+def test_a_part_on_a_car_stays_there_when_what_is_kept_is_freed() -> None:
+    need, unit = on_shelf(NeedState.FILLED)
+    because = Freed.RETURNED
+    assert free_needs(program=make_program(), needs=[need.pk], because=because, by=None) == []
+    assert free_all(program=make_program(), made_for="matching", because=because, by=None) == 0
+    assert pairs() == [(need.pk, unit.pk)]
 
 
 def test_a_pledge_taken_back_leaves_its_need_to_the_next() -> None:

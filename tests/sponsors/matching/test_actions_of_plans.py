@@ -1,7 +1,5 @@
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import pytest
 from django.core.exceptions import ValidationError
 
@@ -12,9 +10,8 @@ from sponsors.pledges.states import SupplyState
 from tests.factories.shared import TODAY, make_program, make_user
 from tests.factories.sponsors import make_pledge, make_supply
 from tests.factories.vehicles import make_need
-
-if TYPE_CHECKING:
-    from vehicles.models import Need
+from vehicles.models import Need
+from vehicles.repairs.states import NeedState
 
 pytestmark = pytest.mark.django_db
 
@@ -93,22 +90,26 @@ def test_a_unit_that_is_fitted_is_not_freed_with_its_plan() -> None:
     need, unit = make_need(), make_pledge().units.get()
     plan((unit, need))
     Supply.objects.update(state=SupplyState.FITTED)
+    Need.objects.update(state=NeedState.FILLED)
     assert free_all(program=make_program(), made_for="plan:1", because="Undone.", by=None) == 0
     assert standing() == [(need.pk, unit.pk, "plan:1")]
 
 
 def test_the_needs_of_a_car_let_go_of_every_unit_but_what_is_fitted() -> None:
-    user, need, other = make_user(), make_need(quantity=3), make_need()
+    user, need, other = make_user(), make_need(quantity=2), make_need()
+    done = make_need(state=NeedState.FILLED)
     units = [make_supply() for _ in range(4)]
     rows = [
         Reservation.objects.create(
             program=need.program, supply=unit, need=one, made_for="plan:1", because="It fits."
         )
-        for unit, one in zip(units, [need, need, need, other], strict=True)
+        for unit, one in zip(units, [need, need, done, other], strict=True)
     ]
     confirm(reservation=rows[0], by=user)
     Supply.objects.filter(pk=units[2].pk).update(state=SupplyState.FITTED)
-    freed = free_needs(program=need.program, needs=[need.pk], because=Freed.RETURNED, by=user)
+    freed = free_needs(
+        program=need.program, needs=[need.pk, done.pk], because=Freed.RETURNED, by=user
+    )
     assert freed == rows[:2]
     standing = Reservation.objects.standing()
     assert list(standing) == rows[2:]
