@@ -11,6 +11,7 @@ from django.urls import resolve
 
 from tests.journeys import addresses, town
 from tests.journeys.axe import violations
+from tests.journeys.lived_in import live_in
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -38,7 +39,7 @@ def test_axe_sees_what_is_wrong(site: Site) -> None:
 @pytest.mark.django_db
 def test_somebody_can_open_each_address(tmp_path: Path) -> None:
     town.load(tmp_path / "sheets")
-    addresses.live_in()
+    live_in()
     found = addresses.pages()
     assert {page.username for page in found} == set(addresses.PEOPLE)
     assert len(found) > 50
@@ -54,7 +55,7 @@ def test_somebody_can_open_each_address(tmp_path: Path) -> None:
 def test_axe_finds_nothing_on_any_page(
     program: Program, site: Site, width: int, scheme: str
 ) -> None:
-    addresses.live_in()
+    live_in()
     found = []
     by_person = groupby(
         sorted(addresses.pages(), key=attrgetter("username")), attrgetter("username")
@@ -85,7 +86,7 @@ def too_wide(window: Page, path: str) -> list[str]:
 @pytest.mark.e2e
 @pytest.mark.slow
 def test_a_households_page_is_small_and_asks_nobody_else(program: Program, site: Site) -> None:
-    addresses.live_in()
+    live_in()
     [path] = [page.path for page in addresses.pages() if page.path.startswith("/car/")]
     answers: list[Response] = []
     with site.window(width=NARROW) as window:
