@@ -126,6 +126,23 @@ class MoneyField(forms.CharField):
         return cents
 
 
+class CostField(MoneyField):
+    """What a job, part or tow costs, where known: nothing that only a slip can mean."""
+
+    MOST = 100_000_00
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(least=0, required=False, **kwargs)
+
+    def clean(self, value: Any) -> Any:
+        cents = super().clean(value)
+        if cents is not None and cents > self.MOST:
+            raise ValidationError(
+                f"{money.usd(cents)} is too much. Type at most {money.usd(self.MOST)}."
+            )
+        return cents
+
+
 class UnitField(forms.CharField):
     """A measured value: what was typed is kept as text; its unit stands in the field's frame.
 

@@ -18,7 +18,8 @@ MINUS = "\N{MINUS SIGN}"
 LIMIT_CENTS = 10**12  # ten billion dollars: far beyond any charity, far below 64 bits
 
 _TYPED = re.compile(
-    r"(?P<sign>[-\N{MINUS SIGN}]?)\$?(?P<whole>\d{1,3}(,\d{3})+|\d+)(\.(?P<part>\d{2}))?"
+    r"(?P<sign>[-\N{MINUS SIGN}]?)\$?(?P<whole>\d{1,3}(,\d{3})+|\d+)(\.(?P<part>\d{2}))?",
+    re.ASCII,
 )
 
 

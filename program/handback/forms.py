@@ -11,7 +11,7 @@ from program.handback.actions import READ_AGAIN
 from program.handback.sheet import Returning
 from program.handback.wording import After, How
 from program.households.stages import Stage, may_move
-from shared.forms import DateField, Form, KeyField, MoneyField, VersionField
+from shared.forms import CostField, DateField, Form, KeyField, VersionField
 from vehicles.custody import kinds
 from vehicles.custody.forms import one_of
 from vehicles.custody.keeping import Leaving, TowOrder
@@ -52,7 +52,7 @@ class ReturnForm(Form):
     )
     to_place = forms.CharField(label="To", required=False, max_length=120)
     payer = one_of(kinds.TowPayer, "Who pays the tow", required=False)
-    cost_cents = MoneyField(label="Cost of the tow", required=False, least=0)
+    cost_cents = CostField(label="Cost of the tow")
     language = forms.ChoiceField(choices=settings.LANGUAGES, widget=forms.HiddenInput)
     read = forms.CharField(max_length=64, widget=forms.HiddenInput)
     strokes = forms.CharField(required=False, max_length=100_000, widget=forms.HiddenInput)

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shared.forms import (
+    CostField,
     DateField,
     Form,
     KeyField,
@@ -65,6 +66,13 @@ def test_a_day_that_has_not_come_is_refused_where_facts_are_recorded() -> None:
     gift = form(day="12/2/2026")
     gift.fields["day"].latest = dt.date(2026, 12, 1)  # type: ignore[attr-defined]  # a day
     assert gift.errors["day"] == ["Wednesday, December 2, 2026, has not come yet."]
+
+
+def test_a_cost_that_only_a_slip_can_mean_is_refused() -> None:
+    assert CostField().clean("100,000.00") == 100_000_00
+    with pytest.raises(ValidationError) as refused:
+        CostField().clean("1000000000")
+    assert refused.value.messages == ["$1,000,000,000.00 is too much. Type at most $100,000.00."]
 
 
 @pytest.mark.parametrize(

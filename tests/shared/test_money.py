@@ -18,7 +18,7 @@ def test_an_amount_is_read_as_people_type_it(typed: str, amount: int) -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "ten", "1.5", "1.005", "1,24.50", "12,3456", "$", "--1", "1e3"]
+    "typed", ["", "ten", "1.5", "1.005", "1,24.50", "12,3456", "$", "--1", "1e3", "١٢٣"]
 )
 def test_what_is_no_amount_is_refused_with_what_to_type(typed: str) -> None:
     with pytest.raises(ValueError, match="is not an amount") as refused:

@@ -9,7 +9,7 @@ from django import forms
 from django.conf import settings
 
 from shared.choices import choices_of
-from shared.forms import DateField, Form, KeyField, MoneyField, VersionField, WholeField
+from shared.forms import CostField, DateField, Form, KeyField, VersionField, WholeField
 from vehicles.custody import kinds
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import IN_CARE, MOVES, Mobility, Step
@@ -287,7 +287,7 @@ class TowForm(DayForm):
     to_place = forms.CharField(label="To", max_length=120)
     on = DateField(label="On")
     payer = one_of(kinds.TowPayer, "Who pays")
-    cost_cents = MoneyField(label="Cost", required=False, least=0)
+    cost_cents = CostField(label="Cost")
     gate_code = forms.CharField(label="Gate code", required=False, max_length=40)
     key_drop = forms.CharField(label="Where the keys are left", required=False, max_length=120)
     client_key = KeyField()

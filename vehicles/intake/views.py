@@ -287,7 +287,7 @@ def _shown(request: StaffRequest, row: Photo, **forms: Form) -> HttpResponse:
 
 
 def _photo(request: StaffRequest, pk: int, photo: int) -> Photo:
-    photos = Photo.objects.for_user(request.user).filter(intake=pk)
+    photos = Photo.objects.for_user(request.user).filter(intake=_stay(request, pk))
     return get_object_or_404(photos.select_related("intake__vehicle", "by"), pk=photo)
 
 

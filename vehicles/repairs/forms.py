@@ -8,8 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shared.choices import choices_of
-from shared.forms import Form, MoneyField, VersionField, WholeField
-from shared.money import usd
+from shared.forms import CostField, Form, VersionField, WholeField
 from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load
 from vehicles.repairs.actions import CHANGED
@@ -25,8 +24,8 @@ if TYPE_CHECKING:
 
 MOST_MINUTES = 60_000
 MOST_PIECES = 99
-MOST_CENTS = 100_000_00
 MOST_REASON = 200
+LONGEST_ID = 18  # digits that a database still takes for a row
 NOT_HERE = "This is not one of this car."
 TYPED = "as typed by the shop"
 PRICES = ("price_low_cents", "price_cents", "price_high_cents")
@@ -36,14 +35,22 @@ ITEM_FIELDS = (
 )
 
 
-class ShopMoneyField(MoneyField):
-    """A cost of one job or part: nothing below zero, nothing that only a slip can mean."""
+class FindingsField(forms.ModelMultipleChoiceField):
+    """Findings of one car. A number too large for any row is refused like that of another car."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            Finding.objects.none(),
+            label="Findings it clears",
+            required=False,
+            widget=forms.CheckboxSelectMultiple,
+            error_messages={"invalid_choice": NOT_HERE, "invalid_pk_value": NOT_HERE},
+        )
 
     def clean(self, value: Any) -> Any:
-        cents = super().clean(value)
-        if cents is not None and cents > MOST_CENTS:
-            raise ValidationError(f"{usd(cents)} is too much. Type at most {usd(MOST_CENTS)}.")
-        return cents
+        if any(len(str(one)) > LONGEST_ID for one in value or ()):
+            raise ValidationError(NOT_HERE)
+        return super().clean(value)
 
 
 class WorkForm(Form):
@@ -64,13 +71,7 @@ class AddItemForm(WorkForm):
     """A job that nobody proposed, with the findings that it clears."""
 
     system = forms.ChoiceField(label="System", choices=[("", ""), *choices_of(System)])
-    findings = forms.ModelMultipleChoiceField(
-        label="Findings it clears",
-        queryset=Finding.objects.none(),
-        required=False,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": NOT_HERE, "invalid_pk_value": NOT_HERE},
-    )
+    findings = FindingsField()
     field_order = ("title", "system")
 
     def __init__(self, *args: Any, stay: Intake, **kwargs: Any) -> None:
@@ -94,11 +95,9 @@ class PartForm(Form):
     """A part of a job: how many pieces, and what one of them costs in three points."""
 
     quantity = WholeField(label="How many", unit="pieces", most=MOST_PIECES)
-    price_low_cents = ShopMoneyField(label="Price of one, at best", least=0, required=False)
-    price_cents = ShopMoneyField(
-        label="Price of one, likely", least=0, required=False, help_text="Empty: can’t be bought."
-    )
-    price_high_cents = ShopMoneyField(label="Price of one, at worst", least=0, required=False)
+    price_low_cents = CostField(label="Price of one, at best")
+    price_cents = CostField(label="Price of one, likely", help_text="Empty: can’t be bought.")
+    price_high_cents = CostField(label="Price of one, at worst")
 
     def __init__(self, *args: Any, line: PartLine, **kwargs: Any) -> None:
         self.line = line
@@ -160,7 +159,7 @@ class NewPartForm(PartForm):
 class ItemForm(WorkForm):
     """A job with its parts: one on the list, or a proposal that is changed before it is taken."""
 
-    sublet_cents = ShopMoneyField(label="Work done elsewhere", least=0, required=False)
+    sublet_cents = CostField(label="Work done elsewhere")
 
     def __init__(self, data: Any = None, *, lines: Iterable[PartLine], **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
@@ -190,13 +189,7 @@ def _is_said(form: PartForm) -> bool:
 class EditItemForm(ItemForm):
     """What stands on the list about one item, with the findings that it clears."""
 
-    findings = forms.ModelMultipleChoiceField(
-        label="Findings it clears",
-        queryset=Finding.objects.none(),
-        required=False,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": NOT_HERE, "invalid_pk_value": NOT_HERE},
-    )
+    findings = FindingsField()
     version = VersionField()
 
     def __init__(self, data: Any = None, *, item: RepairItem) -> None:

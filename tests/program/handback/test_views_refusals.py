@@ -53,6 +53,7 @@ def test_other_words_than_were_read_are_shown_and_signed_anew(client: Client) ->
         ({"after": "followed_up"}, "Select a valid choice."),
         ({"version": "7", "confirmed": "yes"}, "Somebody else changed this stay meanwhile."),
         ({"cost_cents": "-3"}, "is too little"),
+        ({"cost_cents": "1000000000"}, "is too much"),
         ({"language": "fr"}, "Select a valid choice."),
     ],
 )

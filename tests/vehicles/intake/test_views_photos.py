@@ -226,6 +226,8 @@ def test_a_photo_is_not_found_below_another_stay(
 ) -> None:
     photo = kept(stay, technician)
     assert client.get(page("photo_file", make_intake(), photo.pk)).status_code == 404
+    too_large = page("photo_file", stay, photo.pk).replace(f"/{stay.pk}/", f"/{'9' * 23}/", 1)
+    assert client.get(too_large).status_code == 404
 
 
 def test_a_photo_page_leads_to_its_neighbors(

@@ -142,3 +142,12 @@ def test_an_ended_stay_shows_its_items_and_no_form(client: Client) -> None:
     assert client.post(items(stay, "make_estimate")).status_code == 404
     item.refresh_from_db()
     assert (item.state, Estimate.objects.count()) == ("open", 0)
+
+
+def test_a_finding_with_a_number_that_no_row_has_is_refused(client: Client) -> None:
+    sign_in(client)
+    stay = make_intake()
+    make_finding(intake=stay)
+    answer = client.post(items(stay, "add_item"), SENT | {"findings": "9" * 23})
+    assert (answer.status_code, RepairItem.objects.count()) == (422, 0)
+    assert "This is not one of this car." in words(answer)
