@@ -83,6 +83,33 @@ def test_too_many_files_are_refused() -> None:
     assert said == "The zip holds 61 files; 60 are the most."
 
 
+def test_a_sheet_of_that_size_in_a_folder_is_refused_too(tmp_path: Path) -> None:
+    most = archive.MOST_FILE_BYTES
+    sheets = folder(tmp_path / "sheets", {"bays": b"0" * most})
+    assert archive.from_path(sheets) == {"bays": b"0" * most}
+    folder(sheets, {"hours": b"0" * (most + 1)})
+    with pytest.raises(ValueError, match=r"^“hours\.csv” is larger than 15 MB\."):
+        archive.from_path(sheets)
+
+
+def test_an_upload_of_that_size_is_refused_too() -> None:
+    with pytest.raises(ValueError, match=r"^“bays\.csv” is larger than 15 MB\."):
+        archive.from_files([("bays.csv", b"0" * (archive.MOST_FILE_BYTES + 1))])
+
+
+def test_a_sheet_that_is_there_twice_is_refused() -> None:
+    said = refusal(("Repair items.csv", BAYS), ("repair_items.csv", BAYS))
+    assert said == "The sheet “repair_items” is there twice."
+
+
+def test_a_zip_packed_in_a_rare_way_is_refused() -> None:
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w", zipfile.ZIP_BZIP2) as bundle:
+        bundle.writestr("bays.csv", BAYS)
+    with pytest.raises(ValueError, match=r"^“bays\.csv” is packed in a way that is not read here"):
+        archive.from_zip(whole)
+
+
 def test_a_link_in_a_zip_is_refused() -> None:
     info = zipfile.ZipInfo("bays.csv")
     info.external_attr = (stat.S_IFLNK | 0o777) << 16
@@ -141,6 +168,12 @@ def test_a_link_or_folder_in_a_folder_is_refused(tmp_path: Path) -> None:
     (sheets / "bays.csv").mkdir()
     with pytest.raises(ValueError, match=r"^“bays\.csv” is a folder\. Put the sheets side by"):
         archive.from_folder(sheets)
+
+
+def test_a_path_to_a_zip_is_read_as_a_zip_and_any_other_as_a_folder(tmp_path: Path) -> None:
+    there = folder(tmp_path / "sheets", templates())
+    (tmp_path / "sheets.ZIP").write_bytes(archive.packed(templates()))
+    assert archive.from_path(tmp_path / "sheets.ZIP") == archive.from_path(there)
 
 
 def test_a_readme_beside_the_sheets_is_passed_over(tmp_path: Path) -> None:

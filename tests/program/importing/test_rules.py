@@ -36,6 +36,12 @@ REFUSED = [
     ),
     ("cases", {"complaint": ""}, "complaint", "complaint is empty, though arrived is filled."),
     ("cases", {"step": "expected"}, "step", "The car has arrived, so it is not expected any more."),
+    (
+        "cases",
+        {"arrived": "", "complaint": "", "step": "on_lot"},
+        "arrived",
+        "The step is on_lot, but the car has not arrived.",
+    ),
     ("cases", {"left": "2026-11-20"}, "step", "The car has left, but its step is awaiting_parts."),
     ("cases", {"step": "handed_back"}, "left", "The step is handed_back, but left is empty."),
     (
@@ -118,6 +124,11 @@ def test_a_vin_with_two_characters_swapped_is_told_which_was_meant() -> None:
 def test_an_unusual_vin_comes_in_with_its_note() -> None:
     unusual = with_cells("vehicles", vin="SALLHAMV3CA123456", vin_note="Built for Great Britain.")
     assert told(check(unusual, Facts())) == []
+
+
+def test_a_true_vin_of_the_same_year_needs_no_note() -> None:
+    cells = {"vin": "2T1BU4EE3AC987564", "year": "2010", "vin_note": ""}
+    assert told(check(with_cells("vehicles", **cells), Facts())) == []
 
 
 def test_somebody_whom_no_mail_may_reach_needs_no_address() -> None:

@@ -28,7 +28,9 @@ def value(kind: str, text: str) -> Any:
         ("yesno", "No", False),
         ("one:Stage", "Being served", "being_served"),
         ("many:System", "tires; Brakes", ("brakes", "tires")),
+        ("codes", "a" * 40, ("a" * 40,)),
         ("codes", "Alder County;  rural ", ("alder county", "rural")),
+        ("gives", " ; brakes;", ("brakes/",)),
         ("gives", "cooling; battery/Battery", ("battery/battery", "cooling/")),
         ("refs:bays", "b2; b1", ("b1", "b2")),
         ("state", "oh", "OH"),
@@ -65,6 +67,7 @@ def test_a_cell_is_read(kind: str, text: str, expected: object) -> None:
         ("email", "bea@osier", "“bea@osier” is not a mail address."),
         ("state", "Ohio", "“Ohio” is not the two letters of a state."),
         ("zone", "Ohio", "“Ohio” is not the name of a time zone."),
+        ("codes", f"rural; {'a' * 41}", f"“{'a' * 41}” has more than 40 characters."),
         ("case_number", "041", "“041” is not a case number."),
         (
             "criterion",

@@ -100,3 +100,17 @@ def test_a_year_that_is_not_sure_is_left_to_a_person() -> None:
     heavy = look("1M8GDMXA8KP042789")  # position 7 is a letter: 2019, not 1989
     assert (heavy.state, heavy.year) == (VinState.TRUE, 2019)
     assert said("1M8GDMXA8KP042789")[-1] == "Model year 2019."
+
+
+@pytest.mark.parametrize(
+    ("number", "sentence"),
+    [  # both pass the check digit; invented
+        # Position 7 asks for 2031, which has not come: 49 CFR 565.15(b), from memory.
+        ("1M8GDMLA01P042788", "Model year 2001 or 2031: the title or the door label says which."),
+        # 0 is no year code: 49 CFR 565.15, table VII, from memory.
+        ("1M8GDM6A80P042788", "It does not say the model year: the title does."),
+    ],
+)
+def test_a_number_that_does_not_settle_the_year_says_so(number: str, sentence: str) -> None:
+    assert look(number).state == VinState.TRUE
+    assert (said(number)[-1], look(number).year) == (sentence, None)
