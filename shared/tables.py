@@ -18,6 +18,7 @@ from io import StringIO
 from typing import TYPE_CHECKING, Any, ClassVar
 
 import django_tables2
+from django.db.models import F
 from django.http import HttpResponse
 from django.utils.html import format_html
 from django.utils.text import slugify
@@ -58,11 +59,15 @@ FIGURE = {"cell": {"class": "n"}}
 
 
 class TotalOrderData(TableQuerysetData):
-    """Rows of a queryset; whatever they are sorted by, the key decides between equals."""
+    """Rows of a queryset; whatever they are sorted by, the key decides between equals.
+
+    What is empty comes last both ways: databases don't agree where it goes.
+    """
 
     def order_by(self, aliases: Any) -> None:
         super().order_by(aliases)
-        self.data: Any = in_total_order(self.data)
+        rows: Any = in_total_order(self.data)
+        self.data: Any = rows.order_by(*[_empty_last(rows, name) for name in rows.query.order_by])
 
 
 def in_total_order(rows: Any) -> Any:
@@ -71,6 +76,16 @@ def in_total_order(rows: Any) -> Any:
     if any(str(name).lstrip("-") in ("pk", "id") for name in order):
         return rows
     return rows.order_by(*order, "pk")
+
+
+def _empty_last(rows: Any, name: Any) -> Any:
+    """Return the same order with what is empty last; a relation is sorted as its model says."""
+    if not isinstance(name, str):
+        return name
+    field = F(name.lstrip("-"))
+    if field.resolve_expression(rows.query.clone()).output_field.is_relation:
+        return name
+    return field.desc(nulls_last=True) if name.startswith("-") else field.asc(nulls_last=True)
 
 
 class Table(django_tables2.Table):

@@ -65,6 +65,7 @@ def test_the_list_says_what_runs_out_next() -> None:
         ("papers=over", []),
         ("here=no", []),
         ("sort=-ends_on", ["Tove Lindgren", "Sten Voss"]),
+        ("sort=ends_on", ["Tove Lindgren", "Sten Voss"]),
     ],
 )
 def test_the_list_is_filtered_and_sorted(query: str, names: list[str]) -> None:
