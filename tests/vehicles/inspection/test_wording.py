@@ -123,6 +123,12 @@ def test_a_sentence_of_an_older_catalogue_is_told_by_its_reason() -> None:
     assert said == "El dibujo está por debajo del mínimo legal."
 
 
+def test_what_the_catalogue_would_refuse_now_is_told_by_its_reason_too() -> None:
+    values = {"typed": "40", "unit": "32nds", "stored": "40/32 in of tread."}
+    gone = retold(load()["tire-tread"], **values, reason_key="5.2.3 e.2")
+    assert speak(gone, spanish()) == "El dibujo está por debajo del mínimo legal."
+
+
 def test_a_sentence_that_nobody_knows_any_more_stays_as_it_was() -> None:
     assert told("tire-tread", "1/32", stored="Cut {2}.") == "Cut {2}."
     gone = retold(None, typed="", unit="", reason_key="", stored="As told.")
@@ -146,6 +152,15 @@ def test_a_finding_rests_on_two_facts_a_limit_and_a_source() -> None:
         "Limit: 4/32 in. Local limit: Law. The catalogue's own: 2/32 in.",
         "49 CFR 570.9(a); from memory, text not seen.",
         "R. Amadi, ASE A4, Monday, November 30, 2026.",
+    ]
+
+
+def test_a_finding_without_a_source_says_what_was_seen_and_what_caused_it() -> None:
+    said = list(grounds(a_wrong(source="", evidence="Cord shows.", caused_by="Camber")))
+    assert said[1:] == [
+        "R. Amadi, ASE A4, Monday, November 30, 2026.",
+        "Seen: Cord shows.",
+        "Caused by: Camber",
     ]
 
 
