@@ -6,43 +6,126 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('shared', '0001_first'),
+        ("shared", "0001_first"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='person',
-            name='born_on',
+            model_name="person",
+            name="born_on",
             field=models.DateField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='person',
-            name='left_on',
+            model_name="person",
+            name="left_on",
             field=models.DateField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='skill',
-            name='signed_by',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="skill",
+            name="signed_by",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.CreateModel(
-            name='Credential',
+            name="Credential",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('waiver', 'Volunteer waiver'), ('driver_license', 'Driver license'), ('insurer_list', 'On the insurer’s driver list'), ('certificate', 'Technician’s certificate'), ('refrigerant', 'Refrigerant certificate, section 609'), ('high_voltage', 'High-voltage training')], max_length=20)),
-                ('number', models.CharField(blank=True, max_length=60, verbose_name='as it stands on the paper')),
-                ('since_on', models.DateField()),
-                ('until_on', models.DateField(blank=True, null=True)),
-                ('ended_because', models.CharField(blank=True, max_length=120)),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='credentials', to='shared.person')),
-                ('program', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shared.program')),
-                ('seen_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("waiver", "Volunteer waiver"),
+                            ("driver_license", "Driver license"),
+                            ("insurer_list", "On the insurer’s driver list"),
+                            ("certificate", "Technician’s certificate"),
+                            ("refrigerant", "Refrigerant certificate, section 609"),
+                            ("high_voltage", "High-voltage training"),
+                        ],
+                        max_length=20,
+                    ),
+                ),
+                (
+                    "number",
+                    models.CharField(
+                        blank=True, max_length=60, verbose_name="as it stands on the paper"
+                    ),
+                ),
+                ("since_on", models.DateField()),
+                ("until_on", models.DateField(blank=True, null=True)),
+                ("ended_because", models.CharField(blank=True, max_length=120)),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="credentials",
+                        to="shared.person",
+                    ),
+                ),
+                (
+                    "program",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="shared.program",
+                    ),
+                ),
+                (
+                    "seen_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['kind', 'since_on', 'pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['waiver', 'driver_license', 'insurer_list', 'certificate', 'refrigerant', 'high_voltage'])), name='credential_kind_known', violation_error_message='This kind is not known to the program.'), models.UniqueConstraint(fields=('program', 'person', 'kind', 'since_on'), name='credential_once_a_day', violation_error_message='This paper is on file for that day already.'), models.CheckConstraint(condition=models.Q(('until_on__isnull', True), ('until_on__gte', models.F('since_on')), _connector='OR'), name='credential_dates_in_order', violation_error_message="A paper can't run out before it begins.")],
+                "ordering": ["kind", "since_on", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "kind__in",
+                                [
+                                    "waiver",
+                                    "driver_license",
+                                    "insurer_list",
+                                    "certificate",
+                                    "refrigerant",
+                                    "high_voltage",
+                                ],
+                            )
+                        ),
+                        name="credential_kind_known",
+                        violation_error_message="This kind is not known to the program.",
+                    ),
+                    models.UniqueConstraint(
+                        fields=("program", "person", "kind", "since_on"),
+                        name="credential_once_a_day",
+                        violation_error_message="This paper is on file for that day already.",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("until_on__isnull", True),
+                            ("until_on__gte", models.F("since_on")),
+                            _connector="OR",
+                        ),
+                        name="credential_dates_in_order",
+                        violation_error_message="A paper can't run out before it begins.",
+                    ),
+                ],
             },
         ),
     ]

@@ -4,15 +4,16 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('vehicles', '0002_intake_and_inspection'),
+        ("vehicles", "0002_intake_and_inspection"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='need',
-            name='given',
-            field=models.BooleanField(default=False, verbose_name='a part is kept for it, as last ranked'),
+            model_name="need",
+            name="given",
+            field=models.BooleanField(
+                default=False, verbose_name="a part is kept for it, as last ranked"
+            ),
         ),
     ]
