@@ -17,7 +17,9 @@ from shared.dates import short_date
 from shared.links.queries import link_url
 from sponsors.matching.models import Reservation
 from sponsors.pledges.states import MARKS, SupplyState
+from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.models import Finding
+from vehicles.intake.lamps import stopping
 from vehicles.repairs.models import Need, RepairItem
 from vehicles.repairs.queries import LogLine, timeline
 from vehicles.repairs.states import ItemState, NeedState
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     from program.cases.next_step import NextStep
     from program.status.models import Question
     from shared.say import Say
+    from vehicles.intake.lamps import Lamp
     from vehicles.intake.models import Intake
 
 LOG_LINES = 100
@@ -89,6 +92,16 @@ class CaseFile:
         """Whether the car may go back unrepaired, or did."""
         stay = self.stay
         return stay is not None and (not stay.left_on or hasattr(stay, "departure"))
+
+    @property
+    def dangerous(self) -> list[Finding]:
+        """The findings that forbid driving; open, they do so after the car has left too."""
+        return [row for row in self.findings if row.deficiency == DeficiencyClass.DANGEROUS]
+
+    @property
+    def stopping(self) -> tuple[Lamp, ...]:
+        """The lamps that were lit as the car came and forbid driving, while it is here."""
+        return stopping(self.stay.lamps) if self.stay and not self.stay.left_on else ()
 
 
 def case_file(case: Case) -> CaseFile:

@@ -14,10 +14,11 @@ from program.households.models import Household
 from program.status.actions import ask_question, give_page
 from shared.accounts.roles import RoleKind
 from shared.outbox.models import Address
-from tests.factories import make_case, make_household, make_user, make_vehicle
+from tests.factories import make_case, make_finding, make_household, make_user, make_vehicle
 from tests.program.desk.making import make_ready_plan
 from tests.program.status.making import make_told_case
 from tests.shared.pages import tidy
+from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -130,6 +131,21 @@ def test_the_page_of_a_case_holds_what_is_known(coordinator: Client) -> None:
         "Make the private link",
     ):
         assert text in html
+
+
+def test_the_page_of_a_case_says_what_forbids_driving(coordinator: Client) -> None:
+    case = make_told_case()
+    stay = Intake.objects.get(vehicle=case.vehicle)
+    address = f"/cases/{case.number}/"
+    make_finding(intake=stay, deficiency="major", title="Wiper")
+    assert "not to be driven" not in page(coordinator, address)
+    make_finding(intake=stay, title="Tread depth, RF: 0/32 in")
+    stay.lamps = ["oil"]
+    stay.save(update_fields=["lamps"])
+    html = page(coordinator, address)
+    assert "<h3>This car is not to be driven</h3>" in html
+    assert html.count("Tread depth, RF: 0/32 in") == 2
+    assert "Warning lamp lit: " in html
 
 
 def test_who_only_reads_sees_no_contact_and_changes_nothing(client: Client) -> None:
