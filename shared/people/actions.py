@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shared.accounts.models import Role, User
+from shared.accounts.models import Program, Role, User
 from shared.accounts.roles import RoleKind
 from shared.audit.actions import log_event
 from shared.dates import full_date
@@ -22,8 +22,6 @@ from shared.people.queries import worker, worker_of
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
-
-    from shared.accounts.models import Program
 
 
 @transaction.atomic
@@ -73,9 +71,19 @@ def _written(role: Role, what: str, by: User | None) -> Role:
 def add_person(*, program: Program, by: User, **fields: Any) -> Person:
     """Return a new person of the shop; `fields` are those of the form.
 
-    Raises ValidationError when a value is not possible or the sign-in belongs to somebody else.
+    Raises ValidationError when a value is not possible, the sign-in belongs to somebody else, or
+    the name is on the list: a form that is sent twice adds one person.
     """
+    Program.objects.select_for_update().get(pk=program.pk)
     person = Person(program=program, **fields)
+    here = Person.objects.filter(program=program, name=person.name, left_on__isnull=True)
+    if here.exists():
+        raise ValidationError(
+            {
+                "name": f"{person.name} is on the list already. Somebody else of this name is "
+                "told apart by a further name."
+            }
+        )
     person.full_clean()
     person.save()
     log_event(person, "A person was added.", by=by)
@@ -164,9 +172,12 @@ def end_skill(*, skill: Skill, until_on: dt.date, reason: str, by: User) -> Skil
 def record_paper(*, person: Person, by: User, **fields: Any) -> Credential:
     """Return a paper of a person that `by` has seen; `fields` are kind, number and its days.
 
-    Raises ValidationError when it is one's own paper, or its days are not possible.
+    Raises ValidationError when it is one's own paper, on record already, or its days are not
+    possible.
     """
     _refuse_oneself(person, by, "Somebody else has to see your papers.")
+    if person.credentials.filter(**fields).exists():
+        raise ValidationError("This paper is on record already.")
     paper = Credential(program_id=person.program_id, person=person, seen_by=by, **fields)
     paper.full_clean()
     paper.save()
@@ -201,6 +212,8 @@ def _locked(person: Person, version: int) -> Person:
 
 
 def _refuse_oneself(person: Person, by: User, sentence: str) -> None:
+    """Refuse what nobody does for themselves; the row is locked for what else is looked at."""
+    Person.objects.select_for_update(of=("self",)).get(pk=person.pk)
     if person.user_id == by.pk:
         raise ValidationError(sentence)
 

@@ -113,6 +113,25 @@ def test_a_person_is_added_with_a_line_in_the_log() -> None:
     assert lines(person) == [("A person was added.", "", [])]
 
 
+def test_a_form_that_is_sent_twice_adds_one_person_and_one_paper() -> None:
+    by = make_user()
+    assert by.program is not None
+    person = add_person(program=by.program, by=by, name="Ira Hale", kind="volunteer")
+    with pytest.raises(ValidationError, match="Ira Hale is on the list already") as refused:
+        add_person(program=by.program, by=by, name="Ira Hale", kind="volunteer")
+    assert list(refused.value.message_dict) == ["name"]
+    seen(person, by)
+    with pytest.raises(ValidationError, match="This paper is on record already"):
+        seen(person, by)
+    assert (Person.objects.count(), Credential.objects.count()) == (1, 1)
+
+
+def test_who_left_may_have_a_namesake() -> None:
+    left = make_person(name="Ira Hale", left_on=TODAY)
+    add_person(program=left.program, by=make_user(), name="Ira Hale", kind="paid")
+    assert Person.objects.filter(name="Ira Hale").count() == 2
+
+
 def test_a_change_names_its_fields_in_the_log_and_no_birth_date() -> None:
     person = make_person()
     born_on = dt.date(2009, 3, 4)
