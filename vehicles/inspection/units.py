@@ -115,8 +115,8 @@ _CODES = {unit.lower(): unit for unit in UNITS} | _TYPED
 _LONGEST = 40  # characters that a typed reading may have
 _NUMBER = re.compile(
     r"""\s*(?P<sign>[-+−])?\s*
-    (?:(?P<whole>\d+)\s+(?=\d+\s*/))?
-    (?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<decimal>\d+(?:\.\d*)?|\.\d+))
+    (?:(?P<whole>[0-9]+)\s+(?=[0-9]+\s*/))?
+    (?:(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)|(?P<decimal>[0-9]+(?:\.[0-9]*)?|\.[0-9]+))
     \s*(?P<unit>.*?)\s*""",
     re.VERBOSE,
 )

@@ -78,7 +78,7 @@ def test_typed_text_is_read_exactly(typed: str, default: str, expected: Quantity
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "abc", "1/0", "1,5", "1e3", "--2", "1 2", "nan", "½", "1/2/3"]
+    "typed", ["", "abc", "1/0", "1,5", "1e3", "--2", "1 2", "nan", "½", "1/2/3", "١٢", "６"]
 )
 def test_what_is_not_a_number_is_refused(typed: str) -> None:
     with pytest.raises(ValueError, match=r"is not a (number|unit this catalogue knows)\.$"):
