@@ -62,7 +62,7 @@ def test_each_ended_sheet_says_what_it_left_unread() -> None:
         for row, sheet in ended.items()
     }
     assert told == counted
-    assert sorted(told.values()) == [0, 0, 22, 24]
+    assert sorted(counted.values()) == [0, 0, 22, 24]
     stops = [sheet.stop.title for sheet in ended.values() if sheet.stop]
     assert [row.stopped_because.partition(":")[0] for row in ended if row.stopped_because] == stops
 
