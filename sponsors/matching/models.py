@@ -12,6 +12,7 @@ from shared.accounts.models import ProgramOwned
 from sponsors.pledges.models import Supply
 from sponsors.pledges.states import SupplyState
 from vehicles.repairs.models import Need
+from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -32,8 +33,9 @@ class ReservationQuerySet(models.QuerySet["Reservation"]):
         return self.filter(freed_at__isnull=True)
 
     def waiting_for(self, needs: Collection[int]) -> Self:
-        """Return what is kept for needs, by id, and not fitted yet."""
-        return self.standing().filter(need__in=needs).exclude(supply__state=SupplyState.FITTED)
+        """Return what is kept for needs, by id, and not on a car, noted as fitted or not yet."""
+        rows = self.standing().filter(need__in=needs).exclude(supply__state=SupplyState.FITTED)
+        return rows.exclude(supply__state=SupplyState.ON_SHELF, need__state=NeedState.FILLED)
 
 
 class Reservation(ProgramOwned):

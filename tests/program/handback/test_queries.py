@@ -94,11 +94,16 @@ def test_what_a_case_holds_is_told_in_figures() -> None:
 
 def test_a_unit_says_where_it_is_free_again_and_what_is_fitted_stays() -> None:
     case = make_held_case()
-    need = make_need(item=stay_of(case).items.get(), quantity=3)
-    for source, state in (("shelf", "on_shelf"), ("order", "on_order"), ("shelf", "fitted")):
+    item = stay_of(case).items.get()
+    need, done = make_need(item=item, quantity=2), make_need(item=item, state="filled")
+    for source, state, one in (
+        ("shelf", "on_shelf", need),
+        ("order", "on_order", need),
+        ("shelf", "fitted", done),
+    ):
         unit = make_supply(title="Alternator", source=source, state=state)
         Reservation.objects.create(
-            program=case.program, supply=unit, need=need, made_for="plan:1", because="It fits."
+            program=case.program, supply=unit, need=one, made_for="plan:1", because="It fits."
         )
     said = [str(one) for one in what_is_freed(stay_of(case), case).sentences]
     assert "Alternator: free again on the shelf." in said
