@@ -9,9 +9,12 @@ from django.utils import translation
 
 from program.handback.queries import dangerous
 from program.handback.wording import After, Danger, Found, How, System, notice
+from shared.say import say
 from vehicles.custody.kinds import NoticeHow
 from vehicles.custody.wording import digest
+from vehicles.inspection.catalogue import load
 from vehicles.inspection.queries import with_sheet_state
+from vehicles.inspection.wording import retold, spanish, speak
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
@@ -45,12 +48,25 @@ def _danger(row: Finding) -> Danger:
     return Danger(system=System(row.system), seen=_seen(row), place=place)
 
 
-def _seen(row: Finding) -> str:
-    """Return a finding in the shop's own words, with the limit where one was passed."""
-    point, _, _ = row.title.partition(": ")
-    if row.reading:
-        return f"{point.partition(', ')[0]}: {row.sentence}"
-    return " ".join(f"{text.rstrip('.')}." for text in (row.title, row.evidence) if text)
+def _seen(row: Finding) -> Say:
+    """Return a finding in the shop's words, with the limit where one was passed.
+
+    What was read is said in the reader's language; what somebody wrote stays as it was written.
+    """
+    reading = row.reading
+    if reading is None:
+        written = [f"{text.rstrip('.')}." for text in (row.title, row.evidence) if text]
+        return say("{text}", text=" ".join(written))
+    criterion = load().criteria.get(reading.criterion)
+    point = criterion.title if criterion else row.title.partition(": ")[0].partition(", ")[0]
+    sentence = retold(
+        criterion,
+        typed=reading.typed,
+        unit=reading.unit,
+        reason_key=reading.reason_key,
+        stored=reading.sentence,
+    )
+    return say("{point}: {sentence}", point=point, sentence=sentence)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,9 +96,10 @@ class Words:
 
 def in_language(found: Notice, language: str) -> Words:
     """Return the notice in one language of the program."""
+    words = spanish() if language == "es" else {}
 
     def told(sentence: Say) -> str:
-        return sentence.render(translation.gettext)
+        return speak(sentence, words, translation.gettext)
 
     with translation.override(language):
         return Words(

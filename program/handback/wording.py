@@ -80,7 +80,7 @@ class Danger:
     """One dangerous thing: its system, its place as a code, and what the shop wrote of it."""
 
     system: System
-    seen: str
+    seen: Say | str
     place: str = ""
 
 
@@ -92,7 +92,7 @@ class Found:
     garage: str
     phone: str
     dangers: tuple[Danger, ...] = ()
-    others: tuple[str, ...] = ()
+    others: tuple[Say | str, ...] = ()
     unread: int = 0
 
 

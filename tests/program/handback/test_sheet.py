@@ -9,7 +9,7 @@ import pytest
 from program.handback.queries import case_of, findings_of
 from program.handback.sheet import in_language, notice_of, sheet_of
 from program.handback.wording import How
-from tests.factories import make_finding, make_intake
+from tests.factories import make_finding, make_intake, make_reading
 from tests.program.handback.story import make_held_case, returning, stay_of
 from vehicles.custody.kinds import NoticeHow
 from vehicles.models import Finding
@@ -35,6 +35,16 @@ def test_a_finding_without_a_reading_is_named_with_its_evidence() -> None:
     make_finding(intake=stay, title="Fuel pump is weak", evidence="4 psi at the rail.")
     [danger] = in_language(notice_of(stay, findings_of(stay)), "en").parts[0].lines
     assert danger.endswith("The shop wrote: Fuel pump is weak. 4 psi at the rail.")
+
+
+def test_what_was_read_is_said_in_spanish_too() -> None:
+    stay = make_intake()
+    read = make_reading(intake=stay, criterion="tire-tread", typed="1/32", unit="in")
+    make_finding(intake=stay, reading=read)
+    [danger] = in_language(notice_of(stay, findings_of(stay)), "es").parts[0].lines
+    said = danger.partition("El taller escribió: ")[2]
+    point = "Profundidad del dibujo de la llanta"
+    assert said == f"{point}: 1/32 pulg de dibujo; el límite es 2/32 pulg."
 
 
 def test_two_notices_are_the_same_when_every_word_and_the_language_are() -> None:
