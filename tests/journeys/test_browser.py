@@ -14,6 +14,8 @@ from shared.dates import long_date
 from shared.links.queries import link_url
 from tests.journeys import town
 from tests.journeys.axe import violations
+from tests.journeys.sheets import SheetPage
+from vehicles.models import Intake
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -77,12 +79,14 @@ def technician_reads_a_tire(page: Page, found: list[str]) -> None:
     page.get_by_role("link", name=re.compile("sheet", re.IGNORECASE)).first.click()
     page.wait_for_url(re.compile("/sheet/"))
     found += violations(page)
-    page.locator("a[href*='/tire-tread/LF/']").first.click()
-    page.locator("[name=value]").fill("1/32")
-    page.get_by_role("button", name=re.compile("^Record")).click()
+    stay = Intake.objects.open().get(vehicle__model="RAV4")
+    sheet = SheetPage(page, stay).open()
+    sheet.tap("tire-tread/LF")
+    sheet.field.fill("1/32")
+    sheet.field.press("Enter")
     verdict = page.get_by_text("1/32 in of tread, the limit is 2/32 in.")
     verdict.first.wait_for()
-    page.get_by_text("Do not drive.").first.wait_for()
+    page.get_by_text("Do not drive: it is an immediate danger").first.wait_for()
     found += violations(page)
 
 

@@ -50,8 +50,8 @@ def test_somebody_can_open_each_address(tmp_path: Path) -> None:
 
 @pytest.mark.e2e
 @pytest.mark.slow
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [WIDE, NARROW])
+# The layout goes by the width, the contrast by the scheme: two of the four pairs see both.
+@pytest.mark.parametrize(("width", "scheme"), [(WIDE, "light"), (NARROW, "dark")])
 def test_axe_finds_nothing_on_any_page(
     program: Program, site: Site, width: int, scheme: str
 ) -> None:
