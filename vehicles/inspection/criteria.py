@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from datetime import date
 
-    from vehicles.inspection.applies import Clause
+    from vehicles.inspection.clauses import Clause
     from vehicles.shop.systems import System
 
 NONE = "none"  # stands in a limit where a number in that range gives no reason

@@ -31,8 +31,8 @@ if TYPE_CHECKING:
     from django.db.models.expressions import Combinable
 
     from shared.accounts.models import Program, User
-    from vehicles.inspection.applies import Clause
     from vehicles.inspection.catalogue import Catalogue
+    from vehicles.inspection.clauses import Clause
     from vehicles.inspection.criteria import Criterion
 
 #: A shop has these without listing them; they are only missing while listed and out of use. What

@@ -12,7 +12,7 @@ import csv
 from fractions import Fraction
 from typing import TYPE_CHECKING, TypeVar
 
-from vehicles.inspection.applies import parse
+from vehicles.inspection.clauses import parse
 from vehicles.inspection.criteria import (
     Caution,
     Criterion,
