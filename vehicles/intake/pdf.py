@@ -29,8 +29,9 @@ if TYPE_CHECKING:
 
 GAP = 16
 SMALL = 8
-QR_POINTS = 84
-DRAWING_SHARE = 0.62
+QR_POINTS = 64
+DRAWING_SHARE = 0.36  # of the width, so that the signatures stand on the first page
+BY_HAND_SHARE = 0.62  # room for a pen
 BLANK_ROWS = 8
 WRITING_ROOM = 8  # points above and below what is written by hand
 FILL = Color(0.93, 0.93, 0.93)
@@ -97,7 +98,7 @@ def _pairs(pairs: Sequence[tuple[str, str]], width: float, sheet: IntakeSheet) -
 
 def _walk(sheet: IntakeSheet, paper: Paper) -> list[Flowable]:
     """Return the drawing, and beside it what each mark says."""
-    wide = paper.width * DRAWING_SHARE
+    wide = paper.width * (BY_HAND_SHARE if sheet.by_hand else DRAWING_SHARE)
     narrow = paper.width - wide - GAP
     drawing = car_picture(sheet.marks, wide)
     kinds = ", ".join(f"{kind.letter} {kind.label.lower()}" for kind in MarkKind)
@@ -187,7 +188,7 @@ def _signatures(paper: Paper) -> list[Flowable]:
         ("Brought by, name and signature", "Taken in by, name and signature"),
         ("Day and time", "Day and time"),
     ]
-    return [heading("Signed"), table(columns, rows, size=SMALL, pad=WRITING_ROOM + 4)]
+    return [heading("Signed"), table(columns, rows, size=SMALL, pad=WRITING_ROOM + 3)]
 
 
 def paper_form(*, garage: str, number: str, day: dt.date) -> bytes:

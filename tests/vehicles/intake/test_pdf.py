@@ -78,10 +78,10 @@ def test_without_an_address_there_is_no_code() -> None:
     assert len(figures(read(intake_sheet(replace(SHEET, url=""))))) == 1
 
 
-def test_a_full_sheet_takes_two_pages_at_most() -> None:
+def test_a_full_sheet_takes_one_page() -> None:
     marks = tuple(Marked(sign=f"D{n}", x=450, y=590, seen="Dent, hood") for n in range(1, 13))
     full = replace(SHEET, marks=marks, told=SHEET.told * 8, facts=SHEET.facts * 8)
-    assert len(read(intake_sheet(full)).pages) == 2
+    assert len(read(intake_sheet(full)).pages) == 1
 
 
 def test_the_code_is_the_symbol_of_the_address_with_its_quiet_zone() -> None:
