@@ -19,7 +19,8 @@ from program.management.commands.demo import SHOWN_CASE
 from program.management.demo_people import PASSWORD
 from program.status.actions import give_page
 from shared.links.queries import link_url
-from vehicles.intake.models import Intake
+from vehicles.inspection.depths import Depth
+from vehicles.inspection.models import Inspection
 
 if TYPE_CHECKING:
     from django.core.management.base import CommandParser
@@ -85,7 +86,11 @@ def _pictures() -> list[Picture]:
     case = Case.objects.filter(program__is_demo=True, number=SHOWN_CASE).first()
     if case is None:
         raise CommandError("There is no demonstration here. Start manage.py demo first.")
-    stay = Intake.objects.filter(vehicle=case.vehicle, left_on=None).get()
+    # One that is half done says more than one that nobody has begun.
+    open_sheets = Inspection.objects.open().filter(program=case.program, depth=Depth.FULL)
+    sheet = open_sheets.order_by("pk").first()
+    if sheet is None:
+        raise CommandError("No full sheet is open in this demonstration. Start it anew: --reset.")
     page = link_url(give_page(case=case, by=None)).removeprefix(settings.SITE_URL)
     return [
         Picture(
@@ -93,7 +98,7 @@ def _pictures() -> list[Picture]:
         ),
         Picture(
             name="sheet",
-            path=reverse("inspection:sheet", args=[stay.pk]),
+            path=reverse("inspection:sheet", args=[sheet.intake_id]),
             username="rosalind",
             width=390,
             height=844,
