@@ -46,11 +46,7 @@ def regrade(
     intake = Intake.objects.select_for_update().select_related("program").get(pk=reading.intake_id)
     reading = Reading.objects.get(pk=reading.pk)
     refuse_unless_may(by, INSPECT, intake.program.today())
-    if intake.left_on or reading.replaced_at:
-        raise ValidationError("This reading no longer stands. Look at the one that does.")
-    finding = Finding.objects.filter(reading=reading).first() or _new(reading, title)
-    if finding.cleared_on:
-        raise ValidationError(f"This finding was put right on {finding.cleared_on}.")
+    finding = _gradable(intake, reading, title)
     was = DeficiencyClass(finding.deficiency)
     if becomes is was:
         raise ValidationError({"becomes": f"The class is {was.value} already."})
@@ -75,6 +71,16 @@ def regrade(
     if raised:
         _apply(row, intake)
     return row
+
+
+def _gradable(intake: Intake, reading: Reading, title: str) -> Finding:
+    """Return the finding whose class is set, a new one where the catalogue saw none."""
+    if intake.left_on or reading.replaced_at:
+        raise ValidationError("This reading no longer stands. Look at the one that does.")
+    finding = Finding.objects.filter(reading=reading).first() or _new(reading, title)
+    if finding.cleared_on:
+        raise ValidationError(f"This finding was put right on {finding.cleared_on}.")
+    return finding
 
 
 def _new(reading: Reading, title: str) -> Finding:
