@@ -1,0 +1,110 @@
+"""Small fault models for tests of the whole room; each default is valid, a test passes the rest."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from vehicles.diagnosis.fault_model import (
+    BAD,
+    GOOD,
+    Causes,
+    Check,
+    Effort,
+    Fault,
+    FaultModel,
+    Outcome,
+    Specialist,
+)
+from vehicles.shop.systems import System
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+def a_fault(code: str = "hose", weight: float = 0.5, **fields: Any) -> Fault:
+    """Return a fault of the cooling system; twenty minutes to look, an hour and $20 to repair."""
+    values: dict[str, Any] = {
+        "title": code.replace("-", " ").capitalize(),
+        "system": System.COOLING,
+        "look": Effort(minutes=20),
+        "repair": Effort(minutes=60, cents=20_00),
+    }
+    return Fault(code=code, weight=weight, **(values | fields))
+
+
+def a_check(code: str = "level", **fields: Any) -> Check:
+    """Return a check of ten minutes with two outcomes, `no` and `yes`, that tells of the hose.
+
+    `outcomes` may be given as their codes.
+    """
+    values: dict[str, Any] = {
+        "title": code.replace("-", " ").capitalize(),
+        "method": "Look at it.",
+        "outcomes": (GOOD, BAD),
+        "sound": (0.9, 0.1),
+        "given": {"hose": (0.2, 0.8)},
+        "effort": Effort(minutes=10),
+    }
+    values |= fields
+    values["outcomes"] = tuple(
+        Outcome(code=one, label=one.capitalize()) if isinstance(one, str) else one
+        for one in values["outcomes"]
+    )
+    return Check(code=code, **values)
+
+
+def a_model(
+    faults: Sequence[Fault] | None = None, checks: Sequence[Check] | None = None, **fields: Any
+) -> FaultModel:
+    """Return a model: without faults or checks given, a hot engine with four and three of them.
+
+    Fan, hose and thermostat are roots; the hose brings about the head gasket. Weights and
+    `unlisted` sum to one.
+    """
+    values: dict[str, Any] = {
+        "code": "hot",
+        "title": "Engine runs hot",
+        "version": "1",
+        "causes": Causes.ONE,
+        "system": System.COOLING,
+        "specialist": Specialist(title="Specialist", effort=Effort(minutes=30, cents=300_00)),
+        "words": ("runs hot",),
+        "words_es": ("se calienta",),
+        "faults": tuple(faults) if faults is not None else _faults(),
+        "checks": tuple(checks) if checks is not None else _checks(),
+        "unlisted": 0.05 if faults is None else 0.0,
+    }
+    return FaultModel(**(values | fields))
+
+
+def _faults() -> tuple[Fault, ...]:
+    return (
+        a_fault("fan", 0.3),
+        a_fault("hose", 0.4),
+        a_fault("thermostat", 0.2),
+        a_fault(
+            "gasket",
+            0.05,
+            system=System.ENGINE,
+            caused_by={"hose": 0.2},
+            repair=Effort(minutes=600, cents=400_00),
+        ),
+    )
+
+
+def _checks() -> tuple[Check, ...]:
+    return (
+        a_check(
+            "level",
+            outcomes=("full", "low", "empty"),
+            sound=(0.9, 0.08, 0.02),
+            given={"hose": (0.1, 0.4, 0.5), "gasket": (0.2, 0.5, 0.3)},
+        ),
+        a_check("fan-runs", given={"fan": (0.05, 0.95)}, setups=("warm",)),
+        a_check(
+            "bubbles",
+            given={"gasket": (0.1, 0.9)},
+            names={"gasket": ("yes",)},
+            effort=Effort(minutes=20, cents=1_00),
+        ),
+    )
