@@ -1,5 +1,6 @@
 """The models of the vehicles rooms, gathered for Django."""
 
+from vehicles.codes.models import CodeScan, TroubleCode
 from vehicles.custody.models import (
     Condition,
     Consent,
@@ -11,6 +12,15 @@ from vehicles.custody.models import (
     Standing,
     Tow,
 )
+from vehicles.diagnosis.models import (
+    Conclusion,
+    Diagnosis,
+    Held,
+    KeptModel,
+    Observation,
+    SetupMade,
+)
+from vehicles.fluids.models import FluidReading, FluidRule, TopUp
 from vehicles.inspection.models import (
     Finding,
     Inspection,
@@ -25,29 +35,40 @@ from vehicles.shop.models import Bay, Equipment
 
 __all__ = [
     "Bay",
+    "CodeScan",
+    "Conclusion",
     "Condition",
     "Consent",
     "Content",
     "Departure",
+    "Diagnosis",
     "Equipment",
     "Estimate",
     "EstimateLine",
     "Finding",
+    "FluidReading",
+    "FluidRule",
+    "Held",
     "Inspection",
     "Intake",
+    "KeptModel",
     "KeyMove",
     "KeyTag",
     "LocalLimit",
     "Need",
     "NotRead",
+    "Observation",
     "Owner",
     "Photo",
     "Prerequisite",
     "Reading",
     "Regrade",
     "RepairItem",
+    "SetupMade",
     "Standing",
+    "TopUp",
     "Tow",
+    "TroubleCode",
     "Upload",
     "Vehicle",
     "WalkRoundMark",

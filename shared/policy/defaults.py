@@ -35,4 +35,14 @@ DEFAULTS: dict[str, int] = {
     "next_word_days": 7,
     # Miles a week above which exposure moves an item up within its tier (program policy).
     "long_commute_miles": 300,
+    # What an hour in the shop is worth when checks are weighed against repairs, whoever works it.
+    # Value of a volunteer hour, 2024: $34.79 (Independent Sector; from memory), rounded down.
+    "shop_hour_cents": 3_400,
+    # Cars that the shipped weights of a fault model count as, against the program's own cars whose
+    # repair held (program policy); 0: own cars alone as soon as there are any.
+    "shipped_worth_cars": 100,
+    # Whether the program's own cars move the weights of its fault models at all: 1 yes, 0 no.
+    "learn_from_repairs": 1,
+    # Days after a repair at which its holding is asked (program policy, common practice).
+    "held_after_days": 30,
 }

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 
 #: More photos than these stay in the file and on the page of photos.
 MOST_SHOTS: Final = 12
-_SHOWN: Final = (PhotoAbout.READING, PhotoAbout.WALK_ROUND, PhotoAbout.OTHER)
+_SHOWN: Final = (
+    PhotoAbout.READING,
+    PhotoAbout.DIAGNOSIS,
+    PhotoAbout.WALK_ROUND,
+    PhotoAbout.OTHER,
+)
 
 
 def shots_of(stay: Intake, points: Iterable[Point]) -> tuple[tuple[Shot, ...], int]:

@@ -29,6 +29,7 @@ class PhotoAbout(StrEnum):
 
     WALK_ROUND = "walk_round"
     READING = "reading"
+    DIAGNOSIS = "diagnosis"
     CONTENTS = "contents"
     PAPERS = "papers"
     OTHER = "other"

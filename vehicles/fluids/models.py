@@ -1,0 +1,86 @@
+"""Fluids of a car: what the maker demands, levels as read, and what was poured in."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from shared.accounts.models import ProgramOwned
+from vehicles.inspection.models import Finding
+from vehicles.intake.models import Intake, Vehicle
+
+
+class FluidRule(ProgramOwned):
+    """What the maker demands of one fluid of one vehicle, and how its level is read."""
+
+    vehicle = models.ForeignKey(Vehicle, models.PROTECT, related_name="fluid_rules")
+    fluid = models.CharField(max_length=20)
+    specification = models.CharField(max_length=120, blank=True)
+    engine = models.CharField(max_length=10, blank=True, help_text="Running or off, when read.")
+    heat = models.CharField(max_length=10, blank=True, help_text="Cold or hot, when read.")
+    source = models.CharField(max_length=120)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "vehicle", "fluid"],
+                name="fluid_rule_one_stands",
+                condition=Q(ended_at__isnull=True),
+                violation_error_message="Somebody else recorded this meanwhile.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.fluid}: {self.specification}"
+
+
+class FluidReading(ProgramOwned):
+    """A level as it was read: how, and what it showed."""
+
+    intake = models.ForeignKey(Intake, models.PROTECT, related_name="fluid_readings")
+    fluid = models.CharField(max_length=20)
+    engine = models.CharField(max_length=10)
+    heat = models.CharField(max_length=10)
+    level = models.CharField(max_length=20)
+    looks = models.CharField("what it looks like", max_length=20, blank=True)
+    said = models.CharField("what it means", max_length=300)
+    finding = models.ForeignKey(
+        Finding, models.PROTECT, null=True, blank=True, related_name="fluid_readings"
+    )
+    note = models.CharField(max_length=300, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    read_by = models.CharField(max_length=120, help_text="Name and credential as of that day.")
+    at = models.DateTimeField(default=timezone.now)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    client_key = models.UUIDField(null=True, blank=True, unique=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.fluid}: {self.level}"
+
+
+class TopUp(ProgramOwned):
+    """What was poured in after a reading. The typed amount is the truth."""
+
+    reading = models.ForeignKey(FluidReading, models.PROTECT, related_name="top_ups")
+    typed = models.CharField(max_length=20)
+    unit = models.CharField(max_length=10)
+    specification = models.CharField(max_length=120, help_text="As the bottle says.")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    client_key = models.UUIDField(null=True, blank=True, unique=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.typed} {self.unit}"
