@@ -23,7 +23,7 @@ from shared.say import say
 from vehicles.diagnosis.fault_model import Causes, FaultModel, Specialist
 from vehicles.diagnosis.problem import Mistakes, line_of
 from vehicles.diagnosis.reading import Section
-from vehicles.diagnosis.rows import Names, check_of, code_of, effort_of, fault_of, system_of
+from vehicles.diagnosis.rows import Names, check_code, check_of, effort_of, fault_of, system_of
 from vehicles.diagnosis.rules import check_model
 
 if TYPE_CHECKING:
@@ -152,7 +152,9 @@ def _model(whole: Section, name: str) -> FaultModel:
 
 
 def _own_code(whole: Section, name: str) -> str:
-    code = code_of(whole, "code", whole.text("code"))
+    code = whole.text("code")
+    if code:
+        check_code(code, "code", whole.mistakes)
     if name and code and code != name:
         whole.wrong("code", say("The file is named “{name}”.", name=name))
     return code

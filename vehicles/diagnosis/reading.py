@@ -141,9 +141,12 @@ class Section:
         return found or 0.0
 
     def row(self, key: str, length: int) -> tuple[float, ...]:
-        """Return so many probabilities that sum to one; empty where they are something else."""
+        """Return so many probabilities that sum to one; empty where they are something else.
+
+        With a length of zero, since nobody knows the outcomes, it is not looked at.
+        """
         value = self._value(key)
-        if value is None:
+        if value is None or not length:
             return ()
         shares = [_share(one) for one in value] if isinstance(value, list) else []
         row = [one for one in shares if one is not None]

@@ -23,6 +23,7 @@ from vehicles.shop.systems import System
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from vehicles.diagnosis.problem import Mistakes
     from vehicles.diagnosis.reading import Section
     from vehicles.operations.operation import Operation
 
@@ -55,12 +56,13 @@ class Names:
         )
 
 
-def code_of(section: Section, key: str, code: str) -> str:
-    """Return a code; empty where it is none."""
-    if not code or (_CODE.fullmatch(code) and len(code) <= _LONGEST_CODE):
-        return code
-    section.wrong(key, say("A code has lower case letters, digits and single hyphens."))
-    return ""
+def check_code(code: str, place: str, mistakes: Mistakes) -> None:
+    """Say where a code is none."""
+    if not _CODE.fullmatch(code) or len(code) > _LONGEST_CODE:
+        what = say(
+            "A code has at most {n} lower case letters, digits and single hyphens.", n=_LONGEST_CODE
+        )
+        mistakes.add(place, what)
 
 
 def system_of(section: Section) -> System:
@@ -84,9 +86,10 @@ def usual(operation: Operation) -> Effort:
 
 def fault_of(code: str, section: Section, names: Names) -> Fault:
     """Return the fault of one section."""
+    check_code(code, section.place, section.mistakes)
     operation = section.word("operation", load_operations(), "")
     fault = Fault(
-        code=code_of(section, "", code),
+        code=code,
         title=section.text("title"),
         system=system_of(section),
         weight=section.share("weight"),
@@ -106,10 +109,11 @@ def fault_of(code: str, section: Section, names: Names) -> Fault:
 
 def check_of(code: str, section: Section, names: Names) -> Check:
     """Return the check of one section."""
+    check_code(code, section.place, section.mistakes)
     outcomes = _outcomes(section.section("outcomes", needed=True))
     codes = [one.code for one in outcomes]
     check = Check(
-        code=code_of(section, "", code),
+        code=code,
         title=section.text("title"),
         method=section.text("method", longest=1200),
         outcomes=outcomes,
@@ -155,13 +159,15 @@ def _caused_by(section: Section, names: Names) -> dict[str, float]:
 
 
 def _outcomes(section: Section) -> tuple[Outcome, ...]:
-    found = tuple(
-        Outcome(code=code_of(section, code, code), label=section.text(code, longest=120))
-        for code in section.names()
-    )
-    if not 1 < len(found) <= MOST_OUTCOMES:
+    codes = list(section.names())[: MOST_OUTCOMES + 1]
+    for code in codes:
+        check_code(code, section.at(code), section.mistakes)
+    found = tuple(Outcome(code=code, label=section.text(code, longest=120)) for code in codes)
+    if 1 < len(found) <= MOST_OUTCOMES:
+        return found
+    if found:
         section.mistakes.add(section.place, say("A check has 2 to {n} outcomes.", n=MOST_OUTCOMES))
-    return found
+    return ()
 
 
 def _given(section: Section, names: Names, length: int) -> dict[str, tuple[float, ...]]:

@@ -34,10 +34,14 @@ MOST_BROUGHT: Final = 8  # by one root, for the same reason
 def check_model(model: FaultModel, mistakes: Mistakes, *, shipped: bool) -> None:
     """Add what is wrong between the parts of a model that was read."""
     _check_counts(model, mistakes, shipped=shipped)
+    _check_titles("faults", [(one.code, one.title) for one in model.faults], mistakes)
+    _check_titles("checks", [(one.code, one.title) for one in model.checks], mistakes)
     _check_weights(model, mistakes)
     _check_causes(model, mistakes)
     _check_order(model, mistakes)
     for check in model.checks:
+        labels = [(one.code, one.label) for one in check.outcomes]
+        _check_titles(f"checks.{check.code}.outcomes", labels, mistakes)
         _check_check(check, mistakes)
         if model.causes is Causes.SEVERAL:
             _check_worst_seen(check, mistakes)
@@ -79,6 +83,16 @@ def _check_counts(model: FaultModel, mistakes: Mistakes, *, shipped: bool) -> No
                 "There are {count}; {low} to {high} are possible.", count=count, low=low, high=high
             )
             mistakes.add(place, sentence)
+
+
+def _check_titles(place: str, titles: Sequence[tuple[str, str]], mistakes: Mistakes) -> None:
+    """Check that a person can tell apart what stands side by side on a page."""
+    first: dict[str, str] = {}
+    for code, title in titles:
+        if title and first.setdefault(title.casefold(), code) != code:
+            other = first[title.casefold()]
+            sentence = say("“{title}” is also the title of “{other}”.", title=title, other=other)
+            mistakes.add(f"{place}.{code}", sentence)
 
 
 def _check_weights(model: FaultModel, mistakes: Mistakes) -> None:
@@ -159,7 +173,7 @@ def _chain(names: Sequence[str], verb: str) -> Say:
 
 def _check_check(check: Check, mistakes: Mistakes) -> None:
     place = f"checks.{check.code}"
-    if not check.given and not _has(mistakes, f"{place}.given"):
+    if not check.given and not _has(mistakes, f"{place}.given", f"{place}.outcomes"):
         mistakes.add(
             f"{place}.given", say("Name a fault; a check that tells of none is of no use.")
         )
@@ -173,7 +187,7 @@ def _check_check(check: Check, mistakes: Mistakes) -> None:
         where = f"{place}.names.{fault}"
         if check.outcomes and check.outcomes[0].code in outcomes:
             mistakes.add(where, say("What a sound car shows proves no fault."))
-        if fault not in check.given and not _has(mistakes, f"{place}.given"):
+        if fault not in check.given and not _has(mistakes, f"{place}.given", f"{place}.outcomes"):
             mistakes.add(where, say("“given” does not say how often this fault shows that."))
 
 
@@ -240,6 +254,6 @@ def _check_words(model: FaultModel, mistakes: Mistakes) -> None:
             mistakes.add(key, say("A shipped model needs some."))
 
 
-def _has(mistakes: Mistakes, place: str) -> bool:
+def _has(mistakes: Mistakes, *places: str) -> bool:
     """Return whether something is known to be wrong there, so that its echo isn't said."""
-    return any(one.where.startswith(place) for one in mistakes.found)
+    return any(one.where.startswith(places) for one in mistakes.found)

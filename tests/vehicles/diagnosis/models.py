@@ -20,6 +20,100 @@ from vehicles.shop.systems import System
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+#: The file of a program's own model: as small as may be, and with each kind of key.
+A_FILE = """\
+format = "fault model 1"
+code = "hot"
+version = "1"
+title = "Engine runs hot"
+system = "cooling"
+causes = "one"
+unlisted = 0.1
+words = ["runs hot"]
+words_es = ["se calienta"]
+verify = ["Look at the gauge."]
+sources = ["a shop manual, text-seen"]
+
+[specialist]
+title = "Cooling specialist"
+minutes = 30
+dollars = "450.00"
+
+[faults.hose]
+title = "Hose leaks"
+system = "cooling"
+weight = 0.6
+operation = "tire-patch"
+repair = { minutes = 45 }
+look = { minutes = 5 }
+strands = true
+
+[faults.gasket]
+title = "Head gasket leaks"
+system = "engine"
+weight = 0.3
+caused_by = { hose = 0.2 }
+repair = { minutes = 600, dollars = "420.00" }
+deficiency = "dangerous"
+severity = 2
+never_release = true
+note = "Rarely alone."
+
+[checks.level]
+title = "Coolant level, cold"
+method = "Read the tank against its marks."
+minutes = 3
+setups = ["cold"]
+cautions = ["hot-fluids"]
+caution = "Never open a hot cap."
+outcomes = { normal = "At its mark", low = "Low", empty = "Not in sight" }
+sound = [0.90, 0.08, 0.02]
+source = "common practice, no source"
+mark = "text-seen"
+
+[checks.level.given]
+hose = [0.20, 0.50, 0.30]
+gasket = [0.30, 0.50, 0.20]
+
+[checks.level.names]
+hose = ["empty"]
+
+[checks.level.codes]
+low = ["P0128"]
+
+[checks.bubbles]
+title = "Bubbles in the tank"
+method = "Run it and look."
+minutes = 20
+dollars = "1.50"
+setups = ["warm"]
+outcomes = { none = "None", many = "Many" }
+sound = [0.95, 0.05]
+
+[checks.bubbles.given]
+gasket = [0.10, 0.90]
+
+[[checks.bubbles.after]]
+check = "level"
+outcomes = ["normal", "low"]
+because = "Without coolant the engine is not run."
+
+[[checks.bubbles.bars]]
+check = "level"
+outcomes = ["empty"]
+because = "Without coolant the engine is not run."
+
+[[checks.bubbles.bars]]
+fault = "gasket"
+at = 0.9
+because = "It would only warp the head."
+
+[[checks.bubbles.damages]]
+fault = "gasket"
+dollars = "200.00"
+because = "Heat warps the head."
+"""
+
 
 def a_fault(code: str = "hose", weight: float = 0.5, **fields: Any) -> Fault:
     """Return a fault of the cooling system; twenty minutes to look, an hour and $20 to repair."""
