@@ -43,6 +43,8 @@ class Quantity:
 _INCH_MM = Fraction("25.4")
 _POUND_FORCE_N = Fraction("0.45359237") * Fraction("9.80665")
 _PSI_KPA = _POUND_FORCE_N / (_INCH_MM / 1000) ** 2 / 1000
+# A US gallon is 231 cubic inches. Source: NIST Handbook 44, appendix C, from memory.
+_QUART_ML = Fraction(231, 4) * _INCH_MM**3 / 1000
 
 _UNITS = (
     Unit("in", "length", "inches"),
@@ -59,6 +61,11 @@ _UNITS = (
     Unit("mV", "voltage", "millivolts", Fraction(1, 1000)),
     Unit("A", "current", "amperes"),
     Unit("mA", "current", "milliamperes", Fraction(1, 1000)),
+    Unit("qt", "volume", "quarts"),
+    Unit("pt", "volume", "pints", Fraction(1, 2)),
+    Unit("fl oz", "volume", "fluid ounces", Fraction(1, 32)),
+    Unit("mL", "volume", "milliliters", 1 / _QUART_ML),
+    Unit("L", "volume", "liters", 1000 / _QUART_ML),
     Unit("percent", "share", "percent", sign="%"),
     Unit("deg", "angle", "degrees"),
     Unit("per_min", "rate", "times a minute", sign=" a minute"),
@@ -94,6 +101,16 @@ _TYPED = {
     "volts": "V",
     "amp": "A",
     "amps": "A",
+    "quart": "qt",
+    "quarts": "qt",
+    "pint": "pt",
+    "pints": "pt",
+    "oz": "fl oz",
+    "ounces": "fl oz",
+    "fluid ounces": "fl oz",
+    "milliliters": "mL",
+    "liter": "L",
+    "liters": "L",
     "%": "percent",
     "pct": "percent",
     "°": "deg",
@@ -112,6 +129,7 @@ _TYPED = {
 # Only these units would change meaning with their case (mV is not MV), and no other is in use.
 _CODES = {unit.lower(): unit for unit in UNITS} | _TYPED
 
+_IN_FRACTIONS = {"in", "qt", "pt"}
 _LONGEST = 40  # characters that a typed reading may have
 _NUMBER = re.compile(
     r"""\s*(?P<sign>[-+−])?\s*
@@ -178,9 +196,9 @@ def parse(text: str, default: str) -> Quantity:
 
 
 def show(value: Fraction, code: str) -> str:
-    """Return the number as it is written on a page: '1/32 in', '12.4 V', '20%', '1/4 in'."""
+    """Return the number as it is written on a page: '1/32 in', '12.4 V', '20%', '1/2 qt'."""
     one = UNITS[code]
-    return f"{number(value, fractions=code == 'in')}{one.sign or ' ' + one.code}"
+    return f"{number(value, fractions=code in _IN_FRACTIONS)}{one.sign or ' ' + one.code}"
 
 
 def number(value: Fraction, *, fractions: bool = False) -> str:
