@@ -8,19 +8,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Callable, Collection, Sequence
 
-    from vehicles.diagnosis.fault_model import FaultModel
-
+Places: TypeAlias = Mapping[str, int]
 Array: TypeAlias = NDArray[np.float64]
 
 
@@ -66,24 +66,52 @@ class Branches:
     unlisted: Array
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Posterior:
+    """What an engine finds: natural log of P(observed), then (F,), (F,) and one number.
+
+    The log is minus infinity for what can't be, and the rest is zero.
+    """
+
+    log_evidence: float
+    present: Array
+    root: Array
+    unlisted: float
+
+
 class Contradiction(ValueError):  # noqa: N818 - it is a finding about the car, not a failure
     """No combination of causes shows what was seen. `checks` is the smallest set that clashes."""
 
-    def __init__(
-        self, model: FaultModel, observed: Mapping[str, str], checks: Sequence[str]
-    ) -> None:
+    def __init__(self, text: str, checks: Sequence[str]) -> None:
+        super().__init__(text)
         self.checks = tuple(checks)
-        seen = [_seen(model, code, observed[code]) for code in checks]
-        if len(seen) == 1:
-            super().__init__(f"No cause in “{model.title}” shows {seen[0]}.")
-        else:
-            listed = f"{', '.join(seen[:-1])} and {seen[-1]}"
-            super().__init__(f"No cause in “{model.title}” shows {listed} together.")
 
 
-def _seen(model: FaultModel, code: str, outcome: str) -> str:
-    check = model.check(code)
-    return f"“{check.title}: {check.outcomes[check.place(outcome)].label}”"
+class Machine(Protocol):
+    """A model compiled for one engine. Observations are places: check code to outcome's place."""
+
+    engine: Engine
+
+    def evidence(self, observed: Places) -> float:
+        """Return the natural log of P(observed)."""
+        ...
+
+    def posterior(self, observed: Places) -> Posterior:
+        """Return how likely each fault is."""
+        ...
+
+    def branches(self, observed: Places, checks: Sequence[str]) -> dict[str, Branches]:
+        """Return what each outcome of checks that are not observed would mean."""
+        ...
+
+
+def listed(said: Sequence[str]) -> str:
+    """Return sayings as one, with commas and an “and”.
+
+    >>> listed(["a"]), listed(["a", "b", "c"])
+    ('a', 'a, b and c')
+    """
+    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]
 
 
 def smallest_contradiction(

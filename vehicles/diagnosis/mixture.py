@@ -9,33 +9,37 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
-from math import prod
+from itertools import pairwise
+from math import inf, log, prod
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from vehicles.diagnosis.fault_model import Causes, cumulative, flat_row, net_cumulative
+from vehicles.diagnosis.belief import Branches, Engine, Posterior
+from vehicles.diagnosis.fault_model import cumulative, flat_row, net_cumulative
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-    from vehicles.diagnosis.belief import Array
+    from vehicles.diagnosis.belief import Array, Places
     from vehicles.diagnosis.fault_model import Check, FaultModel
 
 #: More configurations than this are refused: a table of each check would take too much memory.
-MOST: Final = 1 << 17
+MOST: Final = 1 << 14
 #: How far the weights of a model may be from a sum of one.
 SLACK: Final = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True)
 class Configuration:
-    """Which faults are there together, how likely that is by itself, and which is the root."""
+    """Which faults are there together, how likely that is by itself, and which is the root.
+
+    None of them and no root: the cause is not listed.
+    """
 
     faults: frozenset[str]
     weight: float
-    roots: frozenset[str]
-    is_unlisted: bool = False
+    root: str = ""
 
 
 def in_order(model: FaultModel) -> tuple[str, ...]:
@@ -61,92 +65,118 @@ def configurations(model: FaultModel) -> list[Configuration]:
     total = sum(fault.weight for fault in model.faults) + model.unlisted
     if abs(total - 1) > SLACK:
         raise ValueError(
-            f"The weights of “{model.title}” and of what is not listed sum to "
-            f"{total:.6g}, not to 1."
+            f"The weights of “{model.title}” with what is not listed sum to {total:.6g}, not 1."
         )
     order, found = in_order(model), []
-    for fault in model.faults:
-        if fault.weight <= 0:
-            continue
-        root = frozenset({fault.code})
-        sets = _spread(model, order, {root: fault.weight / total}, own=False, spared=root)
-        found += [Configuration(faults=some, weight=p, roots=root) for some, p in sets.items()]
+    for root in (fault for fault in model.faults if fault.weight > 0):
+        sets = _spread(model, order, root.code, root.weight / total)
+        found += [
+            Configuration(faults=faults, weight=p, root=root.code) for faults, p in sets.items()
+        ]
     if model.unlisted > 0:
-        none: frozenset[str] = frozenset()
-        found.append(
-            Configuration(faults=none, weight=model.unlisted / total, roots=none, is_unlisted=True)
-        )
+        found.append(Configuration(faults=frozenset(), weight=model.unlisted / total))
+    if len(found) > MOST:
+        raise ValueError(f"“{model.title}” has too many faults that bring each other about.")
     return found
 
 
-def combinations_of(model: FaultModel) -> list[Configuration]:
-    """Return every set of faults with `Causes.SEVERAL`: the plain way, for a few faults."""
-    none: frozenset[str] = frozenset()
-    sets = _spread(model, in_order(model), {none: 1.0}, own=True, spared=none)
-    return [
-        Configuration(
-            faults=some,
-            weight=p,
-            roots=frozenset(one for one in some if not some & model.fault(one).caused_by.keys()),
-            is_unlisted=not some,
-        )
-        for some, p in sets.items()
-    ]
-
-
 def _spread(
-    model: FaultModel,
-    order: Sequence[str],
-    sets: Mapping[frozenset[str], float],
-    *,
-    own: bool,
-    spared: frozenset[str],
+    model: FaultModel, order: Sequence[str], root: str, weight: float
 ) -> dict[frozenset[str], float]:
-    found = dict(sets)
-    for fault in (model.fault(code) for code in order if code not in spared):
+    """Return what may be there together with a root, each with its probability."""
+    found = {frozenset({root}): weight}
+    for fault in (model.fault(code) for code in order if code != root):
         grown: dict[frozenset[str], float] = {}
         for some, p in found.items():
-            spares = prod(1 - q for cause, q in fault.caused_by.items() if cause in some)
-            absent = spares * (1 - fault.weight) if own else spares
-            if absent > 0:
-                grown[some] = p * absent
-            if absent < 1:
-                grown[some | {fault.code}] = p * (1 - absent)
+            spared = prod(1 - q for cause, q in fault.caused_by.items() if cause in some)
+            if spared > 0:
+                grown[some] = p * spared
+            if spared < 1:
+                grown[some | {fault.code}] = p * (1 - spared)
         found = grown
         if len(found) > MOST:
-            raise ValueError(f"“{model.title}” has too many faults that may be there together.")
+            raise ValueError(
+                f"“{model.fault(root).title}” brings about too many faults to be computed."
+            )
     return found
 
 
 class Mixture:
-    """All configurations of a model as arrays: N configurations, F faults, K outcomes."""
+    """A model with one root cause as tables: N configurations, F faults, all outcomes in a row."""
+
+    engine = Engine.ROOTS
 
     def __init__(self, model: FaultModel) -> None:
-        one = model.causes is Causes.ONE
-        found = configurations(model) if one else combinations_of(model)
-        faults = model.faults
-        self.weight = np.array([one.weight for one in found])
-        self.present = np.array([[f.code in one.faults for f in faults] for one in found], float)
-        self.root = np.array([[f.code in one.roots for f in faults] for one in found], float)
-        self.unlisted = np.array([one.is_unlisted for one in found], float)
-        flat = self.unlisted if one else np.zeros_like(self.unlisted)
-        places = {fault.code: place for place, fault in enumerate(faults)}
-        self.rows = {
-            check.code: likelihoods(check, places, self.present, flat) for check in model.checks
+        found = configurations(model)
+        codes = [fault.code for fault in model.faults]
+        present = np.array([[code in one.faults for one in found] for code in codes], float)
+        root = np.array([[code == one.root for one in found] for code in codes], float)
+        unlisted = np.array([not one.faults for one in found], float)
+        self._log_weight = np.log([one.weight for one in found])
+        self._kinds = np.vstack([present, root, unlisted, np.ones_like(unlisted)])
+        self._rows = np.vstack([likelihoods(one, codes, present, unlisted) for one in model.checks])
+        with np.errstate(divide="ignore"):
+            self._log_rows = np.log(self._rows)
+        sizes = [len(check.outcomes) for check in model.checks]
+        starts = np.cumsum([0, *sizes]).tolist()
+        self._span = {
+            check.code: slice(start, stop)
+            for check, (start, stop) in zip(model.checks, pairwise(starts), strict=True)
         }
 
+    def evidence(self, observed: Places) -> float:
+        """Return the natural log of P(observed)."""
+        return self._share(observed)[1]
 
-def likelihoods(check: Check, places: Mapping[str, int], present: Array, flat: Array) -> Array:
-    """Return (N, K): `outcome_row` for each configuration, `flat_row` where `flat` is one."""
-    acting = sorted(check.given, key=places.__getitem__)
-    there = present[:, [places[fault] for fault in acting]].astype(bool)
-    count = there.sum(axis=1)[:, None]
-    below = np.broadcast_to(np.array(cumulative(check.sound)), (len(present), len(check.sound)))
-    alone = np.zeros_like(below)
-    for place, fault in enumerate(acting):
-        acts = there[:, place, None]
-        below = below * np.where(acts, np.array(net_cumulative(check.sound, check.given[fault])), 1)
-        alone = np.where(acts, np.array(check.given[fault]), alone)
-    rows = np.diff(below, axis=1, prepend=0.0)
-    rows = np.where(count == 0, np.array(check.sound), np.where(count == 1, alone, rows))
-    return np.where(flat[:, None] > 0, np.array(flat_row(check)), rows)
+    def posterior(self, observed: Places) -> Posterior:
+        """Return how likely each fault is."""
+        share, log_evidence = self._share(observed)
+        present, root, unlisted = self._split(self._kinds[:-1] @ share)
+        return Posterior(
+            log_evidence=log_evidence, present=present, root=root, unlisted=float(unlisted)
+        )
+
+    def branches(self, observed: Places, checks: Sequence[str]) -> dict[str, Branches]:
+        """Return what each outcome of checks that are not observed would mean."""
+        share = self._share(observed)[0]
+        joint = (self._kinds * share) @ self._rows.T
+        sure = np.where(joint[-1] > 0, joint[-1], 1.0)
+        found = {}
+        for code in checks:
+            span = self._span[code]
+            present, root, unlisted = self._split((joint[:-1, span] / sure[span]).T)
+            found[code] = Branches(p=joint[-1, span], present=present, root=root, unlisted=unlisted)
+        return found
+
+    def _share(self, observed: Places) -> tuple[Array, float]:
+        """Return the share of each configuration, and the log of P(observed)."""
+        columns = [self._span[code].start + place for code, place in sorted(observed.items())]
+        logs = self._log_weight + self._log_rows[columns].sum(axis=0)
+        highest = float(logs.max())
+        if highest == -inf:
+            return np.zeros_like(logs), -inf
+        shares = np.exp(logs - highest)
+        total = float(shares.sum())
+        return shares / total, highest + log(total)
+
+    def _split(self, kinds: Array) -> tuple[Array, Array, Array]:
+        """Return presents, roots and the unlisted, from the last axis."""
+        size = kinds.shape[-1] // 2
+        return kinds[..., :size], kinds[..., size:-1], kinds[..., -1]
+
+
+def likelihoods(check: Check, codes: Sequence[str], present: Array, flat: Array) -> Array:
+    """Return (K, N): `outcome_row` of each configuration, `flat_row` where `flat` is one."""
+    sound = np.array(cumulative(check.sound))[:, None]
+    below = np.broadcast_to(sound, (len(sound), present.shape[1]))
+    count, alone = np.zeros_like(flat), np.broadcast_to(np.array(check.sound)[:, None], below.shape)
+    for place, code in enumerate(codes):
+        if code in check.given:
+            acts, row = present[place] > 0, check.given[code]
+            below = np.where(
+                acts, below * np.array(net_cumulative(check.sound, row))[:, None], below
+            )
+            alone = np.where(acts, np.array(row)[:, None], alone)
+            count = count + acts
+    rows = np.where(count > 1, np.diff(below, axis=0, prepend=0.0), alone)
+    return np.where(flat > 0, np.array(flat_row(check))[:, None], rows)
