@@ -12,12 +12,11 @@ from program.households.stages import Stage
 from program.ledger.queries import standing_commitments
 from program.planning import problem
 from program.planning.models import Pin
-from program.planning.problem import BAY_DAYS, MINUTES, OPEN_DAYS, PartNeed, PlanInput, Week
-from program.planning.queries import Payable, plan_funds
+from program.planning.problem import MINUTES, PartNeed, PlanInput
+from program.planning.queries import Payable, open_weeks, plan_funds
 from program.planning.states import PinDirection
 from shared.dates import DAYS_A_WEEK, add_weeks
 from shared.money import share_out, usd
-from shared.people.models import WeekHours
 from shared.policy.queries import policies
 from shared.problems import blockers
 from shared.say import Say, say
@@ -29,12 +28,11 @@ from vehicles.custody.queries import authorities
 from vehicles.intake.models import Intake
 from vehicles.repairs.estimate import EstimateItem, simulate
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.queries import labor_cents, open_parts, with_work
-from vehicles.shop.models import Bay, Equipment
+from vehicles.repairs.queries import after_causes, labor_cents, open_parts, with_work
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from program.planning.plan import Plan
     from shared.accounts.models import Program
@@ -60,6 +58,8 @@ class _Facts:
     set_aside: Mapping[int, int]  # cents by item
     serving: Mapping[int, Sequence[int]] = field(default_factory=dict)  # supplies by need
     authorities: Mapping[int, Sequence[Authority]] = field(default_factory=dict)  # by intake
+    first: Mapping[int, Collection[int]] = field(default_factory=dict)  # causes before effects
+    unrepaired: Mapping[int, str] = field(default_factory=dict)  # causes nobody repairs, by item
 
 
 def gather(
@@ -72,6 +72,7 @@ def gather(
     items = _items(intakes)
     supplies = usable_supplies(program, first_week_on)
     commitments = list(standing_commitments(program))
+    first, unrepaired = after_causes(item for rows in items.values() for item in rows)
     set_aside: dict[int, int] = {}
     for row in commitments:
         set_aside[row.item_id] = set_aside.get(row.item_id, 0) + row.cents
@@ -85,11 +86,13 @@ def gather(
         set_aside=set_aside,
         serving=_serving(program, items, supplies, first_week_on),
         authorities=authorities(intakes.values(), first_week_on),
+        first=first,
+        unrepaired=unrepaired,
     )
     planned = [(case, _plan_items(facts, case)) for case in cases]
     pins = Pin.objects.filter(program=program, ended_at=None).select_related("case")
     return PlanInput(
-        weeks=tuple(_weeks(program, first_week_on, weeks)),
+        weeks=tuple(open_weeks(program, first_week_on, weeks)),
         cases=tuple(_plan_case(facts, case, rows) for case, rows in planned),
         items=tuple(row for _, rows in planned for row in rows),
         funds=tuple(plan_funds(program, _payable(facts))),
@@ -147,21 +150,6 @@ def _serving(
     }
 
 
-def _weeks(program: Program, first_week_on: dt.date, weeks: int) -> Iterable[Week]:
-    """Yield each week with the book minutes signed up for and the days of usable bays."""
-    hours = WeekHours.objects.filter(program=program).select_related("person")
-    minutes: dict[dt.date, int] = {}
-    for row in hours.filter(week_on__gte=first_week_on):
-        minutes[row.week_on] = minutes.get(row.week_on, 0) + row.book_minutes
-    bays = set(Bay.objects.filter(program=program, closed_on=None).values_list("pk", flat=True))
-    equipment = list(Equipment.objects.filter(program=program, bay__in=bays))
-    for number in range(weeks):
-        day = add_weeks(first_week_on, number)
-        out = {row.bay_id for row in equipment if row.tagged_out or row.due_on < day}
-        capacity = {MINUTES: minutes.get(day, 0), BAY_DAYS: OPEN_DAYS * len(bays - out)}
-        yield Week(starts_on=day, capacity=capacity)
-
-
 def _plan_case(facts: _Facts, case: Case, rows: Sequence[problem.Item]) -> problem.Case:
     household = case.household
     step = Step(case.vehicle.condition.step) if case.vehicle else Step.EXPECTED
@@ -184,8 +172,9 @@ def _hold(facts: _Facts, case: Case, rows: Sequence[problem.Item]) -> Say | None
     if not rows and not intake.readings.all() and not intake.findings.all():
         return say("It has not been inspected yet.")
     repair = next(one for one in facts.authorities[intake.pk] if one.act == Act.REPAIR)
-    for barrier in blockers(repair.problems):
-        return barrier.sentence
+    causes = [_cause_first(facts, row) for row in rows if int(row.id) in facts.unrepaired]
+    for sentence in [*(one.sentence for one in blockers(repair.problems)), *causes]:
+        return sentence
     cost = sum(row.cash_cents + sum(part.price_cents or 0 for part in row.parts) for row in rows)
     cap = facts.rules["case_cap_cents"]
     if cost > cap:
@@ -195,6 +184,14 @@ def _hold(facts: _Facts, case: Case, rows: Sequence[problem.Item]) -> Say | None
             cap=usd(cap),
         )
     return None
+
+
+def _cause_first(facts: _Facts, row: problem.Item) -> Say:
+    return say(
+        "“{cause}” brought about what “{item}” repairs, and nobody repairs the cause.",
+        cause=facts.unrepaired[int(row.id)],
+        item=row.label,
+    )
 
 
 def _plan_items(facts: _Facts, case: Case) -> list[problem.Item]:
@@ -214,11 +211,7 @@ def _plan_items(facts: _Facts, case: Case) -> list[problem.Item]:
             cash_cents=costs[f"item {item.pk}"],
             set_aside_cents=facts.set_aside.get(item.pk, 0),
             minutes=item.labor_likely_minutes,
-            prerequisites=tuple(
-                sorted(
-                    str(row.first_id) for row in item.needs_first.all() if row.first_id in open_ids
-                )
-            ),
+            prerequisites=_first(facts, item, open_ids),
             parts=tuple(
                 part
                 for need in open_parts(item, ())
@@ -227,6 +220,14 @@ def _plan_items(facts: _Facts, case: Case) -> list[problem.Item]:
         )
         for item in rows
     ]
+
+
+def _first(facts: _Facts, item: RepairItem, open_ids: Collection[int]) -> tuple[str, ...]:
+    """Return the open items that come before one: by record, or since they repair its cause."""
+    on_record = {row.first_id for row in item.needs_first.all()}
+    return tuple(
+        sorted(str(pk) for pk in on_record | {*facts.first.get(item.pk, ())} if pk in open_ids)
+    )
 
 
 def _costs(facts: _Facts, case: Case, rows: Sequence[RepairItem]) -> dict[str, int]:

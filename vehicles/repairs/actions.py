@@ -16,7 +16,7 @@ from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 from vehicles.repairs.computing import make_estimate, rank_items, rank_now, rank_stay
 from vehicles.repairs.models import Prerequisite, RepairItem
-from vehicles.repairs.queries import acts_of
+from vehicles.repairs.queries import acts_of, after_causes, with_work
 from vehicles.repairs.states import ItemState, NeedState
 from vehicles.repairs.writing import (
     new_item,
@@ -151,16 +151,14 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
     Raises:
         ValidationError: the item is not open, the day is before the car came, the stay has ended,
             no owner consented to repair, this user may not do such work, or what has to come
-            first is still open.
+            first, or caused what it clears, is still open.
     """
     row = _open_item(item)
     if on < row.intake.arrived_on:
         raise ValidationError("The work can't be done before the car came.")
     refuse_without(row.intake, Act.REPAIR, on)
     refuse_unless_may_all(by, acts_of(row), on)
-    waiting = row.prerequisites.filter(state=ItemState.OPEN)
-    if waiting:
-        raise ValidationError(f"“{waiting[0].title}” has to be done before “{row.title}”.")
+    _refuse_before_its_turn(row)
     row.state, row.done_on = ItemState.DONE, on
     row.full_clean(exclude=["intake"])
     cleared = row.findings.filter(cleared_on=None, withdrawn_because="")
@@ -170,6 +168,24 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
     row.needs.open().update(state=NeedState.FILLED, version=F("version") + 1)
     _keep(row, by, "The item was done.")
     return row
+
+
+def _refuse_before_its_turn(row: RepairItem) -> None:
+    waiting = row.prerequisites.filter(state=ItemState.OPEN).first()
+    if waiting:
+        raise ValidationError(f"“{waiting.title}” has to be done before “{row.title}”.")
+    others = with_work(RepairItem.objects.open().filter(intake=row.intake))
+    first, orphans = after_causes(others)
+    by_id = {item.pk: item for item in others}
+    for pk in sorted(first.get(row.pk, ())):
+        raise ValidationError(
+            f"“{by_id[pk].title}” repairs the cause, and has to be done before “{row.title}”."
+        )
+    if row.pk in orphans:
+        raise ValidationError(
+            f"“{orphans[row.pk]}” brought this about and is not repaired. "
+            "Add its repair first, or withdraw that finding with a reason."
+        )
 
 
 @transaction.atomic

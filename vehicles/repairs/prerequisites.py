@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
 
 _NO_NAMES: Final[Mapping[int, str]] = MappingProxyType({})
+_NOTHING: Final[Mapping[int, tuple[int, ...]]] = MappingProxyType({})
 
 
 def order(needs: Mapping[int, Collection[int]], names: Mapping[int, str] = _NO_NAMES) -> list[int]:
@@ -67,6 +68,51 @@ def closure(needs: Mapping[int, Collection[int]], wanted: Iterable[int]) -> list
             found.add(item)
             waiting.extend(needs.get(item, ()))
     return order({item: needs.get(item, ()) for item in found})
+
+
+def by_causes(
+    clears: Mapping[int, Collection[int]],
+    causes: Mapping[int, int],
+    needs: Mapping[int, Collection[int]] = _NOTHING,
+) -> tuple[dict[int, set[int]], dict[int, int]]:
+    """Return what comes first because it caused what an item clears, and causes nobody repairs.
+
+    `clears` maps an item to its findings, `causes` an open finding to the open one that caused it,
+    `needs` is the order on record. The first result maps an item to those that come before it;
+    where that would close a circle the two are one job and stay unordered. The second maps an item
+    to the nearest cause of its findings that no item clears.
+
+    >>> by_causes({7: [1], 8: [2]}, {1: 2, 2: 3})
+    ({7: {8}}, {7: 3, 8: 3})
+    """
+    clearing: dict[int, set[int]] = {}
+    for item, findings in clears.items():
+        for finding in findings:
+            clearing.setdefault(finding, set()).add(item)
+    known = {item: set(first) for item, first in needs.items()}
+    found: dict[int, set[int]] = {}
+    orphans: dict[int, int] = {}
+    for item in sorted(clears):
+        for cause in _causes_of(clears[item], causes):
+            if not clearing.get(cause):
+                orphans.setdefault(item, cause)
+            for first in sorted(clearing.get(cause, set()) - {item}):
+                if item not in closure(known, [first]):
+                    known.setdefault(item, set()).add(first)
+                    found.setdefault(item, set()).add(first)
+    return found, orphans
+
+
+def _causes_of(findings: Iterable[int], causes: Mapping[int, int]) -> list[int]:
+    """Return what caused these findings, and what caused that, nearest first."""
+    found: dict[int, None] = {}
+    waiting = [causes[one] for one in sorted(findings) if one in causes]
+    while waiting:
+        cause = waiting.pop(0)
+        if cause not in found:
+            found[cause] = None
+            waiting += [causes[cause]] if cause in causes else []
+    return list(found)
 
 
 def _in_order(needs: Mapping[int, Collection[int]]) -> list[int]:

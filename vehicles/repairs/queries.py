@@ -12,11 +12,13 @@ from shared.audit.models import Event
 from shared.people.may import REFRIGERANT, UNDER_RAISED_CAR, work_on
 from shared.policy.queries import policies
 from vehicles.inspection.criteria import DeficiencyClass
+from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load
 from vehicles.repairs.estimate import EstimateItem
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import OpenNeed
 from vehicles.repairs.parts import Car, Fitment, Part
+from vehicles.repairs.prerequisites import by_causes
 from vehicles.repairs.ranking import CodeSeverity, Hazard, RankItem
 from vehicles.repairs.states import NeedState
 from vehicles.shop.systems import System
@@ -29,10 +31,10 @@ if TYPE_CHECKING:
 
     from shared.accounts.models import Program
     from shared.people.may import Act
-    from vehicles.inspection.models import Finding
     from vehicles.intake.models import Intake, Vehicle
     from vehicles.repairs.models import Estimate, RepairItem
 
+_CAUSE = ("pk", "title", "caused_by")
 LOG_LINES = 200  # the newest lines of the log that a page of a car reads
 MINUTES_PER_HOUR = 60
 
@@ -40,6 +42,26 @@ MINUTES_PER_HOUR = 60
 def with_work(items: QuerySet[RepairItem]) -> QuerySet[RepairItem]:
     """Return the items with their findings, needs and prerequisites: three more queries in all."""
     return items.select_related("intake").prefetch_related("findings", "needs", "needs_first")
+
+
+def after_causes(items: Iterable[RepairItem]) -> tuple[dict[int, set[int]], dict[int, str]]:
+    """Return which open items come first since they repair the cause, and causes nobody repairs.
+
+    `items` are the open ones of whole stays, as `with_work` reads them. The second result has for
+    an item the title of an open finding that caused what it clears, and that no item clears: what
+    was killed is not replaced before what killed it is repaired. One query.
+    """
+    rows = list(items)
+    stays = {item.intake_id for item in rows}
+    found = Finding.objects.open().filter(intake__in=stays)
+    open_ones = {pk: (title, cause) for pk, title, cause in found.values_list(*_CAUSE)}
+    causes = {pk: cause for pk, (_, cause) in open_ones.items() if cause in open_ones}
+    first, orphans = by_causes(
+        {item.pk: [one.pk for one in item.findings.all()] for item in rows},
+        causes,
+        {item.pk: [row.first_id for row in item.needs_first.all()] for item in rows},
+    )
+    return first, {item: open_ones[cause][0] for item, cause in orphans.items()}
 
 
 def car_of(vehicle: Vehicle) -> Car:

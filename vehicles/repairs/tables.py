@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from vehicles.intake.models import Intake
     from vehicles.repairs.models import Need, RepairItem
 
+Causes = tuple[dict[int, set[int]], dict[int, str]]
+NO_CAUSES: Causes = ({}, {})
 BY_RANK = {one.rank: one for one in DeficiencyClass}
 NONE_SO_FAR = "none so far"
 
@@ -103,9 +105,21 @@ class ItemTable(Table):
         template_name="repairs/done.html", verbose_name="To do", orderable=False, empty_values=()
     )
 
+    def __init__(self, rows: list[RepairItem], *, causes: Causes = NO_CAUSES) -> None:
+        """Show open items; `causes` as `repairs.queries.after_causes` finds them."""
+        super().__init__(rows)
+        self.first, self.orphans = causes
+        self.titles = {row.pk: row.title for row in rows}
+
     def render_title(self, value: str, record: RepairItem) -> SafeString:
-        first = [row.first.title for row in record.needs_first.all()]
-        lines = [record.tier_because, f"After: {', '.join(first)}." if first else ""]
+        first = {row.first_id: row.first.title for row in record.needs_first.all()}
+        first |= {pk: self.titles[pk] for pk in sorted(self.first.get(record.pk, ()))}
+        cause = self.orphans.get(record.pk)
+        lines = [
+            record.tier_because,
+            f"After: {', '.join(first.values())}." if first else "",
+            f"Its cause, “{cause}”, has no repair item yet." if cause else "",
+        ]
         return format_html(
             '<a href="{}">{}</a>{}<div class="sub">{}</div>',
             reverse("repairs:item_page", args=[record.intake_id, record.pk]),

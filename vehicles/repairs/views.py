@@ -286,7 +286,7 @@ def _items(request: StaffRequest, stay: Intake, **typed: Form) -> HttpResponse:
     context = {
         "stay": stay,
         "offers": None if stay.left_on else offers(stay),
-        "items": ItemTable(open_items),
+        "items": ItemTable(open_items, causes=queries.after_causes(open_items)),
         "closed": [item for item in items if item.state != ItemState.OPEN],
         "estimate": estimate,
         "is_stale": estimate is not None and queries.is_stale(estimate, open_items),

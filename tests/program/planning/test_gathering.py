@@ -15,6 +15,7 @@ from sponsors.models import Reservation
 from tests.factories import (
     TODAY,
     make_case,
+    make_finding,
     make_need,
     make_pledge,
     make_standing,
@@ -226,3 +227,26 @@ def test_the_count_of_queries_does_not_grow_with_the_cases() -> None:
         return len(queries)
 
     assert count(range(1, 3)) == count(range(3, 6))
+
+
+def test_a_repair_waits_for_the_repair_of_its_cause() -> None:
+    make_shop()
+    case = make_ready()
+    killer = make_finding(intake=stay_of(case), title="Fan stands still")
+    killed = make_finding(intake=stay_of(case), title="Gasket leaks", caused_by=killer)
+    gasket = make_work(case, title="Head gasket", findings=[killed])
+    fan = make_work(case, title="Fan motor", findings=[killer])
+    first = {item.id: item.prerequisites for item in gathered().items}
+    assert first == {str(gasket.pk): (str(fan.pk),), str(fan.pk): ()}
+    assert hold_of(case) == ""
+
+
+def test_a_repair_whose_cause_nobody_repairs_holds_the_case() -> None:
+    make_shop()
+    case = make_ready()
+    killer = make_finding(intake=stay_of(case), title="Fan stands still")
+    killed = make_finding(intake=stay_of(case), title="Gasket leaks", caused_by=killer)
+    make_work(case, title="Head gasket", findings=[killed])
+    assert hold_of(case) == (
+        "“Fan stands still” brought about what “Head gasket” repairs, and nobody repairs the cause."
+    )

@@ -237,3 +237,40 @@ def test_all_open_work_of_a_stay_is_withdrawn_with_its_needs() -> None:
     assert (done.state, other.state, finding.cleared_on) == ("done", "open", None)
     assert lines(item) == ["The item was withdrawn."]
     assert withdraw_items(intake=stay, because="Again.", by=user) == 0
+
+
+def a_killed_gasket() -> tuple[Finding, Finding]:
+    """Return a fan that stands still and the gasket that it warped."""
+    killer = make_finding(title="Fan stands still")
+    return killer, make_finding(intake=killer.intake, title="Gasket leaks", caused_by=killer)
+
+
+def test_what_was_killed_is_not_done_before_what_killed_it() -> None:
+    killer, killed = a_killed_gasket()
+    gasket = make_item(intake=killer.intake, title="Head gasket", findings=[killed])
+    make_item(intake=killer.intake, title="Fan motor", findings=[killer])
+    with pytest.raises(ValidationError) as refusal:
+        done(gasket)
+    assert refusal.value.messages == [
+        "“Fan motor” repairs the cause, and has to be done before “Head gasket”."
+    ]
+
+
+def test_what_was_killed_is_not_done_while_nobody_repairs_the_killer() -> None:
+    killer, killed = a_killed_gasket()
+    gasket = make_item(intake=killer.intake, title="Head gasket", findings=[killed])
+    with pytest.raises(ValidationError) as refusal:
+        done(gasket)
+    [sentence] = refusal.value.messages
+    assert sentence == (
+        "“Fan stands still” brought this about and is not repaired. "
+        "Add its repair first, or withdraw that finding with a reason."
+    )
+
+
+def test_one_job_that_clears_cause_and_effect_waits_for_nothing() -> None:
+    killer, killed = a_killed_gasket()
+    both = make_item(intake=killer.intake, title="Both", findings=[killer, killed])
+    done(both)
+    both.refresh_from_db()
+    assert both.state == "done"

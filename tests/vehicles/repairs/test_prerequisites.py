@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.repairs.prerequisites import check, circle, closure, order
+from vehicles.repairs.prerequisites import by_causes, check, circle, closure, order
 
 GRAPHS = st.dictionaries(st.integers(1, 8), st.sets(st.integers(1, 8), max_size=3), max_size=8)
 
@@ -104,3 +104,28 @@ def test_the_order_is_the_least_one_that_networkx_finds(needs: dict[int, set[int
     graph.add_nodes_from(needs)
     if nx.is_directed_acyclic_graph(graph):
         assert order(needs) == list(nx.lexicographical_topological_sort(graph))
+
+
+def test_the_repair_of_a_cause_comes_first_however_far_back() -> None:
+    clears = {1: [10], 2: [20], 3: [30]}
+    assert by_causes(clears, {10: 20, 20: 30}) == ({1: {2, 3}, 2: {3}}, {})
+
+
+def test_a_cause_that_nobody_repairs_is_named_for_each_item_behind_it() -> None:
+    assert by_causes({1: [10], 2: [20]}, {10: 20, 20: 30}) == ({1: {2}}, {1: 30, 2: 30})
+
+
+def test_two_jobs_that_are_each_others_cause_stay_unordered_but_for_the_first() -> None:
+    assert by_causes({1: [10, 21], 2: [20, 11]}, {10: 20, 11: 21}) == ({1: {2}}, {})
+
+
+def test_an_order_on_record_wins_over_a_cause() -> None:
+    assert by_causes({1: [10], 2: [20]}, {10: 20}, {2: [1]}) == ({}, {})
+
+
+@given(GRAPHS, st.dictionaries(st.integers(1, 8), st.integers(1, 8), max_size=8))
+def test_the_order_by_causes_never_closes_a_circle(
+    clears: dict[int, set[int]], causes: dict[int, int]
+) -> None:
+    found, _ = by_causes(clears, causes)
+    assert circle(found) == ()

@@ -7,8 +7,9 @@ import pytest
 from tests.factories import make_finding, make_intake, make_item, make_need, make_user, make_vehicle
 from tests.shared.pages import tidy
 from vehicles.inspection.queries import with_sheet_state
-from vehicles.models import Intake
+from vehicles.models import Intake, RepairItem
 from vehicles.repairs.actions import require_first
+from vehicles.repairs.queries import after_causes, with_work
 from vehicles.repairs.tables import (
     FindingTable,
     ItemTable,
@@ -149,3 +150,18 @@ def test_a_need_is_said_in_words(fields: dict[str, object], words: str) -> None:
 
 def test_lines_below_a_cell_are_escaped_and_empty_ones_left_out() -> None:
     assert subs(["", "a < b"]) == '<span class="sub">a &lt; b</span>'
+
+
+def test_an_item_says_after_what_it_comes_and_which_cause_nobody_repairs() -> None:
+    killer = make_finding(title="Fan stands still")
+    killed = make_finding(intake=killer.intake, title="Gasket leaks", caused_by=killer)
+    item = make_item(intake=killer.intake, title="Head gasket", findings=[killed])
+    assert "Its cause, “Fan stands still”, has no repair item yet." in title_cell(item)
+    make_item(intake=killer.intake, title="Fan motor", findings=[killer])
+    assert "After: Fan motor." in title_cell(item)
+
+
+def title_cell(item: RepairItem) -> str:
+    rows = list(with_work(RepairItem.objects.filter(intake=item.intake)))
+    table = ItemTable(rows, causes=after_causes(rows))
+    return str(next(row.get_cell("title") for row in table.rows if row.record == item))

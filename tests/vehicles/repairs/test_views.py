@@ -22,7 +22,8 @@ from tests.factories import (
 )
 from tests.vehicles.pages import HTMX, sign_in, words
 from tests.vehicles.rows import full_stay
-from vehicles.inspection.actions import Typed, record_reading
+from vehicles.inspection.actions import record_reading
+from vehicles.inspection.reading import Typed
 from vehicles.models import Condition, RepairItem
 
 if TYPE_CHECKING:
