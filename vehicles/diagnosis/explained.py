@@ -2,7 +2,7 @@
 
 A check that shows outcome k had no draw worse than k and at least one draw of k. The first is a
 factor of each fault that is present. For the second the faults are taken one after the other,
-and mass is kept by which of the bad findings are explained by now (`columns`). All terms are added
+and mass is kept by which of the bad findings are explained by now (`solving`). All terms are added
 and none is taken away, so nothing cancels; Quickscore (Heckerman 1989), whose signs alternate,
 loses all of its digits at twelve findings. Faults that bring others about are fixed in each of
 their states, side by side, after which all others are independent.
@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from vehicles.diagnosis.belief import Branches, Engine, Posterior
-from vehicles.diagnosis.columns import Case, Columns, TooMuch, plan
 from vehicles.diagnosis.fault_model import cumulative, net_cumulative
 from vehicles.diagnosis.mixture import in_order
+from vehicles.diagnosis.network import is_noisy
+from vehicles.diagnosis.solving import Case, Columns, TooMuch, plan
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,8 +33,6 @@ if TYPE_CHECKING:
 MOST_BRINGERS: Final = 10
 #: A rarer outcome is computed by itself: as a difference it would lose digits.
 RARE: Final = 1 / 256
-#: How far a row may be from the nearest noisy-MAX.
-SLACK: Final = 1e-9
 
 
 class Explained:
@@ -55,14 +54,11 @@ class Explained:
         self._leak = {one.code: np.array(cumulative(one.sound)) for one in model.checks}
         self._net = {}
         for check in model.checks:
+            if not is_noisy(check):
+                raise TooMuch(f"What “{check.title}” shows is no noisy-MAX.")
             net = np.ones((len(places), len(check.outcomes)))
             for code, row in check.given.items():
                 net[places[code]] = net_cumulative(check.sound, row)
-                if (
-                    np.abs(self._leak[check.code] * net[places[code]] - cumulative(row)).max()
-                    > SLACK
-                ):
-                    raise TooMuch(f"“{check.title}” is no noisy-MAX for “{code}”.")
             self._net[check.code] = net
 
     def _states(self, model: FaultModel) -> None:

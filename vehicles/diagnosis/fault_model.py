@@ -229,12 +229,15 @@ def flat_row(check: Check) -> tuple[float, ...]:
 
 
 def cumulative(row: tuple[float, ...]) -> tuple[float, ...]:
-    """Return the probability of each outcome or a better one; the last is exactly one."""
+    """Return the probability of each outcome or a better one.
+
+    It is exactly one from the outcome on after which none can come, whatever the rounding.
+    """
     total, found = 0.0, []
-    for share in row[:-1]:
+    for place, share in enumerate(row, start=1):
         total += share
-        found.append(min(total, 1.0))
-    return (*found, 1.0)
+        found.append(min(total, 1.0) if any(row[place:]) else 1.0)
+    return tuple(found)
 
 
 def net_cumulative(sound: tuple[float, ...], row: tuple[float, ...]) -> tuple[float, ...]:
