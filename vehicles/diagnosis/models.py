@@ -216,6 +216,7 @@ class Conclusion(ProgramOwned):
     diagnosis = models.ForeignKey(Diagnosis, models.PROTECT, related_name="conclusions")
     fault = models.CharField(max_length=40)
     title = models.CharField(max_length=120)
+    operation = models.CharField(max_length=60, blank=True)
     sureness = models.CharField(max_length=10, choices=choices_of(Sureness))
     permille = models.PositiveSmallIntegerField("probability then, in a thousand")
     evidence = models.CharField(max_length=500, blank=True)

@@ -717,6 +717,7 @@ class Migration(migrations.Migration):
                 ),
                 ("fault", models.CharField(max_length=40)),
                 ("title", models.CharField(max_length=120)),
+                ("operation", models.CharField(blank=True, max_length=60)),
                 (
                     "sureness",
                     models.CharField(

@@ -21,12 +21,11 @@ from typing import TYPE_CHECKING, Final
 
 from shared.say import say
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.operations.catalogue import order_of_work
 from vehicles.operations.operation import Per, Points, axle_of, in_words, where
-from vehicles.operations.selection import Way, select
+from vehicles.operations.selection import Way, in_order, select
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from shared.say import Say
     from vehicles.intake.car import CarFacts
@@ -39,13 +38,23 @@ JOB_MINUTES: Final = 15
 
 @dataclass(frozen=True, kw_only=True)
 class Found:
-    """A finding that no open repair clears yet; `criterion` and `reason` are codes, or empty."""
+    """A finding that no open repair clears yet; `criterion` and `reason` are codes, or empty.
+
+    A fault that a diagnosis concluded names its `operation`, and `title` says what it is.
+    """
 
     id: int
     criterion: str
     position: str = ""
     reason: str = ""
+    operation: str = ""
+    title: str = ""
     deficiency: DeficiencyClass = DeficiencyClass.MAJOR
+
+    def is_cleared_by(self, operation: Operation) -> bool:
+        """Return whether the operation clears this, wherever it is."""
+        own = self.operation == operation.code
+        return own or operation.clears_what(self.criterion, self.reason) is not None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,7 +141,7 @@ def propose(
         proposals.append(_proposal(jobs[key], cleared, car))
         taken |= jobs[key].clears
     brought = _brought(proposals, operations, car)
-    return _in_order([*proposals, *brought], operations), [known[one] for one in sorted(left)]
+    return in_order([*proposals, *brought], operations), [known[one] for one in sorted(left)]
 
 
 def _chosen(
@@ -151,7 +160,7 @@ def _jobs(operation: Operation, findings: Iterable[Found]) -> Iterator[_Job]:
     groups: dict[str, list[tuple[int, tuple[str, ...]]]] = defaultdict(list)
     for one in findings:
         places = operation.served(one.position)
-        if places is not None and operation.clears_what(one.criterion, one.reason):
+        if places is not None and one.is_cleared_by(operation):
             groups[operation.group(places)].append((one.id, places))
     for group, served in groups.items():
         for places in _choices(operation, served):
@@ -213,7 +222,7 @@ def _proposal(job: _Job, cleared: Sequence[Found], car: CarFacts) -> Proposal:
 def _point(operation: Operation, found: Found) -> str:
     """Return what a finding is about: `tread depth, rear right`."""
     clears = operation.clears_what(found.criterion, found.reason)
-    title = _small(clears.title) if clears else found.criterion
+    title = _small(clears.title if clears else found.title or found.criterion)
     return f"{title}, {where(found.position)}" if found.position else title
 
 
@@ -271,29 +280,3 @@ def _brought(
     for code, titles in because.items():
         job = _proposal(_Job(operation=operations[code]), (), car)
         yield replace(job, why=say("Follows: {what}.", what="; ".join(titles)))
-
-
-def _in_order(proposals: Iterable[Proposal], operations: Mapping[str, Operation]) -> list[Proposal]:
-    """Return the proposals, each after those that it names first; of those free, the worst."""
-    before = order_of_work(operations)
-    waiting = sorted(proposals, key=lambda one: (-one.deficiency.rank, one.key))
-    waiting = [replace(one, first=_first(one, waiting, before)) for one in waiting]
-    done: dict[str, Proposal] = {}
-    while waiting:
-        ready = next(one for one in waiting if all(key in done for key in one.first))
-        waiting.remove(ready)
-        done[ready.key] = ready
-    return list(done.values())
-
-
-def _first(
-    proposal: Proposal, others: Iterable[Proposal], before: Mapping[str, Collection[str]]
-) -> tuple[str, ...]:
-    """Return the keys of the others that come before it: those of another axle do not."""
-    axles = {axle_of(one) for one in proposal.places}
-    return tuple(
-        other.key
-        for other in others
-        if other.operation.code in before[proposal.operation.code]
-        and not (axles and other.places and axles.isdisjoint(map(axle_of, other.places)))
-    )

@@ -1,4 +1,4 @@
-"""Which of several ways to clear a set of findings asks the least, exactly.
+"""Which of several ways to clear a set of findings asks the least, exactly; and their order.
 
 >>> cheap = Way(key="pads", effort=75, clears=frozenset({1, 2}))
 >>> both = Way(key="pads and rotors", effort=105, clears=frozenset({1, 2, 3}))
@@ -13,11 +13,17 @@ Since the answer is the least there is, taking a finding away never makes it mor
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from vehicles.operations.catalogue import order_of_work
+from vehicles.operations.operation import axle_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
+
+    from vehicles.operations.operation import Operation
+    from vehicles.operations.proposing import Proposal
 
     # The effort, how many ways, and their keys in order: compared in this order.
     Choice = tuple[int, int, tuple[str, ...]]
@@ -94,3 +100,29 @@ def _least(questions: list[frozenset[str]], ways: Mapping[str, Way]) -> tuple[st
         return effort + ways[key].effort, count + 1, tuple(sorted((key, *keys)))
 
     return best((1 << len(questions)) - 1)[2]
+
+
+def in_order(proposals: Iterable[Proposal], operations: Mapping[str, Operation]) -> list[Proposal]:
+    """Return the proposals, each after those that it names first; of those free, the worst."""
+    before = order_of_work(operations)
+    waiting = sorted(proposals, key=lambda one: (-one.deficiency.rank, one.key))
+    waiting = [replace(one, first=_first(one, waiting, before)) for one in waiting]
+    done: dict[str, Proposal] = {}
+    while waiting:
+        ready = next(one for one in waiting if all(key in done for key in one.first))
+        waiting.remove(ready)
+        done[ready.key] = ready
+    return list(done.values())
+
+
+def _first(
+    proposal: Proposal, others: Iterable[Proposal], before: Mapping[str, Collection[str]]
+) -> tuple[str, ...]:
+    """Return the keys of the others that come before it: those of another axle do not."""
+    axles = {axle_of(one) for one in proposal.places}
+    return tuple(
+        other.key
+        for other in others
+        if other.operation.code in before[proposal.operation.code]
+        and not (axles and other.places and axles.isdisjoint(map(axle_of, other.places)))
+    )

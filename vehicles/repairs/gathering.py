@@ -92,13 +92,13 @@ def _part_in_words(part: ProposedPart) -> Say:
 
 
 def offers(intake: Intake) -> Offers:
-    """Return what would clear the findings of a stay; four queries however many there are."""
+    """Return what would clear the findings of a stay; five queries however many there are."""
     findings = uncovered(intake)
     items = list(
         RepairItem.objects.open()
         .filter(intake=intake)
         .exclude(operation="")
-        .prefetch_related("findings__reading")
+        .prefetch_related("findings__reading", "findings__conclusion")
     )
     attachable = [
         Attachable(finding=one, item=item)
@@ -128,7 +128,7 @@ def uncovered(intake: Intake) -> list[Finding]:
     covering = RepairItem.objects.open().filter(intake=intake)
     rows = Finding.objects.open().filter(intake=intake).exclude(items__in=covering)
     return sorted(
-        rows.select_related("reading"),
+        rows.select_related("reading", "conclusion"),
         key=lambda one: (-DeficiencyClass(one.deficiency).rank, one.severity, one.pk),
     )
 
@@ -139,13 +139,16 @@ def _digest(findings: Iterable[Finding]) -> str:
 
 
 def found(finding: Finding) -> Found:
-    """Return a finding as proposals are made for it: by its reading, else by its reason's key."""
+    """Return a finding as proposals are made for it: by reading, reason or diagnosis."""
     reading = finding.reading
+    concluded = getattr(finding, "conclusion", None)
     return Found(
         id=finding.pk,
         criterion=reading.criterion if reading else _criterion(finding.reason_key, finding.system),
         position=reading.position if reading else "",
         reason=finding.reason_key,
+        operation=concluded.operation if concluded else "",
+        title=finding.title,
         deficiency=DeficiencyClass(finding.deficiency),
     )
 
@@ -167,7 +170,7 @@ def _criterion(reason: str, system: str) -> str:
 def would_clear(item: RepairItem, finding: Finding) -> bool:
     """Return whether the operation of an open item clears the finding at the places it is at."""
     operation, one = load().get(item.operation), found(finding)
-    if operation is None or not operation.clears_what(one.criterion, one.reason):
+    if operation is None or not one.is_cleared_by(operation):
         return False
     asked = operation.served(one.position)
     if asked is None:

@@ -97,7 +97,9 @@ def take_proposals(
             return []
         raise ValidationError(CHANGED)
     there = list(
-        RepairItem.objects.open().filter(intake=stay).prefetch_related("findings__reading")
+        RepairItem.objects.open()
+        .filter(intake=stay)
+        .prefetch_related("findings__reading", "findings__conclusion")
     )
     items = {one.key: _taken_over(stay, found, one, by) for one in taken}
     _put_in_order(stay, found, items, there)

@@ -215,3 +215,15 @@ def test_a_repair_carries_its_lift_and_cautions() -> None:
 
 def test_nothing_found_is_nothing_proposed() -> None:
     assert propose([], OPERATIONS, SEDAN) == ([], [])
+
+
+def test_a_concluded_fault_proposes_the_operation_that_it_names() -> None:
+    fan = Found(id=1, criterion="", operation="fan-motor", title="Cooling fan does not run")
+    jobs, left = propose([fan], load(), CarFacts())
+    assert ([job.operation.code for job in jobs], left) == (["fan-motor"], [])
+    assert str(jobs[0].why) == "Clears: cooling fan does not run."
+
+
+def test_a_concluded_fault_with_an_unknown_operation_is_left() -> None:
+    fault = Found(id=1, criterion="", operation="no-such-work", title="Odd fault")
+    assert propose([fault], load(), CarFacts()) == ([], [fault])
