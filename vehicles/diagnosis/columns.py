@@ -1,190 +1,148 @@
-"""Cases side by side in columns, and the sweep through the faults that adds them all up.
+"""Which column each part of a graph stands in, in which order, and at which height.
 
-Findings are explained by faults that take turns. A finding has an axis of length two from the turn
-of the first fault that may explain it to that of the last: the mass that has it bare, and the mass
-that has it explained, which alone is kept in the end. So 2^open numbers a column are kept, not
-2^findings. The way back gives what is due to each fault. Terms are only added, never taken away.
+>>> found = arrange(["fan", "gasket", "level"], [("fan", "gasket"), ("gasket", "level")], ["level"])
+>>> found.columns
+(('fan',), ('gasket',), ('level',))
+>>> stack([20, 20, 20], [0, 0, 100], gap=10)
+[-25, 5, 90]
+
+Columns by the longest way to the last one, long edges by way of a place of their own in each column
+between, orders by sweeps to the mean place of the neighbors, of which the best is kept. Source:
+Sugiyama, Tagawa and Toda 1981, the method; from-memory.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right, insort
+from collections import defaultdict
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, TypeAlias
-
-import numpy as np
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
-    from vehicles.diagnosis.belief import Array
-
-    Index: TypeAlias = tuple[int | slice, ...]
-
-#: Findings that are open at once; each doubles the work.
-MOST_OPEN: Final = 16
-#: Numbers kept at once, eight bytes each.
-ROOM: Final = 1 << 22
+Pair = tuple[str, str]
+_SWEEPS: Final = 12
 
 
-class TooMuch(ValueError):  # noqa: N818 - it says what is too much
-    """The model or what was observed is more than this engine computes."""
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Step:
-    """One fault's turn, while each open finding has an axis of length two: bare, explained.
-
-    `opens` are the findings whose axes come first from now on. `moves` have the index of the bare
-    mass of a finding, of the explained, and the strength with which the fault explains it. `keeps`
-    is the index of the mass that has explained the findings that close.
-    """
-
-    fault: int
-    opens: tuple[int, ...]
-    moves: tuple[tuple[Index, Index, float], ...]
-    keeps: Index
-    open_now: int
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True)
 class Columns:
-    """Cases computed side by side, B of them.
+    """Nodes by column from left to right, each from top to bottom.
 
-    `prior` and `spares`, (F, B): that a fault is present, and the factor when it is.
-    `unexplained`, (M, B): that nothing but the faults that take turns explains a finding.
-    `weight`, (B,): what the case is worth by itself.
+    `ways` has for each edge all it passes: its source, its own places in columns between, its
+    target. Those places stand in the columns like nodes, under names that no code can have.
     """
 
-    prior: Array
-    spares: Array
-    unexplained: Array
-    weight: Array
-
-    def part(self, which: slice) -> Columns:
-        """Return some of the columns."""
-        return Columns(
-            prior=self.prior[:, which],
-            spares=self.spares[:, which],
-            unexplained=self.unexplained[:, which],
-            weight=self.weight[which],
-        )
+    columns: tuple[tuple[str, ...], ...]
+    ways: Mapping[Pair, tuple[str, ...]]
 
 
-def plan(strength: Array, turns: Sequence[int]) -> list[Step]:
-    """Return the turns of the faults that explain a finding, so that few are open at once.
+def arrange(nodes: Sequence[str], edges: Sequence[Pair], last: Collection[str]) -> Columns:
+    """Return nodes in columns so that each edge leads to the right; `last` take the last column.
 
-    The finding that opens the fewest others is closed first. `strength` is (F, M).
+    Edges have no circles, and none leads out of one of the last. Ties go by the order of nodes.
     """
-    needs = [{f for f in turns if strength[f, c] > 0} for c in range(strength.shape[1])]
-    left = {c for c, faults in enumerate(needs) if faults}
-    axes: list[int] = []
-    steps: list[Step] = []
-    while left:
-        target = min(left, key=lambda c: (len({*axes}.union(*_touched(needs, c))), c))
-        for fault in sorted(needs[target]):
-            explains = [c for c in sorted(left) if fault in needs[c]]
-            opens = [c for c in explains if c not in axes]
-            axes = [*opens, *axes]
-            closes = [c for c in explains if needs[c] == {fault}]
-            steps.append(_step(fault, opens, axes, closes, strength[fault]))
-            axes = [c for c in axes if c not in closes]
-            left -= set(closes)
-            for c in explains:
-                needs[c].discard(fault)
-    return steps
+    depth = _depths(nodes, edges, last)
+    deepest = max(depth.values(), default=0)
+    columns: list[list[str]] = [[] for _ in range(deepest + 1)]
+    for node in nodes:
+        columns[deepest - depth[node]].append(node)
+    ways: dict[Pair, tuple[str, ...]] = {}
+    for source, target in edges:
+        between = range(deepest - depth[source] + 1, deepest - depth[target])
+        own = {column: f"{source} {target} {column}" for column in between}
+        for column, name in own.items():
+            columns[column].append(name)
+        ways[source, target] = (source, *own.values(), target)
+    best = _sorted(columns, [step for way in ways.values() for step in pairwise(way)])
+    return Columns(columns=tuple(tuple(one) for one in best if one), ways=ways)
 
 
-def _touched(needs: Sequence[set[int]], finding: int) -> list[set[int]]:
-    """Return the findings that each fault needed for `finding` explains as well."""
-    return [{c for c, faults in enumerate(needs) if fault in faults} for fault in needs[finding]]
+def crossings(left: Sequence[str], right: Sequence[str], steps: Iterable[Pair]) -> int:
+    """Return how many pairs of steps from one column to the next cross."""
+    mine, other = _places(left), _places(right)
+    ends = sorted((mine[a], other[b]) for a, b in steps if a in mine and b in other)
+    above: list[int] = []
+    count = 0
+    for _, end in ends:
+        count += len(above) - bisect_right(above, end)
+        insort(above, end)
+    return count
 
 
-def _step(
-    fault: int, opens: Sequence[int], axes: Sequence[int], closes: Sequence[int], strength: Array
-) -> Step:
-    before = {c: (slice(None),) * place for place, c in enumerate(axes)}
-    return Step(
-        fault=fault,
-        opens=tuple(opens),
-        moves=tuple(
-            ((*at, 0), (*at, 1), float(strength[c])) for c, at in before.items() if strength[c] > 0
-        ),
-        keeps=tuple(1 if c in closes else slice(None) for c in axes),
-        open_now=len(axes),
-    )
+def stack(heights: Sequence[int], wanted: Sequence[int], *, gap: int) -> list[int]:
+    """Return the top of each box of a column so that none overlap, in their order.
+
+    `wanted` are the middles that they would like to have; the sum of squares by which they miss
+    them is least (pool adjacent violators, from-memory).
+    """
+    offsets, top = [], 0
+    for height in heights:
+        offsets.append(top)
+        top += height + gap
+    pools: list[tuple[float, int]] = []  # mean wish, how many share it
+    for height, offset, middle in zip(heights, offsets, wanted, strict=True):
+        wish, count = middle - height / 2 - offset, 1
+        while pools and pools[-1][0] > wish:
+            other, many = pools.pop()
+            wish, count = (wish * count + other * many) / (count + many), count + many
+        pools.append((wish, count))
+    wishes = [round(wish) for wish, count in pools for _ in range(count)]
+    return [wish + offset for wish, offset in zip(wishes, offsets, strict=True)]
 
 
-def _forward(step: Step, alpha: Array, columns: Columns) -> tuple[Array, Array]:
-    """Return the mass when the fault's turn comes, and after it."""
-    for finding in reversed(step.opens):
-        bare = columns.unexplained[finding]
-        alpha = np.stack([alpha * bare, alpha * (1 - bare)])
-    prior = columns.prior[step.fault]
-    moved = alpha * (prior * columns.spares[step.fault])
-    for bare_at, done_at, q in step.moves:
-        moved[done_at] += q * moved[bare_at]
-        moved[bare_at] *= 1 - q
-    return alpha, alpha[step.keeps] * (1 - prior) + moved[step.keeps]
+def _depths(nodes: Sequence[str], edges: Sequence[Pair], last: Collection[str]) -> dict[str, int]:
+    """Return for each node the longest way from it to the last column."""
+    after = defaultdict(list)
+    for source, target in edges:
+        after[source].append(target)
+    found: dict[str, int] = dict.fromkeys(last, 0)
+
+    def depth(node: str) -> int:
+        if node not in found:
+            found[node] = max((depth(one) + 1 for one in after[node]), default=1 if last else 0)
+        return found[node]
+
+    return {node: depth(node) for node in nodes}
 
 
-def _backward(step: Step, alpha: Array, beta: Array, columns: Columns) -> tuple[Array, Array]:
-    """Return what mass before the turn is worth in the end, and P(fault, observed)."""
-    before = np.zeros_like(alpha)
-    before[step.keeps] = beta
-    moved = before * (columns.prior[step.fault] * columns.spares[step.fault])
-    for bare_at, done_at, q in step.moves:
-        moved[bare_at] *= 1 - q
-        moved[bare_at] += q * moved[done_at]
-    present = (alpha * moved).reshape(-1, alpha.shape[-1]).sum(axis=0)
-    beta = before * (1 - columns.prior[step.fault]) + moved
-    for finding in step.opens:
-        bare = columns.unexplained[finding]
-        beta = beta[0] * bare + beta[1] * (1 - bare)
-    return beta, present
+def _sorted(columns: list[list[str]], steps: Sequence[Pair]) -> list[list[str]]:
+    """Return the columns in the orders with the fewest crossings that the sweeps found."""
+    before, after = defaultdict(list), defaultdict(list)
+    for a, b in steps:
+        before[b].append(a)
+        after[a].append(b)
+    best, fewest = columns, _all_crossings(columns, steps)
+    now = columns
+    for sweep in range(_SWEEPS):
+        now = _swept(now, before) if sweep % 2 == 0 else _swept(now[::-1], after)[::-1]
+        count = _all_crossings(now, steps)
+        if count < fewest:
+            best, fewest = now, count
+    return best
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Case:
-    """All that a sweep needs, and what is left when the rest of the car explains everything."""
+def _swept(
+    columns: Sequence[Sequence[str]], neighbors: Mapping[str, Sequence[str]]
+) -> list[list[str]]:
+    """Return the columns, each sorted by the mean place of its neighbors in the one before."""
+    found = [list(columns[0])]
+    for column in columns[1:]:
+        places, own = _places(found[-1]), _places(column)
+        size = max(len(places), 1) / max(len(column), 1)
 
-    steps: Sequence[Step]
-    columns: Columns
-    leak: Array
+        def mean(node: str, places: dict[str, int] = places, own: dict[str, int] = own) -> float:
+            met = [places[one] for one in neighbors.get(node, ()) if one in places]
+            return sum(met) / len(met) if met else own[node] * size  # noqa: B023 - called at once
 
-    def swept(self, *, backward: bool) -> tuple[Array, Array]:
-        """Return what `sweep` does, a few columns at a time so that it fits into `ROOM`."""
-        widest = max((step.open_now for step in self.steps), default=0)
-        if widest > MOST_OPEN:
-            raise TooMuch(f"{widest} findings hang together; at most {MOST_OPEN} are computed.")
-        each = sum(2**step.open_now for step in self.steps) + 1
-        size, columns = max(1, ROOM // each), len(self.columns.weight)
-        parts = [
-            sweep(self.steps, self.columns.part(slice(at, at + size)), backward=backward)
-            for at in range(0, columns, size)
-        ]
-        return np.concatenate([p[0] for p in parts]), np.hstack([p[1] for p in parts])
+        found.append(sorted(column, key=mean))
+    return found
 
 
-def sweep(steps: Sequence[Step], columns: Columns, *, backward: bool) -> tuple[Array, Array]:
-    """Return P(observed) (B,), and P(fault, observed) (F, B), which is zero unless `backward`."""
-    busy = [step.fault for step in steps]
-    taken = {c for step in steps for c in step.opens}
-    waiting = [c for c in range(len(columns.unexplained)) if c not in taken]
-    acting = columns.prior * columns.spares
-    either = (1 - columns.prior) + acting
-    either[busy] = 1.0
-    weight = columns.weight * either.prod(axis=0)
-    weight = weight * (1 - columns.unexplained[waiting]).prod(axis=0)
-    alpha, kept = np.ones_like(weight), []
-    for step in steps:
-        before, alpha = _forward(step, alpha, columns)
-        kept.append(before)
-    total = weight * alpha
-    if not backward:
-        return total, np.zeros_like(acting)
-    present = acting / np.where(either > 0, either, 1.0) * total
-    beta = np.ones_like(weight)
-    for step, before in zip(reversed(steps), reversed(kept), strict=True):
-        beta, found = _backward(step, before, beta, columns)
-        present[step.fault] = found * weight
-    return total, present
+def _all_crossings(columns: Sequence[Sequence[str]], steps: Sequence[Pair]) -> int:
+    return sum(crossings(left, right, steps) for left, right in pairwise(columns))
+
+
+def _places(column: Sequence[str]) -> dict[str, int]:
+    return {node: place for place, node in enumerate(column)}
