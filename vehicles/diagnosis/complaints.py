@@ -63,7 +63,10 @@ def paths(folder: Path = _FOLDER) -> tuple[Path, ...]:
 
 @cache
 def _shipped(path: Path) -> FaultModel:
-    return read(path.read_text(encoding="utf-8"), name=path.stem, shipped=True)
+    try:
+        return read(path.read_text(encoding="utf-8"), name=path.stem, shipped=True)
+    except ValueError as error:
+        raise ValueError(f"{path.name} can’t be read.\n{error}") from error
 
 
 @lru_cache(maxsize=256)

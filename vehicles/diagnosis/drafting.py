@@ -73,7 +73,10 @@ class Box:
 
 @dataclass(frozen=True, kw_only=True)
 class Edge:
-    """A line from the border of one box to that of another: `d` as a path of SVG, its ends."""
+    """A line from the border of one box to that of another: `d` as a path of SVG, its ends.
+
+    `head` is the path of its arrow, where it says what brings about what.
+    """
 
     source: str
     target: str
@@ -81,6 +84,7 @@ class Edge:
     d: str
     start: tuple[int, int]
     end: tuple[int, int]
+    head: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +123,9 @@ class Graph:
     def edge(self, pair: Pair, start: tuple[int, int], end: tuple[int, int], d: str) -> Edge:
         """Return the line of a pair, whose path is `d`."""
         source, target = (self.parts[name].code for name in pair)
-        return Edge(source=source, target=target, tells=self.tells[pair], d=d, start=start, end=end)
+        tells = self.tells[pair]
+        head = f"M{end[0]} {end[1]}l-9 -4v8z" if tells is Tells.CAUSES else ""
+        return Edge(source=source, target=target, tells=tells, d=d, start=start, end=end, head=head)
 
 
 def graph_of(
@@ -146,10 +152,10 @@ def graph_of(
         if cause in shares
     }
     tells |= {
-        (f"fault {fault}", f"check {one.code}"): _says(one, fault, observed.get(one.code))
+        (f"fault {fault}", f"check {one.code}"): says
         for one in checks
         for fault in one.given
-        if fault in shares
+        if fault in shares and (says := _says(one, fault, observed.get(one.code)))
     }
     return Graph(parts=parts, tells=tells)
 
@@ -225,9 +231,12 @@ def _check_part(check: Check, outcome: str | None) -> Part:
     return Part(code=check.code, kind=Kind.SEEN, title=check.title, below=label)
 
 
-def _says(check: Check, fault: str, outcome: str | None) -> Tells:
+def _says(check: Check, fault: str, outcome: str | None) -> Tells | None:
     """Return whether what was seen is more or less frequent with the fault than without any."""
     if outcome is None:
         return Tells.WOULD
     place = check.place(outcome)
-    return Tells.FOR if check.given[fault][place] > check.sound[place] else Tells.AGAINST
+    mine, sound = check.given[fault][place], check.sound[place]
+    if mine == sound:
+        return None
+    return Tells.FOR if mine > sound else Tells.AGAINST

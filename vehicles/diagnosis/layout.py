@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeVar
 
 from shared.charts import NARROW, WIDE, Drawing, Shape
 from vehicles.diagnosis.columns import Columns, arrange, stack
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     Point = tuple[int, int]
 
+Key = TypeVar("Key", str, tuple[str, str])
 GAP: Final = 14  # between boxes of a column
 _INSET: Final = 2  # of the whole picture, so that no frame is cut
 _PLACE: Final = 8  # of a line that passes through a column
@@ -77,8 +78,9 @@ def lanes(spans: Mapping[str, tuple[int, int]]) -> dict[str, int]:
 
 def drawing(layout: Layout) -> Drawing:
     """Return the picture in the shapes that the template of all charts draws."""
-    looks = {Tells.CAUSES: "ax2", Tells.FOR: "hl", Tells.AGAINST: "ax", Tells.WOULD: "ax"}
+    looks = {Tells.CAUSES: "ax2", Tells.FOR: "ax2", Tells.AGAINST: "ax", Tells.WOULD: "ax"}
     shapes = [Shape(look=looks[one.tells], d=one.d) for one in layout.edges]
+    shapes += [Shape(look="fi", d=one.head) for one in layout.edges if one.head]
     for one in layout.boxes:
         frame = f"M{one.x} {one.y}h{one.width}v{one.height}h-{one.width}z"
         shapes.append(Shape(look="ho" if one.kind is Kind.NEXT else "fs", d=frame))
@@ -177,10 +179,10 @@ def _wide_edges(
         yield graph.edge(pair, start, end, d + join(here, end))
 
 
-def _ports(box: Box, ends: Sequence[tuple[int, Pair]]) -> Iterable[tuple[Pair, int]]:
+def _ports(box: Box, ends: Sequence[tuple[int, Key]]) -> Iterable[tuple[Key, int]]:
     """Yield the heights at which lines meet a box, in the order of their other ends."""
-    for n, (_, pair) in enumerate(sorted(ends), 1):
-        yield pair, box.y + n * box.height // (len(ends) + 1)
+    for n, (_, key) in enumerate(sorted(ends), 1):
+        yield key, box.y + n * box.height // (len(ends) + 1)
 
 
 def _narrow(graph: Graph, found: Columns) -> Layout:
@@ -201,8 +203,8 @@ def _narrow(graph: Graph, found: Columns) -> Layout:
     at_left = {a: x - _EDGE - lane * n for a, n in left.items()}
     at_right = {b: NARROW - rest + _EDGE + lane * n for b, n in right.items()}
     edges = [
-        *_laned(graph, boxes, causes, {pair: at_left[pair[0]] for pair in causes}),
-        *_laned(graph, boxes, others, {pair: at_right[pair[1]] for pair in others}),
+        *_laned(graph, boxes, {pair: pair[0] for pair in causes}, at_left),
+        *_laned(graph, boxes, {pair: pair[1] for pair in others}, at_right),
     ]
     return Layout(
         width=NARROW,
@@ -222,19 +224,25 @@ def _spans(order: Sequence[str], pairs: Sequence[Pair], *, end: int) -> dict[str
 
 
 def _laned(
-    graph: Graph, boxes: Mapping[str, Box], pairs: Sequence[Pair], xs: Mapping[Pair, int]
+    graph: Graph, boxes: Mapping[str, Box], hubs: Mapping[Pair, str], xs: Mapping[str, int]
 ) -> Iterable[Edge]:
-    """Yield lines that leave a box sideways, go along their lane, and come back to another."""
+    """Yield lines that leave a box sideways, go along the lane of their hub, and come back.
+
+    A hub, the end that all lines of a lane share, has one place where they meet it.
+    """
     meeting = defaultdict(list)
-    for pair in pairs:
+    for pair in hubs:
         for mine, other in (pair, pair[::-1]):
-            meeting[mine].append((boxes[other].y, (pair[0], pair[1])))
+            meeting[mine].append((0 if mine == hubs[pair] else boxes[other].y, hubs[pair]))
     ports = {
-        (name, pair): y for name, ends in meeting.items() for pair, y in _ports(boxes[name], ends)
+        (name, hub): y
+        for name, ends in meeting.items()
+        for hub, y in _ports(boxes[name], sorted(set(ends)))
     }
-    for pair in pairs:
-        start, end = ((_side(boxes[name], xs[pair]), ports[name, pair]) for name in pair)
-        yield graph.edge(pair, start, end, f"M{start[0]} {start[1]}H{xs[pair]}V{end[1]}H{end[0]}")
+    for pair in hubs:
+        x, hub = xs[hubs[pair]], hubs[pair]
+        start, end = ((_side(boxes[name], x), ports[name, hub]) for name in pair)
+        yield graph.edge(pair, start, end, f"M{start[0]} {start[1]}H{x}V{end[1]}H{end[0]}")
 
 
 def _side(box: Box, x: int) -> int:

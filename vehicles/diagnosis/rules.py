@@ -9,7 +9,7 @@
 from __future__ import annotations
 
 from graphlib import CycleError, TopologicalSorter
-from math import fsum
+from math import ceil, fsum
 from typing import TYPE_CHECKING, Final
 
 from shared.say import Say, say
@@ -228,7 +228,7 @@ def _too_rare(check: Check, place: int, share: float, least: float) -> Say:
         " seen is the worst of what the fault and the rest of the car show.",
         outcome=check.outcomes[place].code,
         share=number(share),
-        least=number(least),
+        least=number(ceil(least * 1000) / 1000),
     )
 
 
