@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 
 #: More configurations than this are refused: a table of each check would take too much memory.
 MOST: Final = 1 << 14
-#: How far the weights of a model may be from a sum of one.
-SLACK: Final = 1e-6
+#: How far the weights of a model may be from a sum of one: files give six digits.
+SLACK: Final = 1e-5
 
 
 @dataclass(frozen=True, kw_only=True)

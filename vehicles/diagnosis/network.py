@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 
 #: How far the probabilities of a row may be from a sum of one.
 SLACK: Final = 1e-9
+#: How far a row may be from the nearest noisy-MAX: files give six digits.
+NEAR: Final = 1e-5
 #: Parents of a node with a full table; each at least doubles it.
 MOST_PARENTS: Final = 12
 #: The states of a node that is there or not.
@@ -172,7 +174,7 @@ def is_noisy(check: Check) -> bool:
     """Return whether all rows of a check are noisy-MAX rows over its sound one."""
     leak = np.array(cumulative(check.sound))
     return all(
-        np.abs(leak * net_cumulative(check.sound, row) - cumulative(row)).max() <= SLACK
+        np.abs(leak * net_cumulative(check.sound, row) - cumulative(row)).max() <= NEAR
         for row in check.given.values()
     )
 
@@ -227,7 +229,8 @@ def _check(check: Check) -> Node | Noisy:
         net = np.diff(net_cumulative(check.sound, row), prepend=0.0)
         draws[f"fault {fault}"] = np.stack([np.eye(len(net))[0], net])
     states = tuple(one.code for one in check.outcomes)
-    return Noisy(name=f"check {check.code}", states=states, leak=np.array(check.sound), draws=draws)
+    leak = np.diff(cumulative(check.sound), prepend=0.0)
+    return Noisy(name=f"check {check.code}", states=states, leak=leak, draws=draws)
 
 
 def _tabled(check: Check, unlisted: tuple[str, ...]) -> Node:
@@ -236,6 +239,7 @@ def _tabled(check: Check, unlisted: tuple[str, ...]) -> Node:
     _bounded(check.title, len(faults))
     sets = product((False, True), repeat=len(faults))
     rows = np.array([outcome_row(check, list(compress(faults, chosen))) for chosen in sets])
+    rows = rows / rows.sum(axis=1, keepdims=True)
     if unlisted:
         rows = np.stack([rows, np.broadcast_to(flat_row(check), rows.shape)], axis=1)
     parents = (*(f"fault {fault}" for fault in faults), *unlisted)
