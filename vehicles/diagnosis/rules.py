@@ -159,7 +159,7 @@ def _check_order(model: FaultModel, mistakes: Mistakes) -> None:
         {one.code: [two.check for two in one.after if two.check] for one in model.checks}
     ):
         # What comes before is waited for: the circle is read from its end.
-        mistakes.add(f"checks.{names[1]}.after", _chain(names[::-1], "waits for"))
+        mistakes.add(f"checks.{names[0]}.after", _chain(names[::-1], "waits for"))
     for check in model.checks:
         if any(bar.check == check.code for bar in check.bars if bar.check):
             mistakes.add(f"checks.{check.code}.bars", say("A check does not bar itself."))
