@@ -117,6 +117,26 @@ def test_a_point_that_cannot_be_read_stays_unread_with_the_reason(site: Site, st
     assert (NotRead.objects.get().because, Reading.objects.count()) == ("Not safe to do now", 0)
 
 
+def test_a_tire_near_its_limit_is_asked_for_three_numbers_after_the_others(
+    site: Site, stay: Intake
+) -> None:
+    with site.window("rosalind", **PHONE) as page:
+        sheet = SheetPage(page, stay).open()
+        sheet.tap("tire-tread/LF")
+        for number in ("4", "6", "6"):
+            sheet.type(number)
+            sheet.saved()
+        sheet.type("6")
+        assert sheet.asked == "Tread across the tire, front inner left"
+        for number in ("4", "6", "7"):
+            sheet.type(number)
+        assert sheet.asked == "Tire wear pattern, front left"
+        sheet.saved()
+        page.get_by_text("3/32 in between front left outer and front left inner").wait_for()
+        page.get_by_text("Worn more at the inner edge").wait_for()
+    assert stay.findings.get().reading.criterion == "tire-wear-across"
+
+
 def test_good_is_one_tap_and_the_next_tap_on_the_point_changes_it(site: Site, stay: Intake) -> None:
     with site.window("rosalind", **PHONE) as page:
         sheet = SheetPage(page, stay).open()

@@ -34,7 +34,8 @@ from tests.factories import (
     make_user,
 )
 from tests.program.planning.weeks import computed, make_money, make_ready, make_shop, make_work
-from vehicles.inspection.actions import Typed, record_reading
+from vehicles.inspection.actions import record_reading
+from vehicles.inspection.reading import Typed
 from vehicles.models import Finding, Prerequisite, Reading
 from vehicles.repairs.actions import require_first
 from vehicles.repairs.queries import open_need

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import uuid5
 
@@ -18,12 +17,13 @@ from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
 from vehicles.inspection import reading as typing
 from vehicles.inspection.depths import Depth
-from vehicles.inspection.gathering import sheet_of
+from vehicles.inspection.gathering import said_across, sheet_of
 from vehicles.inspection.grading import follow
 from vehicles.inspection.judge import GOOD, judge
 from vehicles.inspection.judged import judged_fields
 from vehicles.inspection.models import Inspection, NotRead, Reading
 from vehicles.inspection.queries import catalogue_of
+from vehicles.inspection.reading import Typed
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
@@ -35,34 +35,11 @@ if TYPE_CHECKING:
     from vehicles.inspection.criteria import Criterion
     from vehicles.inspection.judge import Judgment
     from vehicles.inspection.points import Point
+    from vehicles.inspection.reading import Missed
 
 ENDED = "This stay has ended. Open a new intake to read the car again."
 NAME_LENGTH = 120
 ROAD_TEST = "road-test"  # the caution of points that are read on the road
-
-
-@dataclass(frozen=True, kw_only=True)
-class Typed:
-    """What a technician typed for one point; `seen_id` is the reading shown there on screen."""
-
-    criterion: str
-    position: str = ""
-    value: str
-    unit: str = ""
-    final: bool = False
-    seen_id: int | None = None
-    client_key: UUID | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Missed:
-    """A point that could not be read, and why."""
-
-    criterion: str
-    position: str = ""
-    because: str
-    final: bool = False
-    client_key: UUID | None = None
 
 
 @transaction.atomic
@@ -70,7 +47,8 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
     """Judge and record one reading, replace the one before it, and open or withdraw its finding.
 
     Sent twice with one client key it is recorded once. What the local limits of that day say
-    counts, and the reading keeps the shipped limit beside it.
+    counts, and the reading keeps the shipped limit beside it. Three numbers across a tire bring the
+    tread depth and the wear that they say, and the finding is at those.
 
     Raises:
         ValidationError: the stay has ended, no owner consented, this user may not read the point,
@@ -84,16 +62,25 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
             return _same(known, typed)
     today = intake.program.today()
     catalogue = catalogue_of(intake.program, today)
+    _refuse_work(intake, _criterion(catalogue, typed), final=typed.final, by=by)
+    reading = _record(intake, typed, catalogue, by)
+    for more in said_across(reading, catalogue):
+        _record(intake, more, catalogue, by)
+    return reading
+
+
+def _record(intake: Intake, typed: Typed, catalogue: Catalogue, by: User) -> Reading:
+    """Store what was typed as the catalogue judges it, with the finding that follows."""
     criterion = _criterion(catalogue, typed)
-    _refuse_work(intake, criterion, final=typed.final, by=by)
     judgment = _judgment(criterion, typed)
     _replace(intake, typed)
     reading = _reading(intake, typed, criterion, judgment, by)
-    reading.catalogue_version, reading.read_on = catalogue.version, today
+    reading.catalogue_version, reading.read_on = catalogue.version, intake.program.today()
     reading.full_clean()
     reading.save()
     _lift(intake, typed)
-    follow(reading, criterion, judgment, by)
+    if not (criterion.detail_of and criterion.is_measured):
+        follow(reading, criterion, judgment, by)
     log_event(intake, "A reading was recorded.", by=by, fields=[typed.criterion])
     return reading
 

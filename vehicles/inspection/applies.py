@@ -58,9 +58,12 @@ def stands_in_the_way(
     """Return whether the point, while unread, keeps the sheet from being complete.
 
     It does not where it takes equipment that the shop lacks and there is no other way to read it,
-    where a point of `read` settles it, or where no car built for the United States has it.
+    where it only reads another point more closely, where a point of `read` settles it, or where no
+    car built for the United States has it.
     """
-    if not criterion.fitted_us or any(code in read for code in criterion.settled_by):
+    if not criterion.fitted_us or criterion.detail_of:
+        return False
+    if any(code in read for code in criterion.settled_by):
         return False
     return bool(criterion.substitute) or not lacked(criterion, lacking)
 

@@ -63,7 +63,19 @@ def load(
     criteria = dict(shipped.criteria)
     for override in sorted(due, key=lambda one: (one.since, one.criterion, one.reason)):
         criteria[override.criterion] = _with(shipped[override.criterion].code, criteria, override)
+    for detail in [one for one in criteria.values() if one.detail_of and one.is_measured]:
+        criteria[detail.code] = _lent(detail, criteria[detail.detail_of])
     return Catalogue(shipped.version, MappingProxyType(criteria))
+
+
+def _lent(detail: Criterion, whole: Criterion) -> Criterion:
+    """Return a detail judged by the limits of the point that it reads more closely."""
+    return replace(
+        detail,
+        limits=whole.limits,
+        overrides=whole.overrides,
+        shipped_limits=whole.shipped_limits,
+    )
 
 
 def _with(code: str, criteria: Mapping[str, Criterion], override: Override) -> Criterion:
@@ -154,6 +166,19 @@ def _refuse_strays(criteria: Mapping[str, Criterion], reasons: Mapping[str, obje
         for code in criterion.settled_by:
             if code not in criteria or code == criterion.code:
                 raise ValueError(f"criteria.csv: “{criterion.title}” can't be settled by “{code}”.")
+        whole = criteria.get(criterion.detail_of)
+        if criterion.detail_of and (whole is None or whole.detail_of or _differ(criterion, whole)):
+            raise ValueError(
+                f"criteria.csv: “{criterion.title}” is no detail of “{criterion.detail_of}”."
+            )
+
+
+def _differ(detail: Criterion, whole: Criterion) -> bool:
+    """Return whether a measured detail is judged otherwise than the point it belongs to."""
+    return detail.is_measured and (
+        (detail.unit, detail.low, detail.high, detail.limits, detail.reasons)
+        != (whole.unit, whole.low, whole.high, whole.limits, whole.reasons)
+    )
 
 
 @lru_cache

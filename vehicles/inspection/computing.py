@@ -149,7 +149,7 @@ def _finding(row: Finding, catalogue: Catalogue, regrades: Iterable[Regrade]) ->
             reason_key=row.reason_key,
             stored=row.sentence,
         ),
-        eu_class=reasons[0].deficiency if reasons else None,
+        eu_class=reasons[0].eu_class if reasons else None,
         us_reject=row.us_reject,
         held=row.never_release and row.deficiency != DeficiencyClass.NONE,
         strands=row.strands,
@@ -195,6 +195,8 @@ def _skipped(sheets: Iterable[Sheet], *, needed: bool) -> Iterator[Skipped]:
         for section in whole.sections:
             if not section.unread or section.in_the_way is not needed:
                 continue
+            if section.criterion.detail_of and not section.asked:
+                continue
             reasons: dict[str, list[str]] = {}
             for point in section.points:
                 if point.reading is None:
@@ -217,6 +219,8 @@ def _because(section: Section, point: Point) -> str:
         return str(point.again)
     if section.settled:
         return "another reading settles it"
+    if section.criterion.detail_of:
+        return "asked for, since one number does not tell here"
     return ", ".join(f"{name}: {why}" for name, why in section.lacked)
 
 

@@ -80,8 +80,9 @@ class Caution:
 class Reason:
     """One reason for a deficiency, with its class and where that class was read.
 
-    `deficiency` is the class of the EU item alone, `us_reject` what 49 CFR 570 says: two facts.
-    `severity`, `never_release` and `strands` are program policy.
+    `deficiency` is the class of the EU item alone, or of program policy where the key is `PP …`;
+    `us_reject` is what 49 CFR 570 says. `severity`, `never_release` and `strands` are program
+    policy.
     """
 
     key: str  # item number and letter, '5.2.3 e.2'; 'US …' or 'PP …' where no EU item says it
@@ -103,6 +104,11 @@ class Reason:
         if self.us_reject and self.deficiency == DeficiencyClass.NONE:
             return DeficiencyClass.MAJOR
         return self.deficiency
+
+    @property
+    def eu_class(self) -> DeficiencyClass:
+        """The class of the EU item; program policy (`PP`) speaks for no EU item."""
+        return DeficiencyClass.NONE if self.key.startswith("PP ") else self.deficiency
 
     @property
     def sources(self) -> str:
@@ -198,6 +204,7 @@ class Criterion:
     applies: tuple[Clause, ...] = ()  # the same for a program, as far as a car's facts go
     depths: tuple[str, ...] = ()  # codes of `vehicles.inspection.depths.Depth`
     settled_by: tuple[str, ...] = ()  # points of which one, once read, makes this one needless
+    detail_of: str = ""  # the point that this one reads more closely; it is never in the way
     own_caution: str = ""
     cautions: tuple[Caution, ...] = ()
     equipment: str = ""  # separated by commas

@@ -9,14 +9,13 @@ from django import forms
 from shared.choices import choices_of
 from shared.forms import DateField, Form, KeyField, UnitField, WholeField, dress
 from vehicles.inspection import units
-from vehicles.inspection.actions import Missed, Typed
 from vehicles.inspection.asking import CANT_READ, MARKED, answers, range_of
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import NONE, DeficiencyClass
 from vehicles.inspection.depths import Depth
 from vehicles.inspection.gathering import points_at
 from vehicles.inspection.judge import GOOD
-from vehicles.inspection.reading import units_offered
+from vehicles.inspection.reading import Missed, Typed, units_offered
 
 if TYPE_CHECKING:
     from vehicles.inspection.points import Point
@@ -239,7 +238,7 @@ def limits_of_catalogue() -> list[tuple[str, str]]:
         )
         for criterion in load().criteria.values()
         for limit in criterion.limits
-        if limit.reason != NONE and criterion.fitted_us
+        if limit.reason != NONE and criterion.fitted_us and not criterion.detail_of
     ]
 
 

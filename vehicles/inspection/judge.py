@@ -52,7 +52,7 @@ class Judgment:
     @property
     def eu_class(self) -> DeficiencyClass:
         """The class of the EU item alone."""
-        return self.reason.deficiency if self.reason else DeficiencyClass.NONE
+        return self.reason.eu_class if self.reason else DeficiencyClass.NONE
 
     @property
     def stops(self) -> bool:

@@ -95,7 +95,8 @@ def end_inspection(*, inspection: Inspection, by: User) -> Inspection:
     row = _open(inspection)
     sheet = sheet_of(row.intake, Depth(row.depth))
     row.ended_at, row.ended_by = timezone.now(), by
-    row.unread = sum(section.unread for section in sheet.sections if not section.settled)
+    asked = (one for one in sheet.sections if not (one.settled or one.criterion.detail_of))
+    row.unread = sum(section.unread for section in asked)
     row.stopped_because = _stopped(sheet)
     _check_and_save(row, ["ended_at", "ended_by", "unread", "stopped_because"], by)
     log_event(row.intake, f"{Depth(row.depth).label}: ended, {row.unread} points unread.", by=by)

@@ -118,7 +118,7 @@ class Point:
         reasons = [
             one for one in self.criterion.reasons if reading and one.key == reading.reason_key
         ]
-        return reasons[0].deficiency if reasons else None
+        return reasons[0].eu_class if reasons else None
 
     @property
     def figure(self) -> str:

@@ -1,4 +1,4 @@
-"""What was typed for a measured point, as exact numbers in units that the point can be read in.
+"""What was typed for a point, and its exact numbers in units that the point can be read in.
 
 >>> from vehicles.inspection.catalogue import load
 >>> typed(load()["tire-tread"], "3/32", "")
@@ -9,12 +9,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from vehicles.inspection import units
 
 if TYPE_CHECKING:
     from fractions import Fraction
+    from uuid import UUID
 
     from vehicles.inspection.criteria import Criterion
 
@@ -25,6 +27,30 @@ _EXAMPLES: Final = {
     ("max", "length"): "“0.06 in max 0.05 in”",
     ("min", "temperature"): "“150 °C min 140 °C”",
 }
+
+
+@dataclass(frozen=True, kw_only=True)
+class Typed:
+    """What a technician typed for one point; `seen_id` is the reading shown there on screen."""
+
+    criterion: str
+    position: str = ""
+    value: str
+    unit: str = ""
+    final: bool = False
+    seen_id: int | None = None
+    client_key: UUID | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Missed:
+    """A point that could not be read, and why."""
+
+    criterion: str
+    position: str = ""
+    because: str
+    final: bool = False
+    client_key: UUID | None = None
 
 
 def typed(

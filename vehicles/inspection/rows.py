@@ -117,6 +117,7 @@ def criterion_of(
         applies=parse(row["applies"]),
         depths=words(row["depths"]),
         settled_by=words(row["settled_by"]),
+        detail_of=row["detail_of"],
         own_caution=row["caution"],
         cautions=tuple(cautions[code] for code in words(row["cautions"])),
         equipment=row["equipment"],

@@ -49,6 +49,12 @@ class Section:
     setting: Setting
     in_the_way: bool = True  # an unread point keeps the sheet from being complete
     settled: bool = False
+    asked: tuple[Point, ...] = ()  # unread places that are asked for, though not in the way
+
+    @property
+    def whole(self) -> str:
+        """The code of what it reads: of the point that it reads more closely, or its own."""
+        return self.criterion.detail_of or self.criterion.code
 
     @property
     def left(self) -> int:
@@ -138,8 +144,9 @@ class Section:
 
     @property
     def first(self) -> Point:
-        """The place to read next: the first that is unread, else the first."""
-        return next((one for one in self.points if one.reading is None), self.points[0])
+        """The place to read next: one asked for, else the first that is unread, else the first."""
+        unread = (one for one in self.points if one.reading is None)
+        return (*self.asked, *unread, *self.points)[0]
 
     @property
     def method(self) -> str:
@@ -150,7 +157,8 @@ class Section:
     def state(self) -> str:
         """What was read, or how much is left, short enough for a button."""
         if self.unread and not self.in_the_way:
-            return "not needed"
+            counts = ((len(self.asked), "asked"), (len(self.points) - self.unread, "read"))
+            return next((f"{count} {word}" for count, word in counts if count), "not needed")
         if len(self.points) == 1:
             return self.points[0].in_words
         if self.unread:
@@ -261,8 +269,7 @@ class Sheet:
 
     def just_read(self, pk: str) -> Point | None:
         """Return the point whose reading has this key, as an address names it."""
-        read = ((point, point.reading) for point in self.points)
-        return next((point for point, reading in read if reading and str(reading.pk) == pk), None)
+        return next((one for one in self.points if one.reading and str(one.reading.pk) == pk), None)
 
     def next_unread(self, after: Point) -> Point | None:
         """Return the first point to read behind `after`, else the first on the sheet, if any.
@@ -272,7 +279,9 @@ class Sheet:
         if self.stop:
             return None
         points = [
-            point for section in self.sections if section.in_the_way for point in section.points
+            point
+            for section in self.sections
+            for point in (section.points if section.in_the_way else section.asked)
         ]
         keys = [(point.criterion.code, point.position) for point in points]
         here = (after.criterion.code, after.position)

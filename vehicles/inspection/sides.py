@@ -24,7 +24,7 @@ from shared.say import Say, say
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.judge import judge
 from vehicles.inspection.units import UNITS, Quantity, convert, parse, unit
-from vehicles.inspection.wear import COMMON
+from vehicles.inspection.wear import COMMON, UNEVEN
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -135,9 +135,9 @@ _KIA: Final = "Kia Amanti 2006 service manual names no figure, text seen; 2 mm i
 #: Which kind of reading is held against which, in the order of the sheet.
 TABLE: Final = (
     Rule(
-        criterion="tire-tread",
+        criterion="tire-tread-across",
         across=Across.WHEEL,
-        ask=parse("2 32nds", "32nds"),
+        ask=UNEVEN,
         what=say("Across the tire"),
         look=say("check alignment and pressure"),
     ),

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
 from types import MappingProxyType
@@ -53,6 +54,24 @@ MONTHS: Final = (
     say("November"),
     say("December"),
 )
+
+
+#: From this difference across a tire on, the wear is uneven.
+UNEVEN: Final = Quantity(Fraction(2), "32nds")
+
+
+class Pattern(StrEnum):
+    """How a tire is worn across, by the keys of the reasons in the catalogue; empty: evenly.
+
+    Source: common practice, no source. Edges wear by wheels out of line, both by too little
+    pressure, the middle by too much.
+    """
+
+    EVEN = ""
+    INNER = "PP worn-inner-edge"
+    OUTER = "PP worn-outer-edge"
+    EDGES = "PP worn-both-edges"
+    MIDDLE = "PP worn-middle"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -206,6 +225,23 @@ def own_rate(criterion: Criterion, number: Fraction, readings: Sequence[Measured
         text_seen=True,
         own=True,
     )
+
+
+def across(inner: Fraction, middle: Fraction, outer: Fraction) -> Pattern:
+    """Return how a tire is worn by its tread at three places, in 32nds of an inch.
+
+    >>> across(Fraction(4), Fraction(7), Fraction(8)).name
+    'INNER'
+    >>> across(Fraction(5), Fraction(8), Fraction(5)).name
+    'EDGES'
+    """
+    places = (inner, middle, outer)
+    if max(places) - min(places) < convert(UNEVEN.value, UNEVEN.unit, "32nds"):
+        return Pattern.EVEN
+    crown = middle - (inner + outer) / 2
+    if abs(inner - outer) >= abs(crown):
+        return Pattern.INNER if inner < outer else Pattern.OUTER
+    return Pattern.EDGES if crown > 0 else Pattern.MIDDLE
 
 
 def _floor(criterion: Criterion, number: Fraction) -> Fraction | None:

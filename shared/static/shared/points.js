@@ -53,12 +53,18 @@ export function keptHere() {
   return all().filter((row) => row.user === user && row.sheet === sheet && row.final === final);
 }
 
+// Some readings are asked for only after what was read; the server says of which.
+function isAsked(path) {
+  return document.getElementById("walk").dataset.asked.split(" ").includes(path);
+}
+
 function isLeft(path, kept) {
   const criterion = criterionOf(path);
   const settled = criterion.settled_by.some(
     (code) => criteria[code] && pathsOf(code).some((one) => placeOf(one).done || kept.has(one)),
   );
-  return criterion.needed && !settled && !placeOf(path).done && !kept.has(path);
+  const wanted = (criterion.needed && !settled) || isAsked(path);
+  return wanted && !placeOf(path).done && !kept.has(path);
 }
 
 // Returns what one tap may call good: the places of this criterion of which nobody has said a thing.

@@ -14,8 +14,9 @@ from django.core.exceptions import ValidationError
 from shared.accounts.roles import RoleKind
 from shared.models import Event, Job, Person, User
 from tests.factories import TODAY, make_intake, make_item, make_user
-from vehicles.inspection.actions import Typed, record_reading
+from vehicles.inspection.actions import record_reading
 from vehicles.inspection.catalogue import load
+from vehicles.inspection.reading import Typed
 from vehicles.models import Finding, Intake, Reading
 
 pytestmark = pytest.mark.django_db

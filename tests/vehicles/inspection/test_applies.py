@@ -104,6 +104,12 @@ def test_a_point_of_which_another_says_the_same_need_not_be_read() -> None:
     assert stands_in_the_way(CATALOGUE["tire-tread"], read=["tire-wear"])
 
 
+def test_what_reads_another_point_more_closely_never_stands_in_the_way() -> None:
+    details = {one.code for one in CRITERIA if one.detail_of}
+    assert details == {"tire-tread-across", "tire-wear-across"}
+    assert not any(stands_in_the_way(CATALOGUE[code]) for code in details)
+
+
 def test_what_cars_here_do_not_have_never_stands_in_the_way() -> None:
     assert not stands_in_the_way(CATALOGUE["emergency-call"])
 

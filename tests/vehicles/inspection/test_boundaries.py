@@ -27,6 +27,7 @@ ABOVE, BELOW = 1, -1
 LIMITS = [
     # 49 CFR 570.9(a): not less than 2/32 in (memory); EU 5.2.3 (e) dangerous (seen).
     ("tire-tread", "2", BELOW, NONE, NONE, DANGEROUS),
+    ("tire-tread-across", "2", BELOW, NONE, NONE, DANGEROUS),
     # 49 CFR 571.138 S4.2: 25 percent below placard (memory); EU 5.2.3 (h) minor (seen).
     ("tire-pressure", "25", ABOVE, NONE, NONE, MINOR),
     # Advice of car and tire makers, 6 and 10 years (seen in a secondary text); no class.

@@ -33,6 +33,12 @@ def test_a_local_limit_moves_the_limit_and_keeps_the_original_in_sight() -> None
     assert judge(changed, "5/64").deficiency == DeficiencyClass.DANGEROUS
 
 
+def test_a_local_limit_of_a_point_judges_its_details_too() -> None:
+    moved = load([make_override()]).criteria
+    assert moved["tire-tread-across"].limits == moved["tire-tread"].limits
+    assert moved["tire-tread-across"].shipped_limits == load()["tire-tread"].limits
+
+
 def test_a_local_limit_leaves_the_shipped_catalogue_as_it_is() -> None:
     load([make_override()])
     assert load()["tire-tread"].limits == (Limit("<", Fraction(2), "5.2.3 e.2"),)

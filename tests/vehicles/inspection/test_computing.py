@@ -15,10 +15,11 @@ from tests.factories import (
     make_reading,
     make_user,
 )
-from vehicles.inspection.actions import Missed, Typed, record_not_read, record_reading
+from vehicles.inspection.actions import record_not_read, record_reading
 from vehicles.inspection.computing import report_of
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.grading import answer, regrade
+from vehicles.inspection.reading import Missed, Typed
 from vehicles.inspection.wording import spanish, speak
 from vehicles.models import Intake, Reading
 

@@ -8,11 +8,11 @@ import pytest
 
 from shared.forms import UnitField
 from tests.factories import make_reading
-from vehicles.inspection.actions import Typed
 from vehicles.inspection.asking import range_of
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.forms import ReadingForm
 from vehicles.inspection.points import Point
+from vehicles.inspection.reading import Typed
 
 
 def point(code: str, position: str = "") -> Point:

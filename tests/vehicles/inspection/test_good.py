@@ -11,7 +11,8 @@ from django.urls import reverse
 from shared.accounts.roles import RoleKind
 from tests.factories import TODAY, make_intake, make_reading
 from tests.vehicles.pages import sign_in, words
-from vehicles.inspection.actions import Missed, record_not_read
+from vehicles.inspection.actions import record_not_read
+from vehicles.inspection.reading import Missed
 from vehicles.models import Finding, Inspection, Reading
 
 if TYPE_CHECKING:

@@ -10,10 +10,11 @@ from django.core.exceptions import ValidationError
 from shared.accounts.roles import RoleKind
 from shared.models import Event, Job, Person, Skill, User
 from tests.factories import TODAY, make_intake, make_item, make_user
-from vehicles.inspection.actions import Typed, record_reading
+from vehicles.inspection.actions import record_reading
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.gathering import sheet_of
 from vehicles.inspection.grading import answer, regrade
+from vehicles.inspection.reading import Typed
 from vehicles.models import Finding, Intake, Reading, Regrade
 
 pytestmark = pytest.mark.django_db

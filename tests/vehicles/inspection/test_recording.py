@@ -11,10 +11,11 @@ from django.core.exceptions import ValidationError
 from shared.accounts.roles import RoleKind
 from shared.models import Credential, Event, User
 from tests.factories import TODAY, make_intake, make_user
-from vehicles.inspection.actions import Missed, Typed, record_not_read, record_reading
+from vehicles.inspection.actions import record_not_read, record_reading
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.depths import Depth
 from vehicles.inspection.keeping import begin_inspection
+from vehicles.inspection.reading import Missed, Typed
 from vehicles.models import Intake, LocalLimit, NotRead, Reading
 
 pytestmark = pytest.mark.django_db

@@ -56,7 +56,7 @@ def refusal(folder: Path) -> str:
             "criteria.csv",
             "\ntire-wear,",
             "\ntire-tread,",
-            "criteria.csv, row 3: “tire-tread” stands there twice.",
+            "criteria.csv, row 5: “tire-tread” stands there twice.",
         ),
         (
             "reasons.csv",
@@ -113,6 +113,18 @@ def test_a_damaged_file_is_refused_with_the_place(
             "criteria.csv: “Windshield chip” can't be settled by “windscreen”.",
         ),
         (
+            "criteria.csv",
+            "look full final,,,",
+            "look full final,,tire-tred,",
+            "criteria.csv: “Tread depth” is no detail of “tire-tred”.",
+        ),
+        (
+            "reasons.csv",
+            "tire-tread-across,5.2.3 e.2,Tread is below",
+            "tire-tread-across,5.2.3 e.2,Tread lies below",
+            "criteria.csv: “Tread across the tire” is no detail of “tire-tread”.",
+        ),
+        (
             "cautions.csv",
             "\nlifting-stands,",
             "\nlifting-jack,",
@@ -122,7 +134,7 @@ def test_a_damaged_file_is_refused_with_the_place(
             "cautions.csv",
             "\ntires,",
             "\ntyres,",
-            "criteria.csv, row 6: 'tires' is missing or not one of the words used there.",
+            "criteria.csv, row 8: 'tires' is missing or not one of the words used there.",
         ),
     ],
 )

@@ -142,14 +142,18 @@ def test_a_caliper_is_looked_at_for_uneven_pads() -> None:
     assert str(found[2].sentence) == "2/32 in between front right inner and front left inner."
 
 
-def test_tread_is_compared_across_the_tire_and_then_by_its_shallowest_place() -> None:
-    found = pairs(
-        "tire-tread", "32nds", {"LF-inner": "4", "LF-middle": "7", "LF-outer": "8", "RF": "8"}
-    )
+def test_tread_is_compared_across_the_tire() -> None:
+    # From 2/32 in on: common practice, no source.
+    typed = {"LF-inner": "4", "LF-middle": "7", "LF-outer": "8", "RF-inner": "7", "RF-outer": "8"}
+    found = pairs("tire-tread-across", "32nds", typed)
     assert [(str(one.label), str(one.difference), one.asks) for one in found] == [
         ("Across the tire, front left", "4/32 in", True),
-        ("Left and right, front axle", "4/32 in", True),
+        ("Across the tire, front right", "1/32 in", False),
     ]
+    assert str(found[0].sentence) == (
+        "4/32 in between front left outer and front left inner: from 2/32 in on, "
+        "check alignment and pressure."
+    )
 
 
 def test_all_four_tires_are_compared_only_with_all_wheel_drive() -> None:

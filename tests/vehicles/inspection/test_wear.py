@@ -13,7 +13,16 @@ from vehicles.inspection.catalogue import load
 from vehicles.inspection.criteria import DeficiencyClass, Override
 from vehicles.inspection.judge import judge
 from vehicles.inspection.units import Quantity, convert
-from vehicles.inspection.wear import COMMON, HORIZON_WEEKS, Measured, near, own_rate, wear
+from vehicles.inspection.wear import (
+    COMMON,
+    HORIZON_WEEKS,
+    Measured,
+    Pattern,
+    across,
+    near,
+    own_rate,
+    wear,
+)
 
 CRITERIA = load().criteria
 TREAD, PADS = CRITERIA["tire-tread"], CRITERIA["brake-pads"]
@@ -198,3 +207,39 @@ def test_what_wears_out_within_the_horizon_is_said_unless_it_is_a_finding(
     good = judge(TREAD, f"{number.numerator}/{number.denominator * 32}").reason is None
     soon = 0 <= (number - 2) * 5000 <= HORIZON_WEEKS * miles if miles else False
     assert (found is not None) == (good and (soon or number <= 4))
+
+
+@pytest.mark.parametrize(
+    ("inner", "middle", "outer", "worn"),
+    [
+        # From 2/32 in on, and the causes: common practice, no source.
+        (7, 8, 8, Pattern.EVEN),
+        (6, 8, 8, Pattern.INNER),
+        (8, 7, 5, Pattern.OUTER),
+        (5, 8, 5, Pattern.EDGES),
+        (5, 8, 6, Pattern.EDGES),
+        (8, 6, 8, Pattern.MIDDLE),
+        (4, 8, 8, Pattern.INNER),
+        (5, 4, 6, Pattern.MIDDLE),
+    ],
+)
+def test_the_pattern_says_where_a_tire_is_worn(
+    inner: int, middle: int, outer: int, worn: Pattern
+) -> None:
+    assert across(Fraction(inner), Fraction(middle), Fraction(outer)) is worn
+
+
+@given(NUMBERS, NUMBERS, NUMBERS)
+def test_a_tire_seen_from_its_other_side_is_worn_the_same(
+    inner: Fraction, middle: Fraction, outer: Fraction
+) -> None:
+    mirror = {Pattern.INNER: Pattern.OUTER, Pattern.OUTER: Pattern.INNER}
+    worn = across(inner, middle, outer)
+    assert across(outer, middle, inner) is mirror.get(worn, worn)
+    assert (worn is Pattern.EVEN) == (max(inner, middle, outer) - min(inner, middle, outer) < 2)
+
+
+def test_every_pattern_is_a_reason_of_the_catalogue() -> None:
+    keys = {one.key for one in CRITERIA["tire-wear-across"].reasons}
+    assert keys == {one.value for one in Pattern if one}
+    assert {one.eu_class for one in CRITERIA["tire-wear-across"].reasons} == {DeficiencyClass.NONE}

@@ -55,6 +55,26 @@ def test_both_front_pads_are_one_job() -> None:
     assert str(job.why) == "Clears: brake pads, front left inner; brake pads, front right outer."
 
 
+@pytest.mark.parametrize(
+    ("wear", "job"),
+    [
+        ("worn-inner-edge", "Align the wheels, outside"),
+        ("worn-outer-edge", "Align the wheels, outside"),
+        ("worn-both-edges", "Set tire pressures to the placard"),
+        ("worn-middle", "Set tire pressures to the placard"),
+    ],
+)
+def test_uneven_wear_is_put_right_at_its_cause(wear: str, job: str) -> None:
+    """Common practice, no source: edges wear by alignment, both or the middle by pressure."""
+    assert titles(found(f"tire-wear-across@LF: PP {wear}")) == [job]
+
+
+def test_a_bald_tire_worn_at_one_edge_is_replaced_before_the_wheels_are_aligned() -> None:
+    """Common practice, no source: a new tire on wheels out of line wears the same way."""
+    jobs = found("tire-wear-across@LF: PP worn-inner-edge", "tire-tread@LF: 5.2.3 e.2")
+    assert titles(jobs) == ["Replace tire, front left", "Align the wheels, outside"]
+
+
 def test_a_thin_rotor_brings_the_pads_into_one_job_with_it() -> None:
     """Common practice, no source: new rotors get new pads."""
     jobs = found("brake-pads@LF-inner: 1.1.13 a", "brake-rotor@RF: 1.1.14 a")
