@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Final
 from shared.say import Say, say
 from vehicles.codes.kinds import Lamp
 from vehicles.diagnosis.trouble_codes import POINTER, POINTS, Severity, decode
+from vehicles.inspection.units import show
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -202,9 +203,7 @@ def _about_battery(codes: set[str], volts: Fraction | None) -> list[Say]:
     first = (
         say("Battery first: its state is unknown.")
         if volts is None
-        else say(
-            "Battery first: {volts} V at rest is weak.", volts=f"{float(volts):.2f}".rstrip("0")
-        )
+        else say("Battery first: {volts} at rest is weak.", volts=show(volts, "V"))
     )
     why = say("Codes set on a weak battery are believed after it is charged and they return.")
     suspects = [code for code in BATTERY_FIRST if code in codes]
