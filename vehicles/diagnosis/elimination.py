@@ -22,6 +22,7 @@ from vehicles.diagnosis.belief import (
     listed,
     smallest_contradiction,
 )
+from vehicles.diagnosis.fault_model import Causes
 from vehicles.diagnosis.network import Node, network_of
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.network import Network, Noisy
 
 #: Numbers in one table, eight bytes each; more are refused before the work begins.
-LARGEST: Final = 1 << 22
+LARGEST: Final = 1 << 18
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -89,6 +90,8 @@ class Eliminated:
     def __init__(self, model: FaultModel) -> None:
         self._network = network_of(model)
         self._faults = [fault.code for fault in model.faults]
+        one = model.causes is Causes.ONE
+        self._roots = [fault.code for fault in model.faults if one or fault.caused_by]
 
     def evidence(self, observed: Places) -> float:
         """Return the natural log of P(observed)."""
@@ -100,10 +103,12 @@ class Eliminated:
         seen = self._seen(observed)
         both = joint(self._network, "unlisted", seen)
         sure = float(both.sum()) or 1.0
+        present = self._yes("fault", self._faults, seen)
+        root = present | self._yes("root", self._roots, seen)
         return Posterior(
             log_evidence=log(both.sum()) if both.any() else -inf,
-            present=self._yes("fault", seen) / sure,
-            root=self._yes("root", seen) / sure,
+            present=np.array(list(present.values())) / sure,
+            root=np.array(list(root.values())) / sure,
             unlisted=float(both[1] / sure),
         )
 
@@ -121,9 +126,8 @@ class Eliminated:
             unlisted=np.array([one.unlisted for one in found]),
         )
 
-    def _yes(self, kind: str, seen: Mapping[str, str]) -> Array:
-        found = [joint(self._network, f"{kind} {code}", seen)[1] for code in self._faults]
-        return np.array(found)
+    def _yes(self, kind: str, codes: Sequence[str], seen: Mapping[str, str]) -> dict[str, float]:
+        return {code: float(joint(self._network, f"{kind} {code}", seen)[1]) for code in codes}
 
     def _seen(self, observed: Places) -> dict[str, str]:
         names = {f"check {code}": place for code, place in observed.items()}

@@ -57,8 +57,8 @@ class Explained:
             if not is_noisy(check):
                 raise TooMuch(f"What “{check.title}” shows is no noisy-MAX.")
             net = np.ones((len(places), len(check.outcomes)))
-            for code, row in check.given.items():
-                net[places[code]] = net_cumulative(check.sound, row)
+            for code in check.given.keys() & places.keys():
+                net[places[code]] = net_cumulative(check.sound, check.given[code])
             self._net[check.code] = net
 
     def _states(self, model: FaultModel) -> None:

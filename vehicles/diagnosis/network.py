@@ -188,9 +188,11 @@ def network_of(model: FaultModel) -> Network:
     Raises:
         ValueError: a check or a fault has too many parents for a table, or the model has a circle.
     """
+    codes = {fault.code for fault in model.faults}
+    acting = [(one, [code for code in one.given if code in codes]) for one in model.checks]
     if model.causes is Causes.ONE:
-        return Network([*_one(model), *(_tabled(one, ("unlisted",)) for one in model.checks)])
-    return Network([*_several(model), *(_check(one) for one in model.checks)])
+        return Network([*_one(model), *(_tabled(*pair, ("unlisted",)) for pair in acting)])
+    return Network([*_several(model), *(_check(*pair) for pair in acting)])
 
 
 def _several(model: FaultModel) -> Iterator[Node | Noisy]:
@@ -221,21 +223,21 @@ def _one(model: FaultModel) -> Iterator[Node | Noisy]:
         yield _yes_if(f"root {fault.code}", ("root",), [state == fault.code for state in states])
 
 
-def _check(check: Check) -> Node | Noisy:
+def _check(check: Check, faults: Sequence[str]) -> Node | Noisy:
     if not is_noisy(check):
-        return _tabled(check, ())
+        return _tabled(check, faults, ())
     draws = {}
-    for fault, row in check.given.items():
-        net = np.diff(net_cumulative(check.sound, row), prepend=0.0)
+    for fault in faults:
+        net = np.diff(net_cumulative(check.sound, check.given[fault]), prepend=0.0)
         draws[f"fault {fault}"] = np.stack([np.eye(len(net))[0], net])
     states = tuple(one.code for one in check.outcomes)
     leak = np.diff(cumulative(check.sound), prepend=0.0)
     return Noisy(name=f"check {check.code}", states=states, leak=leak, draws=draws)
 
 
-def _tabled(check: Check, unlisted: tuple[str, ...]) -> Node:
+def _tabled(check: Check, faults: Sequence[str], unlisted: tuple[str, ...]) -> Node:
     """Return a check with a row for each set of its faults, a flat one if none is listed."""
-    faults, states = tuple(check.given), tuple(one.code for one in check.outcomes)
+    states = tuple(one.code for one in check.outcomes)
     _bounded(check.title, len(faults))
     sets = product((False, True), repeat=len(faults))
     rows = np.array([outcome_row(check, list(compress(faults, chosen))) for chosen in sets])

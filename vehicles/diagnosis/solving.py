@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     Index: TypeAlias = tuple[int | slice, ...]
 
 #: Findings that are open at once; each doubles the work.
-MOST_OPEN: Final = 16
+MOST_OPEN: Final = 18
 #: Numbers kept at once, eight bytes each.
 ROOM: Final = 1 << 22
 

@@ -108,7 +108,7 @@ def test_a_table_that_would_not_fit_is_refused_before_it_is_made() -> None:
     seen = {node.name: "yes" for node in all_pairs}
     text = (
         r"^The network hangs together too much: a table would have 67,108,864 numbers, and at most "
-        r"4,194,304 are computed\.$"
+        r"262,144 are computed\.$"
     )
     with pytest.raises(ValueError, match=text):
         probability(Network([*roots, *all_pairs]), seen)
