@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 KEEPERS = frozenset({RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN})
 SOON = dt.timedelta(days=30)
 WEEK = dt.timedelta(days=6)
+NAME_LENGTH = 120
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,3 +131,10 @@ def refuse_unless_may_all(user: User, acts: Iterable[Act], day: dt.date) -> None
     barred = [str(problem.sentence) for act in acts for problem in blockers(may(known, act, day))]
     if barred:
         raise ValidationError(list(dict.fromkeys(barred)))
+
+
+def signed_name(user: User) -> str:
+    """Return who did something, with the credential held now, as a row keeps it for good."""
+    person = Person.objects.filter(user=user).first()
+    credential = person.credential if person else ""
+    return (f"{user}, {credential}" if credential else str(user))[:NAME_LENGTH]

@@ -1,0 +1,259 @@
+"""What the pages of a diagnosis show, in a number of queries that doesn't grow with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from shared.say import Say, say
+from vehicles.diagnosis.complaints import load
+from vehicles.diagnosis.evidence import moves
+from vehicles.diagnosis.gathering import session_of
+from vehicles.diagnosis.inference import Contradiction, Reasoner
+from vehicles.diagnosis.likelihood import figure
+from vehicles.diagnosis.looking import Contradicted, Looking, against, looking
+from vehicles.diagnosis.models import Diagnosis
+from vehicles.diagnosis.queries import own_texts
+from vehicles.diagnosis.setups import load as load_setups
+from vehicles.diagnosis.symptoms import search
+from vehicles.inspection.catalogue import cautions
+from vehicles.intake.kinds import PhotoAbout
+from vehicles.intake.queries import photos_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from vehicles.diagnosis.advice import Option, Outlook
+    from vehicles.diagnosis.evidence import Moved
+    from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
+    from vehicles.diagnosis.models import Conclusion
+    from vehicles.diagnosis.setups import Setup
+    from vehicles.diagnosis.symptoms import Hit
+    from vehicles.diagnosis.values import Session, Step
+    from vehicles.inspection.criteria import Caution
+    from vehicles.intake.models import Intake, Photo
+
+MOST_HITS: Final = 5
+MOST_FAULTS: Final = 6  # whose moves are listed
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComplaintRow:
+    """A complaint that may be looked into: why it was found, and whether that goes on already."""
+
+    model: FaultModel
+    hit: Hit | None
+    open_id: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeenRow:
+    """One observation as the page lists it."""
+
+    step: Step
+    title: str
+    label: str
+    photos: Sequence[Photo]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutlookRow:
+    """What one outcome would mean, with titles and figures."""
+
+    label: str
+    figure: Say
+    leading: Sequence[tuple[str, Say]]
+    then: Say | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class OptionRow:
+    """A check that is left, with what it costs and saves as the page says it."""
+
+    option: Option
+    setups: str
+    saving_cents: int
+    so: Say
+    outlooks: Sequence[OutlookRow]
+
+    @property
+    def check(self) -> Check:
+        """The check itself."""
+        return self.option.check
+
+
+@dataclass(frozen=True, kw_only=True)
+class MovedRow:
+    """A fault and what moved it."""
+
+    fault: Fault
+    moved: Sequence[Moved]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckPoint:
+    """One check as its page shows it, with what stands of it and what stands against it."""
+
+    check: Check
+    step: Step | None
+    setups: Sequence[Setup]
+    cautions: Sequence[Caution]
+    against: Sequence[str]
+    photo_key: str
+    photos: Sequence[Photo]
+
+
+def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
+    """Return the complaints that fit the words first, best first, then the others by title.
+
+    A text of the program's own that can't be read any more gives way to the shipped one.
+    """
+    models = models_of(stay)
+    open_ids = dict(
+        Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk")
+    )
+    hits = {hit.code: hit for hit in search(words, models, MOST_HITS)}
+    codes = [*hits, *(code for code in models if code not in hits)]
+    return [
+        ComplaintRow(model=models[code], hit=hits.get(code), open_id=open_ids.get(code))
+        for code in codes
+    ]
+
+
+def models_of(stay: Intake) -> Mapping[str, FaultModel]:
+    """Return the models in force; one of the program's own that can't be read is left out."""
+    try:
+        return load(own_texts(stay.program))
+    except ValueError:
+        return load()
+
+
+def page_of(row: Diagnosis) -> dict[str, Any]:
+    """Return what the page of a diagnosis shows, but for its pictures and forms."""
+    session = session_of(row)
+    found = looking(session)
+    photos = photos_of(row.intake, PhotoAbout.DIAGNOSIS)
+    conclusions = list(row.conclusions.select_related("root", "by", "finding"))
+    options = [] if isinstance(found, Contradicted) else _options(session, found)
+    return {
+        "stay": row.intake,
+        "diagnosis": row,
+        "model": session.model,
+        "session": session,
+        "found": None if isinstance(found, Contradicted) else found,
+        "contradicted": found if isinstance(found, Contradicted) else None,
+        "seen": [_seen(row, session, step, photos) for step in session.steps],
+        "moved": [] if isinstance(found, Contradicted) else _moved(session, found),
+        "setups": _setups(session),
+        "options": options,
+        "best": next((one for one in options if _is_best(one, found)), None),
+        "repair_order": [] if isinstance(found, Contradicted) else _repair_order(session, found),
+        "conclusions": [
+            (one, figure(one.permille / 1000)) for one in conclusions if not one.withdrawn_at
+        ],
+        "withdrawn": [one for one in conclusions if one.withdrawn_at],
+        "offered": _offered(found, conclusions),
+    }
+
+
+def point_of(row: Diagnosis, session: Session, check: Check) -> CheckPoint:
+    """Return one check as its page shows it."""
+    setups, known = load_setups(), cautions()
+    key = photo_key(row, check.code)
+    photos = photos_of(row.intake, PhotoAbout.DIAGNOSIS)
+    return CheckPoint(
+        check=check,
+        step=session.step(check.code),
+        setups=[setups[code] for code in check.setups],
+        cautions=[known[code] for code in check.cautions],
+        against=[] if session.step(check.code) else against(session, check),
+        photo_key=key,
+        photos=photos.get(key, []),
+    )
+
+
+def photo_key(row: Diagnosis, check: str) -> str:
+    """Return the key under which photos of a check are kept."""
+    return f"{row.pk}/{check}"
+
+
+def _seen(
+    row: Diagnosis, session: Session, step: Step, photos: Mapping[str, Sequence[Photo]]
+) -> SeenRow:
+    check = session.model.check(step.check)
+    label = check.outcomes[check.place(step.outcome)].label if step.is_seen else step.could_not
+    return SeenRow(
+        step=step,
+        title=check.title,
+        label=label,
+        photos=photos.get(photo_key(row, step.check), ()),
+    )
+
+
+def _moved(session: Session, found: Looking) -> list[MovedRow]:
+    """Return the likeliest faults with what moved each of them."""
+    if not session.observed:
+        return []
+    reasoner = Reasoner(session.model)
+    rows = []
+    for bar in [one for one in found.bars if one.code][:MOST_FAULTS]:
+        try:
+            moved = moves(reasoner, session.observed, bar.code)
+        except Contradiction:
+            continue
+        rows.append(MovedRow(fault=session.model.fault(bar.code), moved=moved))
+    return rows
+
+
+def _options(session: Session, found: Looking) -> list[OptionRow]:
+    """Return every check that is left, in the order of the advice."""
+    setups = load_setups()
+    return [
+        OptionRow(
+            option=one,
+            setups=", ".join(setups[code].title for code, _ in one.setups),
+            saving_cents=round(one.saving.total),
+            so=_so(one),
+            outlooks=[_outlook(session.model, each) for each in one.outlooks],
+        )
+        for one in found.advice.options
+    ]
+
+
+def _so(option: Option) -> Say:
+    if option.barred:
+        return say("not now")
+    if option.first:
+        return say("another first")
+    return say("worth doing") if option.saving.total > 0 else say("costs more than it saves")
+
+
+def _outlook(model: FaultModel, one: Outlook) -> OutlookRow:
+    return OutlookRow(
+        label=one.label,
+        figure=figure(one.probability),
+        leading=[(model.fault(code).title, figure(p)) for code, p in one.leading],
+        then=one.then,
+    )
+
+
+def _is_best(row: OptionRow, found: Looking | Contradicted) -> bool:
+    return isinstance(found, Looking) and row.check.code == found.advice.best
+
+
+def _repair_order(session: Session, found: Looking) -> list[str]:
+    return [session.model.fault(code).title for code in found.advice.repair_order]
+
+
+def _setups(session: Session) -> list[tuple[Setup, bool]]:
+    """Return what the checks of the model ask for, and whether it is so now."""
+    asked = {code for check in session.model.checks for code in check.setups}
+    return [(one, code in session.setups) for code, one in load_setups().items() if code in asked]
+
+
+def _offered(found: Looking | Contradicted, conclusions: Sequence[Conclusion]) -> list[Fault]:
+    """Return the confirmed faults that nobody has signed for."""
+    if isinstance(found, Contradicted):
+        return []
+    signed = {one.fault for one in conclusions if not one.withdrawn_at}
+    return [one.fault for one in found.offered if one.fault.code not in signed]

@@ -1,0 +1,169 @@
+"""Forms of a diagnosis, each of one action."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from django import forms
+
+from shared.choices import choices_of
+from shared.forms import Form, KeyField
+from vehicles.diagnosis.kinds import Ended, Verified
+from vehicles.diagnosis.values import Seen
+
+if TYPE_CHECKING:
+    from vehicles.diagnosis.fault_model import Check, Fault
+    from vehicles.diagnosis.values import Step
+
+NO_ANSWER: Final = "Choose one of the answers."
+COULD_NOT: Final = "-"  # no outcome has such a code
+#: Why a check could not be done, as a technician says it.
+REASONS: Final = (
+    "Tool not here",
+    "Part not accessible",
+    "Not safe to do now",
+    "Weather or light",
+    "No time",
+    "Another reason",
+)
+
+
+class SearchForm(Form):
+    """The household's words."""
+
+    words = forms.CharField(
+        label="What the household says",
+        max_length=300,
+        required=False,
+        widget=forms.TextInput(attrs={"type": "search"}),
+        help_text="In their own words, English or Spanish.",
+    )
+
+
+class BeginForm(Form):
+    """Which complaint is looked into."""
+
+    complaint = forms.CharField(max_length=40, widget=forms.HiddenInput)
+    client_key = KeyField()
+
+
+class VerifyForm(Form):
+    """Whether the complaint showed."""
+
+    verified = forms.TypedChoiceField(
+        label="Did it show?",
+        choices=[
+            (Verified.SHOWN, "Yes, I saw, heard or felt it"),
+            (Verified.NOT_SHOWN, "No, it could not be shown"),
+        ],
+        coerce=Verified,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    note = forms.CharField(label="How, and under what conditions", max_length=300, required=False)
+
+
+class ObserveForm(Form):
+    """What one check showed, or why it could not be done."""
+
+    outcome = forms.ChoiceField(
+        label="What did you see?",
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    could_not = forms.ChoiceField(
+        label="If you could not look: why",
+        choices=[("", "–"), *((why, why) for why in REASONS)],
+        required=False,
+    )
+    note = forms.CharField(
+        label="Note", max_length=500, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+    seen_id = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    client_key = KeyField()
+
+    def __init__(self, *args: Any, check: Check, step: Step | None = None, **kwargs: Any) -> None:
+        initial = {"seen_id": step.pk if step else None, "note": step.note if step else ""}
+        super().__init__(*args, initial=initial, **kwargs)
+        self.check = check
+        field: Any = self.fields["outcome"]
+        field.label = "What did they say?" if check.asked else "What did you see?"
+        missed = "They could not say" if check.asked else "Could not look"
+        outcomes = [(one.code, one.label) for one in check.outcomes]
+        field.choices = [*outcomes, (COULD_NOT, missed)]
+        if check.asked:
+            del self.fields["could_not"]
+
+    def seen(self) -> Seen:
+        """Return what was seen, as the action takes it."""
+        cleaned = self.cleaned_data
+        missed = cleaned["outcome"] == COULD_NOT
+        reason = "The household could not say" if self.check.asked else cleaned["could_not"]
+        return Seen(
+            check=self.check.code,
+            outcome="" if missed else cleaned["outcome"],
+            could_not=reason if missed else "",
+            note=cleaned["note"],
+            seen_id=cleaned["seen_id"],
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the reason where nothing was seen."""
+        cleaned: dict[str, Any] = super().clean() or {}
+        asks = "could_not" in self.fields and cleaned.get("outcome") == COULD_NOT
+        if asks and not cleaned.get("could_not"):
+            self.add_error("could_not", "Say why it could not be done.")
+        return cleaned
+
+
+class SetupForm(Form):
+    """Something that is set up now, or no longer."""
+
+    code = forms.CharField(max_length=20, widget=forms.HiddenInput)
+    made = forms.BooleanField(required=False, widget=forms.HiddenInput)
+
+
+class EndForm(Form):
+    """How a diagnosis ends."""
+
+    how = forms.TypedChoiceField(
+        label="How it ends",
+        choices=choices_of(Ended),
+        coerce=Ended,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    because = forms.CharField(
+        label="Because",
+        max_length=300,
+        required=False,
+        help_text="Needed unless faults are concluded.",
+    )
+
+
+class ConcludeForm(Form):
+    """A fault that a person signs for; without its rule being met, with a reason."""
+
+    fault = forms.CharField(max_length=40, widget=forms.HiddenInput)
+
+
+class OverruleForm(Form):
+    """A fault that a person concludes against what was computed."""
+
+    fault = forms.ChoiceField(label="Fault")
+    because = forms.CharField(
+        label="Because",
+        max_length=300,
+        help_text="What you saw that the checks do not ask for. It stands in the case report.",
+    )
+
+    def __init__(self, *args: Any, faults: list[Fault], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field: Any = self.fields["fault"]
+        field.choices = [(fault.code, fault.title) for fault in faults]
+
+
+class WithdrawForm(Form):
+    """Why a conclusion is taken back."""
+
+    because = forms.CharField(label="Because", max_length=200)

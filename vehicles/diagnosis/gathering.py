@@ -1,0 +1,100 @@
+"""From the rows of a diagnosis to the plain values that are computed with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from django.core.exceptions import ValidationError
+
+from shared.people.may import INSPECT
+from shared.people.queries import refuse_unless_may
+from shared.policy.queries import policies
+from vehicles.custody.acts import Act
+from vehicles.custody.queries import refuse_without
+from vehicles.diagnosis.modelfile import read
+from vehicles.diagnosis.models import Diagnosis
+from vehicles.diagnosis.queries import setups_made, standing
+from vehicles.diagnosis.values import Session, Step
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from shared.accounts.models import User
+    from vehicles.diagnosis.fault_model import FaultModel
+    from vehicles.diagnosis.models import Observation
+    from vehicles.intake.models import Intake
+
+KEPT_TEXTS = 64
+
+
+@lru_cache(maxsize=KEPT_TEXTS)
+def model_of(text: str) -> FaultModel:
+    """Return the model of a text; the last ones used are kept."""
+    return read(text)
+
+
+def weighted(model: FaultModel, weights: Mapping[str, float]) -> FaultModel:
+    """Return the model with these weights in place of the shipped ones."""
+    faults = tuple(
+        replace(fault, weight=weights.get(fault.code, fault.weight)) for fault in model.faults
+    )
+    unlisted = weights.get("", model.unlisted)
+    return replace(model, faults=faults, unlisted=unlisted)
+
+
+def session_of(diagnosis: Diagnosis) -> Session:
+    """Return a diagnosis as it stands now."""
+    shipped = model_of(diagnosis.model.text)
+    model = weighted(shipped, diagnosis.experience) if diagnosis.experience else shipped
+    program = diagnosis.program
+    return Session(
+        model=model,
+        steps=tuple(_step(row) for row in standing(diagnosis)),
+        setups=setups_made(diagnosis),
+        rate=policies(program, program.today())["shop_hour_cents"],
+        cars=diagnosis.experience_cars,
+        shipped={fault.code: fault.weight for fault in shipped.faults},
+    )
+
+
+def _step(row: Observation) -> Step:
+    return Step(
+        check=row.check_code,
+        outcome=row.outcome,
+        could_not=row.could_not,
+        note=row.note,
+        source=row.source,
+        seen_by=row.seen_by,
+        at=row.at,
+        pk=row.pk,
+    )
+
+
+def at_work(diagnosis: Diagnosis, by: User) -> Diagnosis:
+    """Return the row, locked, once this user may go on with it.
+
+    Raises:
+        ValidationError: the diagnosis or the stay has ended, nobody consented, or this user may not
+            inspect.
+    """
+    rows = Diagnosis.objects.select_for_update(of=("self",))
+    row = rows.select_related("intake__program", "model", "program").get(pk=diagnosis.pk)
+    if row.ended_at:
+        raise ValidationError("This diagnosis has ended. Begin a new one to look further.")
+    refuse_stay(row.intake, by)
+    return row
+
+
+def refuse_stay(intake: Intake, by: User) -> None:
+    """Return nothing where this user may diagnose the car of a stay today.
+
+    Raises:
+        ValidationError: the stay has ended, nobody consented, or this user may not inspect.
+    """
+    if intake.left_on:
+        raise ValidationError("This stay has ended. Open a new intake to diagnose the car again.")
+    today = intake.program.today()
+    refuse_without(intake, Act.DIAGNOSE, today)
+    refuse_unless_may(by, INSPECT, today)
