@@ -12,8 +12,11 @@ from math import prod
 from random import Random
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
 from vehicles.diagnosis.fault_model import Causes, flat_row, outcome_row
+from vehicles.diagnosis.network import Network, Node
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -137,6 +140,20 @@ def random_observations(seed: int, model: FaultModel, *, share: float = 0.6) -> 
     asked = [check for check in model.checks if chance.random() < share]
     chance.shuffle(asked)
     return {check.code: chance.choice(check.outcomes).code for check in asked}
+
+
+def random_network(seed: int, size: int) -> Network:
+    """Return nodes of two or three states, each with up to three parents among those before."""
+    chance = np.random.default_rng(seed)
+    nodes: list[Node] = []
+    for place in range(size):
+        above = chance.permutation(place)[: chance.integers(0, 4)]
+        parents = tuple(nodes[int(one)].name for one in above)
+        states = tuple(f"s{state}" for state in range(chance.integers(2, 4)))
+        shape = [len(nodes[int(one)].states) for one in above]
+        table = chance.dirichlet(np.ones(len(states)), shape)
+        nodes.append(Node(name=f"n{place}", states=states, parents=parents, table=table))
+    return Network(nodes)
 
 
 def figures(belief: Belief) -> list[float]:

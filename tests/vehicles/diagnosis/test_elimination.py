@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.vehicles.diagnosis.enumeration import random_network
 from vehicles.diagnosis.belief import Contradiction
 from vehicles.diagnosis.elimination import ancestors, probability, query
 from vehicles.diagnosis.network import Network, Node, Noisy, noisy_or
@@ -17,20 +18,6 @@ CHAIN = [
     Node(name="b", states=("no", "yes"), parents=("a",), table=np.array([[1, 0], [0.4, 0.6]])),
     Node(name="c", states=("no", "yes"), parents=("b",), table=np.array([[0.9, 0.1], [0, 1.0]])),
 ]
-
-
-def random_network(seed: int, size: int) -> Network:
-    """Return nodes of two or three states, each with up to three parents among those before."""
-    chance = np.random.default_rng(seed)
-    nodes: list[Node | Noisy] = []
-    for place in range(size):
-        above = chance.permutation(place)[: chance.integers(0, 4)]
-        parents = tuple(nodes[int(one)].name for one in above)
-        states = tuple(f"s{state}" for state in range(chance.integers(2, 4)))
-        shape = [len(nodes[int(one)].states) for one in above]
-        table = chance.dirichlet(np.ones(len(states)), shape)
-        nodes.append(Node(name=f"n{place}", states=states, parents=parents, table=table))
-    return Network(nodes)
 
 
 def enumerate_network(network: Network, seen: dict[str, str]) -> float:
