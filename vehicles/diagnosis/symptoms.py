@@ -44,7 +44,7 @@ _TYPO_WORTH: Final = 0.7
 _STOP_WORTH: Final = 0.15  # “it does not go” is still told by such words alone, but barely
 _PHRASE_WORTH: Final = 1.5
 _REST_WORTH: Final = 0.25  # of what other phrases of the same complaint find
-_LEAST: Final = 0.5  # of a score that is worth a line
+_LEAST: Final = 0.15  # of the best score, that another is worth a line
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +96,8 @@ def search(words: str, models: Mapping[str, FaultModel], limit: int = 5) -> tupl
         if score > 0:
             found.setdefault(phrase.code, []).append((score, phrase, hit))
     hits = [_hit(models[code], scored) for code, scored in found.items()]
-    hits = [one for one in hits if one.score >= _LEAST]
+    least = _LEAST * max((one.score for one in hits), default=0.0)
+    hits = [one for one in hits if one.score >= least]
     return tuple(sorted(hits, key=lambda one: (-one.score, one.code))[:limit])
 
 
@@ -165,14 +166,14 @@ def _score(
     The worth of the words found, times the share of the phrase that they are; times half as much
     again where the whole phrase stands there in a row.
     """
-    total = sum(worth[word] for word in phrase.words)
-    got = sum(worth[word] * max(near[word].values()) for word in phrase.words if word in near)
-    if not got:
+    got = [word for word in phrase.words if word in near]
+    stands = _stands(phrase.words, typed, near)
+    if not stands and all(word in _STOPS for word in got):
         return 0.0, ()
-    score = got * got / total
-    if _stands(phrase.words, typed, near):
-        score *= _PHRASE_WORTH
-    used = {one for word in phrase.words for one in near.get(word, ())}
+    total = sum(worth[word] for word in phrase.words)
+    part = sum(worth[word] * max(near[word].values()) for word in got)
+    score = part * part / total * (_PHRASE_WORTH if stands else 1)
+    used = {one for word in got for one in near[word]}
     return score, tuple(dict.fromkeys(one for one in typed if one in used))
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reportlab.pdfbase import pdfmetrics
 
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
 from vehicles.diagnosis.drafting import Kind, Tells, in_hundred, room, wrapped
@@ -68,7 +69,7 @@ def levels(d: str) -> list[tuple[int, int, int]]:
     for sign, rest in re.findall(r"([MCHV])([-\d ]+)", d):
         numbers = [int(one) for one in rest.split()]
         if sign == "H":
-            found.append((y, *sorted((x, numbers[0]))))
+            found.append((y, min(x, numbers[0]), max(x, numbers[0])))
             x = numbers[0]
         elif sign == "V":
             y = numbers[0]
@@ -206,6 +207,12 @@ def test_lines_that_do_not_meet_share_a_lane() -> None:
         "c": 0,
         "d": 1,
     }
+
+
+@given(st.text("".join(map(chr, range(32, 127))), max_size=40))
+def test_no_text_takes_more_room_than_it_is_given(text: str) -> None:
+    # Adobe's metrics of Helvetica, as reportlab holds them: a face of the usual width.
+    assert room(text) >= pdfmetrics.stringWidth(text, "Helvetica", 14)
 
 
 def test_a_word_wider_than_its_box_is_cut() -> None:
