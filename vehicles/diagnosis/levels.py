@@ -133,7 +133,7 @@ class Reading:
     def evidence(self, fluid: Fluid) -> Say:
         """Return what was read and how, as the evidence of a finding."""
         seen = self.level.label if self.look is Look.CLEAN else self.look.label
-        read = say("{fluid} {seen}", fluid=fluid.title, seen=seen)
+        read = say("{fluid}: {seen}", fluid=fluid.title, seen=seen)
         return _how(read, self.engine, self.heat)
 
 

@@ -1,35 +1,25 @@
-"""Levels, top-ups and bottles.
+"""Levels and top-ups.
 
 The half quart, half of what is missing, the most at a visit and that brake fluid and coolant are
 never topped up: common practice, no source. That ADD to FULL is a pint on many transmission sticks
-and a quart on most engine sticks: general maintenance guides, text-seen. Oil classes: SAE J300,
-J306 and the API and ILSAC lines, from memory; DOT grades: 49 CFR 571.116, from memory.
+and a quart on most engine sticks: general maintenance guides, text-seen.
 """
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 from fractions import Fraction
-from itertools import count
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from vehicles.diagnosis.fluid_rows import Refill, load
-from vehicles.diagnosis.fluid_specs import LINES, Answer, Bottle, Kind, compare
+from vehicles.diagnosis.fluid_rows import load
+from vehicles.diagnosis.fluid_specs import Bottle
 from vehicles.diagnosis.fluids import advise
-from vehicles.diagnosis.labels import Oil, said
 from vehicles.diagnosis.levels import Action, Engine, Heat, Level, Look, Maker, Reading, Step
-from vehicles.inspection.catalogue import FOLDER
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.units import Quantity, convert, parse
 from vehicles.shop.systems import System
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 FLUIDS = load()
 OIL, ATF = FLUIDS["engine-oil"], FLUIDS["automatic"]
@@ -79,7 +69,7 @@ def test_nothing_on_the_stick_is_a_finding_of_the_catalogue_too() -> None:
         "engine-oil",
         "PP oil-none",
     )
-    assert str(one.evidence) == "Engine oil nothing to be seen, engine off, cold"
+    assert str(one.evidence) == "Engine oil: nothing to be seen, engine off, cold"
 
 
 def test_once_it_registers_at_most_half_of_what_is_missing_goes_in() -> None:
@@ -212,16 +202,6 @@ def test_low_brake_fluid_clutch_fluid_or_coolant_is_a_finding(code: str, level: 
     assert [one.found for one in step.findings] == [fluid.findings[level.value]]
 
 
-def test_findings_of_the_brakes_carry_the_classes_of_the_catalogue() -> None:
-    found = FLUIDS["brake"].findings
-    assert (found["low"].reason, found["low"].deficiency, found["low"].severity) == (
-        "1.1.10 d",
-        DeficiencyClass.MINOR,
-        1,
-    )
-    assert found["none"].deficiency is DeficiencyClass.DANGEROUS
-
-
 @pytest.mark.parametrize("fluid", [one for one in FLUIDS.values() if one.code != "washer"])
 @pytest.mark.parametrize("look", [Look.MILKY, Look.BURNT, Look.METAL])
 def test_a_fluid_that_looks_wrong_is_a_finding_and_nothing_goes_in(fluid: Any, look: Look) -> None:
@@ -264,212 +244,3 @@ def test_an_amount_that_is_no_volume_and_a_share_over_one_are_refused() -> None:
         advise(OIL, read(Level.LOW), OIL_MAKER, history=[Quantity(Fraction(1), "psi")])
     with pytest.raises(ValueError, match="is a share from 0 to 1"):
         oil(Level.BETWEEN, missing=Fraction(3, 2))
-
-
-VOLUMES = st.builds(
-    Quantity,
-    st.fractions(min_value=Fraction(1, 16), max_value=4, max_denominator=16),
-    st.sampled_from(["qt", "pt", "L"]),
-)
-MAKERS = st.builds(
-    Maker,
-    specification=st.sampled_from(["5W-30 API SN", "SP-IV", "DOT 3", ""]),
-    engine=st.none() | st.sampled_from(Engine),
-    heat=st.none() | st.sampled_from(Heat),
-    stick=st.booleans(),
-    between=st.none() | VOLUMES,
-    capacity=st.none() | VOLUMES,
-)
-READINGS = st.builds(
-    Reading,
-    level=st.sampled_from(Level),
-    look=st.sampled_from([Look.CLEAN, *Look]),
-    engine=st.none() | st.sampled_from(Engine),
-    heat=st.none() | st.sampled_from(Heat),
-    level_ground=st.none() | st.just(value=True),
-    missing=st.none() | st.fractions(0, 1, max_denominator=16),
-    minutes_since=st.none() | st.integers(0, 30),
-)
-BOTTLES = st.sampled_from(["5W-30 API SP", "SP-IV", "DOT 3", "10W-40"]).map(
-    lambda text: Bottle(says=text, opened=False)
-)
-
-
-@given(st.sampled_from(list(FLUIDS.values())), READINGS, MAKERS, BOTTLES, st.lists(VOLUMES))
-def test_no_step_is_over_half_a_quart_nor_past_the_most_of_a_visit(
-    fluid: Any, reading: Reading, maker: Maker, bottle: Bottle, history: list[Quantity]
-) -> None:
-    step = advise(fluid, reading, maker, history=history, bottle=bottle)
-    poured = sum((convert(one.value, one.unit, "qt") for one in history), Fraction(0))
-    assert (step.amount is not None) is (step.action is Action.ADD)
-    if step.amount:
-        most = fluid.most
-        if maker.capacity:
-            most = min(most, convert(maker.capacity.value, maker.capacity.unit, "qt"))
-        assert 0 < step.amount.value <= Fraction(1, 2)
-        assert poured + step.amount.value <= most
-        assert fluid.refill is Refill.STEPS
-        assert compare(fluid.compared, maker.specification, bottle).answer is Answer.RIGHT
-
-
-@given(
-    st.sampled_from([one for one in FLUIDS.values() if one.refill is Refill.STEPS]),
-    st.lists(st.sampled_from([Level.NONE, Level.LOW, Level.BETWEEN]), min_size=1),
-)
-def test_whatever_the_stick_keeps_showing_the_filling_ends(fluid: Any, levels: list[Level]) -> None:
-    demanded = "5W-30 API SN" if fluid.compared is Kind.OIL else "SP-IV"
-    maker = Maker(specification=demanded, engine=Engine.OFF, heat=Heat.HOT)
-    history: list[Quantity] = []
-    for turn in count():
-        reading = read(levels[turn % len(levels)], minutes_since=30)
-        step = advise(fluid, reading, maker, history=history, bottle=Bottle(says=demanded))
-        if step.amount is None:
-            break
-        history.append(step.amount)
-    assert step.action in {Action.STOP, Action.DONE}
-    assert sum(one.value for one in history) <= fluid.most
-
-
-@given(READINGS.filter(lambda one: one.level in {Level.NONE, Level.LOW}), MAKERS, BOTTLES)
-def test_low_brake_clutch_or_coolant_never_gets_an_amount(
-    reading: Reading, maker: Maker, bottle: Bottle
-) -> None:
-    for code in ("brake", "clutch", "coolant"):
-        step = advise(FLUIDS[code], reading, maker, bottle=bottle)
-        assert step.action not in {Action.ADD, Action.FILL}
-
-
-OILS = [
-    ("5W-30 API SN", "Full Synthetic SAE 5W-30 API SP/SN PLUS, dexos1 Gen 3", "right"),
-    ("5W-30 API SP", "5W-30 API SN", "wrong"),
-    ("5W-30 API SN", "10W-30 API SP", "wrong"),
-    ("5W-20 or 5W-30 API SP", "5w30 API SQ", "right"),
-    ("0W-20 ILSAC GF-5", "0W-20 ILSAC GF-6A", "right"),
-    ("0W-16 ILSAC GF-6A", "0W-16 ILSAC GF-6B", "wrong"),
-    ("0W-16 ILSAC GF-6B", "0W-16 ILSAC GF-7B", "right"),
-    ("15W-40 API CJ-4", "15W-40 API CK-4", "right"),
-    ("15W-40 API CK-4", "15W-40 API FA-4", "wrong"),
-    ("5W-30 ACEA C3", "5W-30 ACEA C3, API SN", "right"),
-    ("5W-30 ACEA C3", "5W-30 ACEA A3/B4. Not for ACEA C3", "wrong"),
-    ("5W-30 dexos1 Gen 2", "5W-30 API SP, dexos1™ Gen 3", "right"),
-    ("5W-30 dexos1 Gen 2", "5W-30 API SP", "wrong"),
-    ("5W-40 VW 502 00", "5W-40 API SN; VW 502 00/505 00", "right"),
-    ("75W-90 API GL-4", "75W-90 GL-5", "wrong"),
-    ("75W-90 API GL-4", "SAE 75W-90 GL-4/5", "right"),
-    ("5W-30", "5W-30 API SN", "ask"),
-    ("5W-30 API SN", "5W-35 API SN", "ask"),
-    ("5W-30 API SN racing", "5W-30 API SN", "ask"),
-    ("", "5W-30 API SN", "ask"),
-    ("5W-30 API SN", " ", "ask"),
-]
-LISTED = [
-    ("ATF+4", "Mopar ATF +4", "right"),
-    ("WS", "Toyota ATF WS", "right"),
-    ("SP-IV", "Multi-vehicle ATF: DEXRON-VI, SP IV (WS)", "right"),
-    ("DEXRON VI or MERCON LV", "MERCON LV", "right"),
-    ("MERCON", "MERCON V", "wrong"),
-    ("MERCON V", "MERCON LV", "wrong"),
-    ("DEXRON", "DEXRON VI", "wrong"),
-    ("CVT NS-3", "CVT NS-2", "wrong"),
-    ("SP-IV", "Universal ATF. Not for use in SP-IV", "wrong"),
-    ("ATF+4", "DEXRON VI, not for ATF+4", "wrong"),
-    ("SP-IV", "SP-IV; not for SP-IV", "wrong"),
-    ("WS", "WS premium", "ask"),
-    ("P-HOAT", "HOAT", "wrong"),
-    ("OAT", "Si-OAT", "wrong"),
-    ("P-HOAT", "P-HOAT, pink", "right"),
-    ("pink", "pink antifreeze", "ask"),
-    ("P-HOAT", "pink coolant for all makes", "ask"),
-]
-BRAKES = [
-    ("DOT 3", "DOT 3", "right"),
-    ("DOT 3 or DOT 4", "DOT-4", "right"),
-    ("DOT 3", "DOT 4", "ask"),
-    ("DOT 4", "DOT 5.1", "ask"),
-    ("DOT 4", "DOT 3", "wrong"),
-    ("DOT 4 LV", "DOT 4", "wrong"),
-    ("DOT 3", "DOT 5", "wrong"),
-    ("DOT 5", "DOT 5.1", "wrong"),
-    ("DOT 5", "DOT 5 silicone", "right"),
-    ("mineral oil", "DOT 4", "ask"),
-]
-
-
-@pytest.mark.parametrize(
-    ("kind", "demanded", "says", "answer"),
-    [
-        *[("oil", *one) for one in OILS],
-        *[("listed", *one) for one in LISTED],
-        *[("dot", *one) for one in BRAKES],
-    ],
-)
-def test_a_bottle_is_right_wrong_or_asked(kind: str, demanded: str, says: str, answer: str) -> None:
-    assert compare(Kind(kind), demanded, Bottle(says=says, opened=False)).answer == answer
-
-
-@pytest.mark.parametrize("line", LINES)
-def test_a_later_class_covers_those_before_it_and_never_the_other_way(
-    line: tuple[str, ...],
-) -> None:
-    for wanted, demanded in enumerate(line):
-        for there, says in enumerate(line):
-            verdict = compare(Kind.OIL, f"0W-16 {demanded}", Bottle(says=f"0W-16 {says}"))
-            assert verdict.answer == ("right" if there >= wanted else "wrong")
-
-
-@pytest.mark.parametrize(
-    ("opened", "answer", "because"),
-    [
-        (True, "wrong", "An opened can has drawn water: take a fresh sealed one."),
-        (None, "ask", "Whether the can was sealed is not noted."),
-    ],
-)
-def test_brake_fluid_comes_from_a_sealed_can(
-    *,
-    opened: bool | None,
-    answer: str,
-    because: str,
-) -> None:
-    verdict = compare(Kind.DOT, "DOT 3", Bottle(says="DOT 3", opened=opened))
-    assert (verdict.answer, str(verdict.because)) == (answer, because)
-
-
-def test_a_refused_bottle_says_why() -> None:
-    because = compare(Kind.LISTED, "SP-IV", Bottle(says="DEXRON VI")).because
-    assert str(because) == "The bottle does not list SP-IV: never take one for the other."
-
-
-def test_a_label_is_taken_apart_into_grades_classes_and_names() -> None:
-    one = Oil.parse("SAE 5W-30, API SP/SN PLUS, ILSAC GF-6A, ACEA C3, VW 504 00")
-    assert one.grades == {"5W-30"}
-    assert one.marks == {"API SP", "API SN PLUS", "ILSAC GF-6A", "ACEA C3", "VW 504 00"}
-    assert Oil.parse("SAE 30").grades == {"30"}
-    assert Oil.parse("5W-35, 15W-90").grades == frozenset()
-    assert said("Toyota red ATF").claims == frozenset()
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A copy of the shipped files, to be damaged."""
-    return shutil.copytree(FOLDER, tmp_path / "catalogue")
-
-
-@pytest.mark.parametrize(
-    ("old", "new", "sentence"),
-    [
-        ("engine heat,1,3,5", "engine heat,1,,5", "needs both amounts, and nothing else has them"),
-        ("engine heat,1,3,5", "engine heat,4,3,5", "needs both amounts, and nothing else has them"),
-        ("coolant: PP coolant-low", "cooler: PP low", "“cooler” is not a criterion"),
-        ("hot-fluids used-oil,engine-oil", "hot-oil,engine-oil", "“hot-oil” is not a caution"),
-        ("\nclutch,", "\nbrake,", "“brake” stands there twice"),
-    ],
-)
-def test_a_damaged_sheet_of_fluids_says_what_is_wrong(
-    folder: Path, old: str, new: str, sentence: str
-) -> None:
-    sheet = folder / "fluids.csv"
-    text = sheet.read_text(encoding="utf-8")
-    assert text.count(old) == 1
-    sheet.write_text(text.replace(old, new), encoding="utf-8")
-    with pytest.raises(ValueError, match=sentence):
-        load(folder)
