@@ -228,9 +228,12 @@ def _after(section: Section, names: Names) -> After:
 
 def _seen(section: Section, check: str, names: Names) -> tuple[str, ...]:
     """Return the outcomes of another check that a section names; one at least."""
-    if check and "outcomes" not in section:
+    if not check:
+        section.texts("outcomes")
+        return ()
+    if "outcomes" not in section:
         section.wrong("outcomes", say("Name the outcomes of “{check}”.", check=check))
-    return section.words("outcomes", names.checks.get(check, ())) if check else ()
+    return section.words("outcomes", names.checks[check])
 
 
 def _damage(section: Section, names: Names) -> Damage:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,6 +26,7 @@ from vehicles.diagnosis.problem import line_of
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.shop.systems import System
 
+ROOT = Path(__file__).resolve().parents[3]
 FOR_GOOD = "one wrong reading would rule it out for good."
 SEVERAL = A_FILE.replace('causes = "one"\nunlisted = 0.1', 'causes = "several"')
 
@@ -130,16 +132,16 @@ def test_weights_of_several_causes_need_no_sum() -> None:
 def test_a_file_tells_all_of_its_mistakes_at_once() -> None:
     text = changed("[0.20, 0.50, 0.30]", "[0.20, 0.50, 0.40]")
     text = changed('setups = ["cold"]', 'setups = ["colt"]', text)
-    text = changed("look = {", "lok = {", text)
+    text = changed("look = {", "looks = {", text)
     with pytest.raises(ModelFileError) as refused:
         read(changed('system = "engine"', 'system = "engin"', text))
     assert str(refused.value).splitlines() == [
-        "faults.hose.lok: “lok” is not known here. Did you mean “look”?",
+        "faults.hose.looks: “looks” is not known here. Did you mean “look”?",
         "faults.gasket.system: “engin” is not known here. Did you mean “engine”?",
         "checks.level.given.hose: 0.20, 0.50, 0.40 sum to 1.10, not 1.",
         "checks.level.setups: “colt” is not known here. Did you mean “cold”?",
     ]
-    assert [one.where for one in refused.value.problems][:1] == ["faults.hose.lok"]
+    assert [one.where for one in refused.value.problems][:1] == ["faults.hose.looks"]
 
 
 def test_a_broken_check_has_no_echoes() -> None:
@@ -204,6 +206,12 @@ def test_the_command_prints_each_mistake_with_its_file(
     assert capsys.readouterr().out == (
         "hot.toml: line 1, column 5: This is not TOML: invalid value.\n"
     )
+
+
+def test_the_file_that_the_documentation_shows_is_a_model() -> None:
+    page = (ROOT / "docs" / "fault-models.md").read_text(encoding="utf-8")
+    shown = page.split("```toml\n")[1].split("```")[0]
+    assert lines(shown, name="overheats") == []
 
 
 _SIGNS = "[ ] { } \" ' = . -1 1e400 nan inf true [[checks.level]] [faults] é 2026-01-01"

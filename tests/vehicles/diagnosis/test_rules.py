@@ -134,3 +134,10 @@ def test_with_one_cause_a_root_brings_at_most_eight_about() -> None:
     text = A_FILE.replace("[checks.level]", f"{chain}\n[checks.level]")
     assert lines(text.replace("caused_by = { hose = 0.2 }", "")) == []
     assert lines(text) == ["faults.hose: It brings 9 others about; at most 8 may be."]
+
+
+def test_a_bar_on_an_unknown_check_is_one_mistake() -> None:
+    text = A_FILE.replace('check = "level"\noutcomes = ["empty"]', 'check = "l"\noutcomes = ["e"]')
+    assert lines(text) == [
+        "checks.bubbles.bars.1.check: “l” is not known here. Use one of: level, bubbles."
+    ]
