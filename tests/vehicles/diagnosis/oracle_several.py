@@ -40,7 +40,8 @@ class Several:
                 fits = fits & (self.combinations[:, place] == (state == 1))
             else:
                 left = left | (self.combinations[:, place] == 1)
-        return self.joint * (fits & left)
+        shown: Array = self.joint * (fits & left)
+        return shown
 
     def optimum(self) -> float:
         """Return the cheapest of all ways to look, each look told by the ones before."""
@@ -71,7 +72,8 @@ class Several:
     def is_open(self, rest: Sequence[int]) -> Array:
         """Return which combinations show the complaint while only `rest` may be bad."""
         none = self.combinations.sum(axis=1) == 0
-        return none | (self.combinations[:, list(rest)].sum(axis=1) > 0)
+        shown: Array = none | (self.combinations[:, list(rest)].sum(axis=1) > 0)
+        return shown
 
 
 def several(seed: int) -> Several:

@@ -54,7 +54,8 @@ def test_the_best_check_stands_first_with_what_each_outcome_leads_to() -> None:
     assert (found.best, found.options[0].check.code) == ("spins", "spins")
     no, yes = found.options[0].outlooks
     assert yes.probability == pytest.approx(0.35 * 0.98 + 0.65 * 0.005)
-    assert yes.leading[0] == ("fan", pytest.approx(0.35 * 0.98 / yes.probability))
+    assert yes.leading[0][0] == "fan"
+    assert yes.leading[0][1] == pytest.approx(0.35 * 0.98 / yes.probability)
     assert (yes.conclude, str(yes.then)) == ("fan", "Conclude: Fan.")
     assert (no.next_check, str(no.then)) == ("leak", "Next: Leak.")
     assert [code for code, _ in no.leading] == ["hose", "pump", "fan"]
@@ -194,12 +195,12 @@ def test_following_the_advice_costs_hardly_more_than_the_best_tree_of_decisions(
 
 
 @pytest.mark.slow
-def test_two_steps_are_no_worse_than_one_on_a_dozen_problems() -> None:
+def test_two_steps_are_no_worse_than_one_on_eight_problems() -> None:
     """Five faults and six imperfect checks; the notes have 1.3 % on average and 6.4 % at worst.
 
     Measured on forty: one step is 0.6 % too dear (1.6 % at worst), two steps 0.4 % (1.5 %).
     """
-    one, two = excess(range(12), 1), excess(range(12), 2)
+    one, two = excess(range(8), 1), excess(range(8), 2)
     assert min(one + two) > -1e-9
     assert np.mean(two) <= np.mean(one) < 0.013
     assert max(one + two) < 0.064
