@@ -35,7 +35,11 @@ FORMAT: Final = "fault model 1"
 LARGEST_BYTES: Final = 200_000
 # A file needs three parts of a dotted key; tomllib takes minutes over thousands.
 _DEEPEST: Final = 8
-_DOTTED: Final = re.compile(rf"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{_DEEPEST}}}")
+_DOTTED: Final = re.compile(
+    r"""(?: (?: (?<![\w-])[\w-]++ | "(?:[^"\\\n]|\\.){0,99}+" | '[^'\n]{0,99}+' )"""
+    rf"[ \t]*+ \. [ \t]*+ ){{{_DEEPEST}}}",
+    re.VERBOSE,
+)
 _PLACE: Final = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 

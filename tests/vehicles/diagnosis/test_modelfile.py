@@ -165,6 +165,7 @@ def test_the_file_has_the_name_of_its_code() -> None:
         ('ok = 1\nb = "x', "line 2, column 7: This is not TOML: unterminated string."),
         ("a = 1\na = 2", "line 2, column 6: This is not TOML: cannot overwrite a value."),
         ("a" + ".b" * 9 + " = 1", "line 1: A key has more than 8 parts."),
+        ("\n" + "'a b' . " * 9 + "c = 1", "line 2: A key has more than 8 parts."),
         ("a = " + "[" * 5000, "Lists or tables are nested too deeply."),
         ("#" * (LARGEST_BYTES + 1), "The file has 200001 bytes; at most 200000 are read."),
         ("a = " + "1" * 5000, "This is not TOML: exceeds the limit (4300 digits)"),
