@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
+from shared.money import usd
 from shared.say import Say, say
 from vehicles.diagnosis.complaints import load
-from vehicles.diagnosis.evidence import moves
+from vehicles.diagnosis.deciding import MARGIN
+from vehicles.diagnosis.evidence import moves, times
 from vehicles.diagnosis.gathering import session_of
 from vehicles.diagnosis.inference import Contradiction, Reasoner
 from vehicles.diagnosis.likelihood import figure
@@ -16,6 +18,7 @@ from vehicles.diagnosis.models import Diagnosis
 from vehicles.diagnosis.queries import own_texts
 from vehicles.diagnosis.setups import load as load_setups
 from vehicles.diagnosis.symptoms import search
+from vehicles.diagnosis.wording import small
 from vehicles.inspection.catalogue import cautions
 from vehicles.intake.kinds import PhotoAbout
 from vehicles.intake.queries import photos_of
@@ -35,6 +38,7 @@ if TYPE_CHECKING:
 
 MOST_HITS: Final = 5
 MOST_FAULTS: Final = 6  # whose moves are listed
+LEAST_MOVE: Final = 0.4  # decibans, a tenth likelier or unlikelier
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +75,7 @@ class OptionRow:
     """A check that is left, with what it costs and saves as the page says it."""
 
     option: Option
-    setups: str
+    cost: Say
     saving_cents: int
     so: Say
     outlooks: Sequence[OutlookRow]
@@ -84,10 +88,10 @@ class OptionRow:
 
 @dataclass(frozen=True, kw_only=True)
 class MovedRow:
-    """A fault and what moved it."""
+    """A fault and what moved it: check, outcome, and how many times likelier that made it."""
 
     fault: Fault
-    moved: Sequence[Moved]
+    moved: Sequence[tuple[str, str, Say]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,9 +113,7 @@ def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
     A text of the program's own that can't be read any more gives way to the shipped one.
     """
     models = models_of(stay)
-    open_ids = dict(
-        Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk")
-    )
+    open_ids = dict(Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk"))
     hits = {hit.code: hit for hit in search(words, models, MOST_HITS)}
     codes = [*hits, *(code for code in models if code not in hits)]
     return [
@@ -146,7 +148,8 @@ def page_of(row: Diagnosis) -> dict[str, Any]:
         "moved": [] if isinstance(found, Contradicted) else _moved(session, found),
         "setups": _setups(session),
         "options": options,
-        "best": next((one for one in options if _is_best(one, found)), None),
+        "best": next((one for one in options if _is_upcoming(one, found)), None),
+        "suspect": _suspect(session, found),
         "repair_order": [] if isinstance(found, Contradicted) else _repair_order(session, found),
         "conclusions": [
             (one, figure(one.permille / 1000)) for one in conclusions if not one.withdrawn_at
@@ -201,8 +204,15 @@ def _moved(session: Session, found: Looking) -> list[MovedRow]:
             moved = moves(reasoner, session.observed, bar.code)
         except Contradiction:
             continue
-        rows.append(MovedRow(fault=session.model.fault(bar.code), moved=moved))
+        told = [_told(session.model, one) for one in moved if abs(one.decibans) >= LEAST_MOVE]
+        rows.append(MovedRow(fault=session.model.fault(bar.code), moved=told))
     return rows
+
+
+def _told(model: FaultModel, one: Moved) -> tuple[str, str, Say]:
+    check = model.check(one.check)
+    label = check.outcomes[check.place(one.outcome)].label
+    return check.title, small(label), times(one.ratio)
 
 
 def _options(session: Session, found: Looking) -> list[OptionRow]:
@@ -211,7 +221,7 @@ def _options(session: Session, found: Looking) -> list[OptionRow]:
     return [
         OptionRow(
             option=one,
-            setups=", ".join(setups[code].title for code, _ in one.setups),
+            cost=_cost(one, [setups[code].title for code, _ in one.setups]),
             saving_cents=round(one.saving.total),
             so=_so(one),
             outlooks=[_outlook(session.model, each) for each in one.outlooks],
@@ -220,12 +230,24 @@ def _options(session: Session, found: Looking) -> list[OptionRow]:
     ]
 
 
+def _cost(option: Option, setups: Sequence[str]) -> Say:
+    """Return what a check takes, with what has to be made true first."""
+    minutes, cents = option.effort.minutes, option.effort.cents
+    count = say("1 minute") if minutes == 1 else say("{count} minutes", count=minutes)
+    paid = say("{count}, {money}", count=count, money=usd(cents)) if cents else count
+    if not setups:
+        return say("{paid}.", paid=paid)
+    return say("{paid}, making it so first: {setups}.", paid=paid, setups=", ".join(setups))
+
+
 def _so(option: Option) -> Say:
     if option.barred:
         return say("not now")
     if option.first:
         return say("another first")
-    return say("worth doing") if option.saving.total > 0 else say("costs more than it saves")
+    if option.saving.is_worth(MARGIN):
+        return say("worth doing")
+    return say("saves little") if option.saving.total > 0 else say("costs more than it saves")
 
 
 def _outlook(model: FaultModel, one: Outlook) -> OutlookRow:
@@ -237,8 +259,15 @@ def _outlook(model: FaultModel, one: Outlook) -> OutlookRow:
     )
 
 
-def _is_best(row: OptionRow, found: Looking | Contradicted) -> bool:
-    return isinstance(found, Looking) and row.check.code == found.advice.best
+def _is_upcoming(row: OptionRow, found: Looking | Contradicted) -> bool:
+    return isinstance(found, Looking) and row.check.code == found.upcoming
+
+
+def _suspect(session: Session, found: Looking | Contradicted) -> Fault | None:
+    """Return the fault to look at first, once searching is over."""
+    if isinstance(found, Contradicted) or not found.suspect:
+        return None
+    return session.model.fault(found.suspect)
 
 
 def _repair_order(session: Session, found: Looking) -> list[str]:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from shared.say import Say
-    from vehicles.diagnosis.advice import Advice, Option
+    from vehicles.diagnosis.advice import Advice
     from vehicles.diagnosis.belief import Belief
     from vehicles.diagnosis.conclusions import Conclusion, Judged
     from vehicles.diagnosis.evidence import Clash, Flip, Moved, Weighed
@@ -62,9 +62,21 @@ class Looking:
         return self.bars[0]
 
     @property
-    def options(self) -> tuple[Option, ...]:
-        """The next checks that can be done now, the best first: three at most."""
-        return tuple(one for one in self.advice.options if one.is_open)[:3]
+    def suspect(self) -> str:
+        """The fault to look at first once searching is over; empty where nothing is left to see."""
+        order = [code for code in self.advice.repair_order if code not in self.conclusion.confirmed]
+        return order[0] if self.advice.stop and order and not self.conclusion.confirmed else ""
+
+    @property
+    def upcoming(self) -> str:
+        """The check to do next: the best one, or the cheapest that proves the suspect."""
+        if self.advice.best or not self.suspect:
+            return self.advice.best
+        proving = [
+            one for one in self.advice.options if one.is_open and self.suspect in one.check.names
+        ]
+        ranked = sorted(proving, key=lambda one: one.effort.minutes)
+        return ranked[0].check.code if ranked else ""
 
     @property
     def offered(self) -> tuple[Judged, ...]:

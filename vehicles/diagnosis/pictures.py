@@ -38,7 +38,7 @@ def likelihood_bars(bars: Sequence[Bar], seen: int) -> Chart:
         wide += _bar(bar, left, y + 3, 16, (WIDE - left - 8) / largest, mark=bool(seen))
         y = PHONE_ROW * i
         narrow += [words(0, y + 14, label, look), words(358, y + 33, bar.figure, "bd", "end")]
-        narrow += _bar(bar, 0, y + 21, 14, 312 / largest, mark=bool(seen))
+        narrow += _bar(bar, 0, y + 21, 14, 280 / largest, mark=bool(seen))
     bottom = ROW * len(bars)
     wide.append(line("ax2", f"M{left} 0V{bottom}"))
     key = say("before anything was seen")
@@ -82,7 +82,7 @@ def graph_of_faults(session: Session, found: Looking) -> Chart:
     """Return what brings about what, what was seen, and the check that comes next."""
     shares = {bar.code: bar.now for bar in found.bars if bar.code and bar.now >= LEAST_SHARE}
     wide, narrow = (
-        drawing(lay_out(session.model, shares, session.observed, found.advice.best, narrow=phone))
+        drawing(lay_out(session.model, shares, session.observed, found.upcoming, narrow=phone))
         for phone in (False, True)
     )
     listed = ", ".join(session.model.fault(code).title for code in shares)

@@ -201,7 +201,7 @@ def _drawn(session: Session, found: Looking | None) -> dict[str, Any]:
     """Return the pictures of a diagnosis, and the form of the check that comes next."""
     if found is None:
         return {}
-    best = found.advice.best
+    best = found.upcoming
     form = ObserveForm(check=session.model.check(best)) if best else None
     return {
         "bars": likelihood_bars(found.bars, len(session.observed)),

@@ -19,7 +19,7 @@ MOST_NAMED: Final = 4
 
 def in_short(title: str, label: str) -> str:
     """Return a check and what it showed, as a part of a sentence."""
-    return f"{_small(title)}: {_small(label)}"
+    return f"{small(title)}: {small(label)}"
 
 
 def evidence_of(session: Session, fault: str) -> str:
@@ -38,6 +38,6 @@ def evidence_of(session: Session, fault: str) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
-def _small(text: str) -> str:
+def small(text: str) -> str:
     """Return words as they stand inside a sentence; initials stay as they are."""
     return text if text[:2].isupper() else text[:1].lower() + text[1:]

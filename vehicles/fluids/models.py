@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -20,6 +22,9 @@ class FluidRule(ProgramOwned):
     specification = models.CharField(max_length=120, blank=True)
     engine = models.CharField(max_length=10, blank=True, help_text="Running or off, when read.")
     heat = models.CharField(max_length=10, blank=True, help_text="Cold or hot, when read.")
+    stick = models.BooleanField("it has a stick or a tank with marks", default=True)
+    between = models.CharField("between the marks", max_length=20, blank=True)
+    capacity = models.CharField("in all", max_length=20, blank=True, help_text="As typed.")
     source = models.CharField(max_length=120)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
@@ -40,6 +45,14 @@ class FluidRule(ProgramOwned):
         return f"{self.fluid}: {self.specification}"
 
 
+class FluidReadingQuerySet(models.QuerySet["FluidReading"]):
+    """Readings of levels, starting from the person who asks."""
+
+    def standing(self) -> Self:
+        """Return the readings that nobody took back."""
+        return self.filter(withdrawn_at__isnull=True)
+
+
 class FluidReading(ProgramOwned):
     """A level as it was read: how, and what it showed."""
 
@@ -47,6 +60,10 @@ class FluidReading(ProgramOwned):
     fluid = models.CharField(max_length=20)
     engine = models.CharField(max_length=10)
     heat = models.CharField(max_length=10)
+    level_ground = models.BooleanField(null=True)
+    missing_eighths = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Of the space between the marks."
+    )
     level = models.CharField(max_length=20)
     looks = models.CharField("what it looks like", max_length=20, blank=True)
     said = models.CharField("what it means", max_length=300)
@@ -59,6 +76,8 @@ class FluidReading(ProgramOwned):
     at = models.DateTimeField(default=timezone.now)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     client_key = models.UUIDField(null=True, blank=True, unique=True)
+
+    objects = FluidReadingQuerySet.as_manager()
 
     class Meta:
         ordering = ["at", "pk"]
@@ -74,6 +93,7 @@ class TopUp(ProgramOwned):
     typed = models.CharField(max_length=20)
     unit = models.CharField(max_length=10)
     specification = models.CharField(max_length=120, help_text="As the bottle says.")
+    opened_before = models.BooleanField(null=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     withdrawn_at = models.DateTimeField(null=True, blank=True)

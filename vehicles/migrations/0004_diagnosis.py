@@ -110,6 +110,13 @@ class Migration(migrations.Migration):
                 ("fluid", models.CharField(max_length=20)),
                 ("engine", models.CharField(max_length=10)),
                 ("heat", models.CharField(max_length=10)),
+                ("level_ground", models.BooleanField(null=True)),
+                (
+                    "missing_eighths",
+                    models.PositiveSmallIntegerField(
+                        blank=True, help_text="Of the space between the marks.", null=True
+                    ),
+                ),
                 ("level", models.CharField(max_length=20)),
                 (
                     "looks",
@@ -186,6 +193,22 @@ class Migration(migrations.Migration):
                     "heat",
                     models.CharField(
                         blank=True, help_text="Cold or hot, when read.", max_length=10
+                    ),
+                ),
+                (
+                    "stick",
+                    models.BooleanField(
+                        default=True, verbose_name="it has a stick or a tank with marks"
+                    ),
+                ),
+                (
+                    "between",
+                    models.CharField(blank=True, max_length=20, verbose_name="between the marks"),
+                ),
+                (
+                    "capacity",
+                    models.CharField(
+                        blank=True, help_text="As typed.", max_length=20, verbose_name="in all"
                     ),
                 ),
                 ("source", models.CharField(max_length=120)),
@@ -312,6 +335,7 @@ class Migration(migrations.Migration):
                     "specification",
                     models.CharField(help_text="As the bottle says.", max_length=120),
                 ),
+                ("opened_before", models.BooleanField(null=True)),
                 ("at", models.DateTimeField(default=django.utils.timezone.now)),
                 ("withdrawn_at", models.DateTimeField(blank=True, null=True)),
                 ("client_key", models.UUIDField(blank=True, null=True, unique=True)),
