@@ -6,9 +6,8 @@ dollar, looking further is over.
 
 >>> Outlook(code="yes", label="Yes", probability=0.5, leading=()).then is None
 True
->>> Advice(best="", now=Effort(), further=None, repair_order=(), options=(), openings=(),
-...        sentences=()).stop
-True
+>>> Outlook(code="yes", label="Yes", probability=0.5, leading=(), conclude="hose").next_check
+''
 """
 
 from __future__ import annotations
@@ -91,14 +90,16 @@ class Advice:
     """What to do next. `best` is the check, or "" to stop and repair in `repair_order`.
 
     `now` and `further`: expected minutes and cents paid from here on, when stopping now and when
-    looking further. An empty `repair_order` means the specialist. `openings` are checks weighed
-    with those that they open.
+    looking further. An empty `repair_order` means the specialist. `proving` are the checks that
+    can be done now and prove the first part of the order, so that a look at it is recorded.
+    `openings` are checks weighed with those that they open.
     """
 
     best: str
     now: Effort
     further: Effort | None
     repair_order: tuple[str, ...]
+    proving: tuple[str, ...]
     options: tuple[Option, ...]
     openings: tuple[Opened, ...]
     sentences: tuple[Say, ...]
@@ -135,11 +136,14 @@ def next_checks(
     now = _expected(weighing, None)
     further = _expected(weighing, saving) if saving else None
     every = [*ranked, *weighing.ranked(can_be_done=False)]
+    order = _repair_order(weighing.decider, weighing.now, 0)
+    checks = weighing.decider.checks
     return Advice(
         best=best,
         now=now,
         further=further,
-        repair_order=_repair_order(weighing.decider, weighing.now, 0),
+        repair_order=order,
+        proving=tuple(one for one in ranked if {*order[:1]} & checks[one].names.keys()),
         options=tuple(_option(weighing, code, in_full=code in shown) for code in every),
         openings=openings,
         sentences=_sentences(weighing, best, now, further),

@@ -205,7 +205,8 @@ def plan_rows(p: Floats, bill: Bill, *, unlisted: Floats | None = None) -> Plans
     sorted_p = np.take_along_axis(p, order, axis=-1)
     look, repair = bill.look[order], bill.repair[order]
     usable = (repair < bill.specialist) & (sorted_p > 0)
-    left, rest = _left(sorted_p, usable, unlisted)
+    each = None if unlisted is None else _shares(sorted_p, unlisted)
+    left, rest = _left(sorted_p, usable, unlisted, each)
     after = np.concatenate([left[:, 1:], rest[:, np.newaxis]], axis=1)
     steps = left * look + sorted_p * repair + (after - left) * bill.specialist
     totals = np.cumsum(np.where(usable, steps, 0.0), axis=1)
@@ -214,7 +215,7 @@ def plan_rows(p: Floats, bill: Bill, *, unlisted: Floats | None = None) -> Plans
     taken = usable & (np.arange(p.shape[1]) < best[:, np.newaxis])
     if unlisted is None:
         _improve(taken, sorted_p, look, bill.specialist - repair)
-    left, rest = _left(sorted_p, taken, unlisted)
+    left, rest = _left(sorted_p, taken, unlisted, each)
     return Plans(order=order, taken=taken, p=sorted_p, left=left, rest=rest)
 
 
@@ -232,19 +233,26 @@ def _columns(actions: Sequence[Action]) -> tuple[Floats, Floats, Floats]:
     return p, look, repair
 
 
-def _left(p: Floats, taken: Flags, unlisted: Floats | None) -> tuple[Floats, Floats]:
+def _left(
+    p: Floats, taken: Flags, unlisted: Floats | None, each: Floats | None
+) -> tuple[Floats, Floats]:
     """Return the chance that the complaint is there before each place, and at the end."""
-    if unlisted is None:
+    if unlisted is None or each is None:
         gone = np.cumsum(p * taken, axis=1)
         before = np.clip(1.0 - gone + p * taken, 0.0, 1.0)
         return before, np.clip(1.0 - gone[:, -1], 0.0, 1.0)
-    each = np.log1p(-np.minimum(_theta(p, unlisted)[:, np.newaxis] * p, 1 - _LEAST_GAIN))
     whole = np.minimum(each.sum(axis=1, keepdims=True), -(_LEAST_GAIN**2))
     open_ = whole - np.cumsum(each * taken, axis=1)
     share = np.expm1(np.minimum(open_, 0.0)) / np.expm1(whole)
     after = unlisted[:, np.newaxis] + (1.0 - unlisted[:, np.newaxis]) * share
     before = np.concatenate([np.ones((len(p), 1)), after[:, :-1]], axis=1)
     return before, after[:, -1]
+
+
+def _shares(p: Floats, unlisted: Floats) -> Floats:
+    """Return the log of the chance that a fault is absent, with the dependence fitted."""
+    shares: Floats = np.log1p(-np.minimum(_theta(p, unlisted)[:, np.newaxis] * p, 1 - _LEAST_GAIN))
+    return shares
 
 
 def _theta(p: Floats, unlisted: Floats) -> Floats:

@@ -66,10 +66,11 @@ def test_stopping_stands_beside_looking_further_in_dollars_and_minutes() -> None
     found = advice(hot_engine())
     assert found.now == Effort(minutes=round(60 + 0.6 * 60 + 0.25 * 60 + 60), cents=20_00)
     assert found.further is not None
+    minutes = found.further.minutes
     assert [str(one) for one in found.sentences] == [
         "Stop and repair now: $20.00 and 171 minutes are to be expected.",
-        f"Look further, first Spins: $20.00 and {found.further.minutes} minutes are to be expected.",
-        f"That saves ${171 - found.further.minutes}.00 on average.",
+        f"Look further, first Spins: $20.00 and {minutes} minutes are to be expected.",
+        f"That saves ${171 - minutes}.00 on average.",
     ]
     assert found.repair_order == ("hose", "fan", "pump")
 
@@ -81,6 +82,12 @@ def test_when_nothing_pays_it_says_so_and_what_to_do() -> None:
         "No check left lowers what is to be expected by more than $1.00.",
         "Look at this part and repair it: Hose.",
     ]
+
+
+def test_a_look_at_the_first_part_is_recorded_by_the_checks_that_prove_it() -> None:
+    found = advice(hot_engine(proving("drip", "hose")))
+    assert (found.repair_order[0], sorted(found.proving)) == ("hose", ["drip", "leak"])
+    assert advice(hot_engine(), {"leak": "yes"}).proving == ()
 
 
 def test_what_costs_more_than_the_specialist_goes_to_the_specialist() -> None:
