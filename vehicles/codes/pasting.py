@@ -19,7 +19,7 @@ from enum import StrEnum
 from typing import Final
 
 from shared.say import Say, say
-from vehicles.diagnosis.trouble_codes import FORM
+from vehicles.codes.trouble_codes import FORM
 
 LONGEST: Final = 20_000
 MOST_UNREAD: Final = 50  # nobody reads more of them, and a wrong file could hold thousands

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.diagnosis.pasting import MOST_UNREAD, Storage, parse
-from vehicles.diagnosis.trouble_codes import from_wire
+from vehicles.codes.pasting import MOST_UNREAD, Storage, parse
+from vehicles.codes.trouble_codes import from_wire
 
 
 def codes_of(text: str) -> list[tuple[str, str]]:

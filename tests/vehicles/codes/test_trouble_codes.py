@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from vehicles.diagnosis.trouble_codes import (
+from vehicles.codes.trouble_codes import (
     GROUPS,
     Origin,
     Severity,
