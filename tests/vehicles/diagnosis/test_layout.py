@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from reportlab.pdfbase import pdfmetrics
 
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
-from vehicles.diagnosis.drafting import Kind, Tells, in_hundred, room, wrapped
+from vehicles.diagnosis.drafting import Kind, Tells, room
 from vehicles.diagnosis.layout import drawing, lanes, lay_out
 
 if TYPE_CHECKING:
@@ -207,26 +206,6 @@ def test_lines_that_do_not_meet_share_a_lane() -> None:
         "c": 0,
         "d": 1,
     }
-
-
-@given(st.text("".join(map(chr, range(32, 127))), max_size=40))
-def test_no_text_takes_more_room_than_it_is_given(text: str) -> None:
-    # Adobe's metrics of Helvetica, as reportlab holds them: a face of the usual width.
-    assert room(text) >= pdfmetrics.stringWidth(text, "Helvetica", 14)
-
-
-def test_a_word_wider_than_its_box_is_cut() -> None:
-    lines = wrapped("a Donaudampfschiff", 60)
-    assert "".join(lines) == "aDonaudampfschiff"
-    assert max(map(room, lines)) <= 60
-
-
-@pytest.mark.parametrize(
-    ("share", "words"),
-    [(0.0, "0 in 100"), (0.009, "under 1 in 100"), (0.995, "over 99 in 100"), (1.0, "100 in 100")],
-)
-def test_a_share_is_said_in_a_hundred(share: float, words: str) -> None:
-    assert str(in_hundred(share)) == words
 
 
 def test_what_is_drawn_are_lines_below_boxes_and_words() -> None:
