@@ -51,13 +51,13 @@ def begin_diagnosis(
             return known
     refuse_stay(intake, by)
     kept = kept_model(intake.program, complaint, by)
-    weights, cars = learned(intake.program, model_of(kept.text))
+    experience, cars = learned(intake.program, model_of(kept.text))
     row = Diagnosis(
         program_id=intake.program_id,
         intake=intake,
         complaint=complaint,
         model=kept,
-        experience=weights,
+        experience=experience,
         experience_cars=cars,
         begun_by=by,
         client_key=client_key,

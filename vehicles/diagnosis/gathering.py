@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -13,14 +12,13 @@ from shared.people.queries import refuse_unless_may
 from shared.policy.queries import policies
 from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
+from vehicles.diagnosis.learning import applied
 from vehicles.diagnosis.modelfile import read
 from vehicles.diagnosis.models import Diagnosis
 from vehicles.diagnosis.queries import setups_made, standing
 from vehicles.diagnosis.values import Session, Step
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from shared.accounts.models import User
     from vehicles.diagnosis.fault_model import FaultModel
     from vehicles.diagnosis.models import Observation
@@ -35,19 +33,10 @@ def model_of(text: str) -> FaultModel:
     return read(text)
 
 
-def weighted(model: FaultModel, weights: Mapping[str, float]) -> FaultModel:
-    """Return the model with these weights in place of the shipped ones."""
-    faults = tuple(
-        replace(fault, weight=weights.get(fault.code, fault.weight)) for fault in model.faults
-    )
-    unlisted = weights.get("", model.unlisted)
-    return replace(model, faults=faults, unlisted=unlisted)
-
-
 def session_of(diagnosis: Diagnosis) -> Session:
     """Return a diagnosis as it stands now."""
     shipped = model_of(diagnosis.model.text)
-    model = weighted(shipped, diagnosis.experience) if diagnosis.experience else shipped
+    model = applied(shipped, **diagnosis.experience) if diagnosis.experience else shipped
     program = diagnosis.program
     return Session(
         model=model,
