@@ -113,7 +113,7 @@ def _wide(graph: Graph, found: Columns) -> Layout:
     }
     return Layout(
         width=max(WIDE, lefts[-1] + width + _INSET),
-        height=max((one.y + one.height for one in boxes.values()), default=0) + _INSET,
+        height=max((top + heights.get(n, _PLACE) for n, top in tops.items()), default=0) + _INSET,
         boxes=tuple(boxes[name] for name in graph.parts),
         edges=tuple(_wide_edges(graph, found, boxes, tops)),
     )

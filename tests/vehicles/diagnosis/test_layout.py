@@ -61,6 +61,15 @@ def boxes_of(layout: Layout, *, faults: bool) -> dict[str, Box]:
     return {one.code: one for one in layout.boxes if (one.kind is Kind.FAULT) is faults}
 
 
+def heights(d: str) -> list[int]:
+    """Return the heights that a path reaches."""
+    found = []
+    for sign, rest in re.findall(r"([MCHV])([-\d ]+)", d):
+        numbers = [int(one) for one in rest.split()]
+        found += {"H": [], "V": numbers}.get(sign, numbers[1::2])
+    return found
+
+
 def levels(d: str) -> list[tuple[int, int, int]]:
     """Return each level stretch of a path: its height, from where, to where."""
     x = y = 0
@@ -101,6 +110,12 @@ def test_every_line_goes_from_the_border_of_a_fault_to_that_of_its_target(
         assert on_border(target, edge.end)
         assert edge.d.startswith(f"M{edge.start[0]} {edge.start[1]}")
         assert re.findall(r"-?\d+", edge.d)[-1] == str(edge.end[0] if narrow else edge.end[1])
+
+
+@given(models(), st.booleans())
+def test_no_line_leaves_the_picture(drawn: Any, narrow: bool) -> None:  # noqa: FBT001 - drawn
+    layout = lay_out(*drawn, narrow=narrow)
+    assert all(0 < y < layout.height for edge in layout.edges for y in heights(edge.d))
 
 
 @given(models(), st.booleans())
