@@ -183,7 +183,9 @@ def test_a_check_that_could_not_be_done_counts_for_nothing() -> None:
     row = make_diagnosis()
     see(row, "level", "", could_not="No light")
     session = session_of(row)
-    assert (session.observed, session.missed, session.setups) == ({}, {"level": "No light"}, set())
+    assert session.observed == {}
+    assert session.missed == {"level": "No light"}
+    assert session.setups == frozenset()
 
 
 def test_sent_twice_with_one_key_it_is_recorded_once() -> None:

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 
 
 def save(**fields: Any) -> KeptModel:
-    defaults = {
+    defaults: dict[str, Any] = {
         "program": make_program(),
         "complaint": "hot",
         "text": HOT,
