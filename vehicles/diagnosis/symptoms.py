@@ -77,10 +77,11 @@ class _Phrase:
 
 @dataclass(frozen=True)
 class _Index:
-    """All phrases of some models, and how much each of their words tells."""
+    """All phrases of some models, how much each of their words tells, and those by first letter."""
 
     phrases: tuple[_Phrase, ...]
     worth: Mapping[str, float]
+    by_letter: Mapping[str, Sequence[str]]
 
 
 def search(words: str, models: Mapping[str, FaultModel], limit: int = 5) -> tuple[Hit, ...]:
@@ -90,7 +91,7 @@ def search(words: str, models: Mapping[str, FaultModel], limit: int = 5) -> tupl
         tuple((code, (one.title, *one.words, *one.words_es)) for code, one in models.items())
     )
     found: dict[str, list[tuple[float, _Phrase, tuple[str, ...]]]] = {}
-    near = _near(typed, index.worth)
+    near = _near(typed, index.by_letter)
     for phrase in index.phrases:
         score, hit = _score(phrase, typed, near, index.worth)
         if score > 0:
@@ -135,7 +136,10 @@ def _index(texts: tuple[tuple[str, tuple[str, ...]], ...]) -> _Index:
         word: _STOP_WORTH if word in _STOPS else log(1 + len(texts) / count)
         for word, count in holders.items()
     }
-    return _Index(phrases, worth)
+    by_letter: dict[str, list[str]] = {}
+    for word in worth:
+        by_letter.setdefault(word[0], []).append(word)
+    return _Index(phrases, worth, by_letter)
 
 
 def _words_of(phrases: Iterable[_Phrase]) -> dict[str, set[str]]:
@@ -145,13 +149,15 @@ def _words_of(phrases: Iterable[_Phrase]) -> dict[str, set[str]]:
     return found
 
 
-def _near(typed: Sequence[str], known: Iterable[str]) -> dict[str, dict[str, float]]:
+def _near(
+    typed: Sequence[str], by_letter: Mapping[str, Sequence[str]]
+) -> dict[str, dict[str, float]]:
     """Return for each word of the phrases those typed that are like it, and how much."""
     found: dict[str, dict[str, float]] = {}
-    for word in known:
-        like = {one: share for one in typed if (share := alike(one, word))}
-        if like:
-            found[word] = like
+    for one in dict.fromkeys(typed):
+        for word in by_letter.get(one[0], ()):
+            if share := alike(one, word):
+                found.setdefault(word, {})[one] = share
     return found
 
 
@@ -167,6 +173,8 @@ def _score(
     again where the whole phrase stands there in a row.
     """
     got = [word for word in phrase.words if word in near]
+    if not got:
+        return 0.0, ()
     stands = _stands(phrase.words, typed, near)
     if not stands and all(word in _STOPS for word in got):
         return 0.0, ()
