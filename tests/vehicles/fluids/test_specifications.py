@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from vehicles.diagnosis.fluid_specs import LINES, Bottle, Kind, compare
+from vehicles.fluids.specifications import LINES, Bottle, Kind, compare
 
 OILS = [
     ("5W-30 API SN", "Full Synthetic SAE 5W-30 API SP/SN PLUS, dexos1 Gen 3", "right"),

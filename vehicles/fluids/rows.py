@@ -16,7 +16,7 @@ from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
-from vehicles.diagnosis.fluid_specs import Kind
+from vehicles.fluids.specifications import Kind
 from vehicles.inspection.catalogue import FOLDER, cautions
 from vehicles.inspection.catalogue import load as load_criteria
 from vehicles.inspection.criteria import DeficiencyClass

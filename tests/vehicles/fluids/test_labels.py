@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from vehicles.diagnosis.labels import Oil, affirmed, key, more, said, upper
+from vehicles.fluids.labels import Oil, affirmed, key, more, said, upper
 
 
 def test_a_label_is_taken_apart_into_grades_classes_and_names() -> None:

@@ -12,10 +12,10 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.diagnosis.fluid_rows import Refill, load
-from vehicles.diagnosis.fluid_specs import Answer, Bottle, Kind, compare
-from vehicles.diagnosis.fluids import advise
-from vehicles.diagnosis.levels import Action, Engine, Heat, Level, Look, Maker, Reading
+from vehicles.fluids.advice import advise
+from vehicles.fluids.levels import Action, Engine, Heat, Level, Look, Maker, Reading
+from vehicles.fluids.rows import Refill, load
+from vehicles.fluids.specifications import Answer, Bottle, Kind, compare
 from vehicles.inspection.units import Quantity, convert
 
 FLUIDS = load()

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from vehicles.diagnosis.fluid_rows import Refill, load
-from vehicles.diagnosis.levels import Level, Look
+from vehicles.fluids.levels import Level, Look
+from vehicles.fluids.rows import Refill, load
 from vehicles.inspection.catalogue import FOLDER
 from vehicles.inspection.criteria import DeficiencyClass
 

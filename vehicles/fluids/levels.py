@@ -1,6 +1,6 @@
 """How a level is read, what it can show, and whether the reading counts.
 
->>> from vehicles.diagnosis.fluid_rows import load
+>>> from vehicles.fluids.rows import load
 >>> maker = Maker(engine=Engine.OFF, heat=Heat.HOT)
 >>> str(maker.how)
 'on level ground, engine off, hot'
@@ -21,7 +21,7 @@ from shared.say import Say, say
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from vehicles.diagnosis.fluid_rows import Fluid, Found
+    from vehicles.fluids.rows import Fluid, Found
     from vehicles.inspection.units import Quantity
     from vehicles.shop.systems import System
 

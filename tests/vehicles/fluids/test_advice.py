@@ -13,10 +13,10 @@ from typing import Any
 
 import pytest
 
-from vehicles.diagnosis.fluid_rows import load
-from vehicles.diagnosis.fluid_specs import Bottle
-from vehicles.diagnosis.fluids import advise
-from vehicles.diagnosis.levels import Action, Engine, Heat, Level, Look, Maker, Reading, Step
+from vehicles.fluids.advice import advise
+from vehicles.fluids.levels import Action, Engine, Heat, Level, Look, Maker, Reading, Step
+from vehicles.fluids.rows import load
+from vehicles.fluids.specifications import Bottle
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.units import Quantity, convert, parse
 from vehicles.shop.systems import System

@@ -1,7 +1,7 @@
 """What to do about a fluid as it was read: ask, read again, add a little, drain, or a finding.
 
->>> from vehicles.diagnosis.fluid_rows import load
->>> from vehicles.diagnosis.levels import Engine, Heat, Maker, Reading
+>>> from vehicles.fluids.rows import load
+>>> from vehicles.fluids.levels import Engine, Heat, Maker, Reading
 >>> maker = Maker(specification="5W-30 API SN", engine=Engine.OFF, heat=Heat.HOT)
 >>> empty = Reading(level=Level.NONE, engine=Engine.OFF, heat=Heat.COLD, level_ground=True)
 >>> step = advise(load()["engine-oil"], empty, maker, bottle=Bottle(says="5W-30 API SP"))
@@ -21,9 +21,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from shared.say import Say, say
-from vehicles.diagnosis.fluid_rows import Found, Refill
-from vehicles.diagnosis.fluid_specs import Answer, Bottle, compare
-from vehicles.diagnosis.levels import (
+from vehicles.fluids.levels import (
     Action,
     Level,
     Look,
@@ -33,14 +31,16 @@ from vehicles.diagnosis.levels import (
     questions,
     unsettled,
 )
+from vehicles.fluids.rows import Found, Refill
+from vehicles.fluids.specifications import Answer, Bottle, compare
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.units import Quantity, convert
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from vehicles.diagnosis.fluid_rows import Fluid
-    from vehicles.diagnosis.levels import Maker, Reading
+    from vehicles.fluids.levels import Maker, Reading
+    from vehicles.fluids.rows import Fluid
 
 #: Never more than this at once, in quarts; common practice, no source.
 MOST_AT_ONCE: Final = Fraction(1, 2)

@@ -18,7 +18,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
 from shared.say import Say, say
-from vehicles.diagnosis.labels import Oil, affirmed, key, more, said, upper
+from vehicles.fluids.labels import Oil, affirmed, key, more, said, upper
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

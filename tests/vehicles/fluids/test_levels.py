@@ -6,8 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from vehicles.diagnosis.fluid_rows import load
-from vehicles.diagnosis.levels import (
+from vehicles.fluids.levels import (
     Engine,
     Heat,
     Level,
@@ -18,6 +17,7 @@ from vehicles.diagnosis.levels import (
     questions,
     unsettled,
 )
+from vehicles.fluids.rows import load
 
 FLUIDS = load()
 MAKER = Maker(engine=Engine.RUNNING, heat=Heat.HOT)
