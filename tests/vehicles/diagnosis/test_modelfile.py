@@ -54,6 +54,14 @@ def test_a_fault_is_read_with_its_operation_and_what_stands_instead() -> None:
     )
 
 
+def test_what_a_repair_leaves_out_is_taken_from_its_operation() -> None:
+    text = changed("repair = { minutes = 45 }", 'repair = { dollars = "9.00" }')
+    assert read(text).faults[0].repair == Effort(minutes=30, cents=9_00)
+    assert read(changed("repair = { minutes = 45 }\n", "")).faults[0].repair == Effort(
+        minutes=30, cents=4_00
+    )
+
+
 def test_a_fault_without_an_operation_has_its_own_figures() -> None:
     assert read(A_FILE).faults[1] == Fault(
         code="gasket",

@@ -105,6 +105,13 @@ def test_with_several_causes_the_least_share_of_an_outcome_is_named() -> None:
     assert lines(A_FILE.replace("[0.20, 0.50, 0.30]", "[0.45, 0.03, 0.52]")) == []
 
 
+def test_the_least_share_named_will_do() -> None:
+    # 0.08 / 0.90 x 0.40 is 0.03555…; written with three decimals it is rounded up.
+    (line,) = lines(SEVERAL.replace("[0.20, 0.50, 0.30]", "[0.40, 0.02, 0.58]"))
+    assert "has to be at least 0.036," in line
+    assert lines(SEVERAL.replace("[0.20, 0.50, 0.30]", "[0.40, 0.036, 0.564]")) == []
+
+
 def test_with_several_causes_no_fault_makes_a_check_look_better() -> None:
     text = SEVERAL.replace("[0.20, 0.50, 0.30]", "[0.95, 0.03, 0.02]")
     assert lines(text) == [
