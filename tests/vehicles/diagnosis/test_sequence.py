@@ -240,3 +240,14 @@ def test_with_several_faults_the_plan_from_marginals_is_near_the_best_of_all_way
     assert max(excess) < 0.08
     assert np.mean(error) < 0.01
     assert max(error) < 0.10
+
+
+def test_where_the_best_prefix_is_not_enough_single_actions_are_added_and_dropped() -> None:
+    """Found by search: the best prefix alone costs 148.64, 20 % more than the best of all."""
+    rows = [(8, 55, 0), (8, 10, 150), (4, 40, 0), (2, 30, 260)]
+    actions = [
+        Action(code=str(i), p=p / 22, look=look, repair=repair)
+        for i, (p, look, repair) in enumerate(rows)
+    ]
+    plan = best_sequence(actions, specialist=150)
+    assert plan.cost == pytest.approx(cheapest(actions, 150)) == pytest.approx(124.0909, abs=1e-4)
