@@ -8,15 +8,16 @@ from enum import StrEnum
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Exists, F, Max, OuterRef, Q
 
 from shared.policy.queries import policies
+from vehicles.diagnosis.kinds import Sureness
 from vehicles.diagnosis.learning import Car, learn
-from vehicles.diagnosis.models import Diagnosis, Held, Observation
+from vehicles.diagnosis.models import Conclusion, Diagnosis, Held, Observation
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from django.db.models import QuerySet
 
@@ -65,29 +66,32 @@ def learned(program: Program, model: FaultModel) -> tuple[dict[str, Any], int]:
 
 
 def cars_of(program: Program, complaint: str) -> tuple[Car, ...]:
-    """Return the cars that may teach, in the order in which their holding was said.
+    """Return the cars of a complaint that may teach, in the order in which that was said."""
+    return cars_by_complaint(program, diagnosis__complaint=complaint).get(complaint, ())
+
+
+def cars_by_complaint(program: Program, **only: str) -> dict[str, tuple[Car, ...]]:
+    """Return the cars that may teach, by complaint; `only` narrows them down.
 
     They are those whose complaint was gone when enough days had passed since the repair, and
     which have not come back with it since. A repair that did not hold teaches nothing.
     """
     days = dt.timedelta(days=policies(program, program.today())["held_after_days"])
-    rows = Held.objects.filter(
-        program=program,
-        withdrawn_at__isnull=True,
-        gone=True,
-        diagnosis__complaint=complaint,
-        diagnosis__model__complaint=complaint,
-    ).exclude(diagnosis__in=came_back(Diagnosis.objects.filter(program=program)))
-    held = [row for row in rows.order_by("pk") if row.asked_on >= row.repaired_on + days]
+    told = Held.objects.filter(program=program, withdrawn_at__isnull=True, gone=True, **only)
+    told = told.filter(diagnosis__complaint=F("diagnosis__model__complaint"))
+    told = told.exclude(diagnosis__in=came_back(Diagnosis.objects.filter(program=program)))
+    rows = told.select_related("diagnosis").order_by("diagnosis__complaint", "pk")
+    held = [row for row in rows if row.asked_on >= row.repaired_on + days]
     seen = _seen([row.diagnosis_id for row in held])
-    return tuple(
-        Car(
-            pk=row.diagnosis_id,
-            causes=frozenset(row.causes),
-            seen=seen.get(row.diagnosis_id, ()),
-        )
-        for row in held
-    )
+    return {
+        complaint: tuple(_car(row, seen) for row in group)
+        for complaint, group in groupby(held, key=lambda row: row.diagnosis.complaint)
+    }
+
+
+def _car(row: Held, seen: Mapping[int, tuple[tuple[str, str], ...]]) -> Car:
+    pk = row.diagnosis_id
+    return Car(pk=pk, causes=frozenset(row.causes), seen=seen.get(pk, ()))
 
 
 def came_back(rows: QuerySet[Diagnosis]) -> QuerySet[Diagnosis]:
@@ -146,6 +150,49 @@ def _story(
         stage = Stage.TO_ASK if day + days <= today else Stage.TOO_EARLY
     ask_on = day + days if day else None
     return Story(diagnosis=row, stage=stage, repaired_on=day, ask_on=ask_on)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Signed:
+    """Conclusions of one sureness whose repair was asked after: how many it proved.
+
+    `percent` is what was said when they were signed, on average.
+    """
+
+    sureness: Sureness
+    count: int
+    proved: int
+    percent: int
+
+
+def signed(program: Program, **only: str) -> list[Signed]:
+    """Return what came of the signed conclusions, by their sureness; `only` narrows them down.
+
+    A conclusion is proved where its repair held and its fault was among the causes.
+    """
+    told = Held.objects.filter(program=program, withdrawn_at__isnull=True, **only)
+    back = set(came_back(Diagnosis.objects.filter(held__in=told)).values_list("pk", flat=True))
+    proved = {
+        row.diagnosis_id: set(row.causes) if row.gone and row.diagnosis_id not in back else set()
+        for row in told
+    }
+    rows = Conclusion.objects.filter(diagnosis__in=proved, withdrawn_at__isnull=True)
+    found = sorted(rows, key=lambda row: (row.sureness, row.pk))
+    return [
+        _signed(Sureness(sureness), list(group), proved)
+        for sureness, group in groupby(found, key=lambda row: row.sureness)
+    ]
+
+
+def _signed(
+    sureness: Sureness, rows: Sequence[Conclusion], proved: Mapping[int, set[str]]
+) -> Signed:
+    return Signed(
+        sureness=sureness,
+        count=len(rows),
+        proved=sum(row.fault in proved[row.diagnosis_id] for row in rows),
+        percent=round(sum(row.permille for row in rows) / len(rows) / 10),
+    )
 
 
 def _seen(diagnoses: Sequence[int]) -> dict[int, tuple[tuple[str, str], ...]]:

@@ -26,6 +26,7 @@ from vehicles.intake.queries import photos_of
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from shared.accounts.models import Program
     from vehicles.diagnosis.advice import Option, Outlook
     from vehicles.diagnosis.evidence import Moved
     from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
@@ -112,7 +113,7 @@ def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
 
     A text of the program's own that can't be read any more gives way to the shipped one.
     """
-    models = models_of(stay)
+    models = models_of(stay.program)
     open_ids = dict(Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk"))
     hits = {hit.code: hit for hit in search(words, models, MOST_HITS)}
     codes = [*hits, *(code for code in models if code not in hits)]
@@ -122,10 +123,10 @@ def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
     ]
 
 
-def models_of(stay: Intake) -> Mapping[str, FaultModel]:
+def models_of(program: Program) -> Mapping[str, FaultModel]:
     """Return the models in force; one of the program's own that can't be read is left out."""
     try:
-        return load(own_texts(stay.program))
+        return load(own_texts(program))
     except ValueError:
         return load()
 

@@ -7,16 +7,17 @@ from typing import TYPE_CHECKING, Any, Final
 from django import forms
 
 from shared.choices import choices_of
-from shared.forms import Form, KeyField
+from shared.forms import DateField, Form, KeyField
 from vehicles.diagnosis.kinds import Ended, Verified
 from vehicles.diagnosis.values import Seen
 
 if TYPE_CHECKING:
-    from vehicles.diagnosis.fault_model import Check, Fault
+    from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
     from vehicles.diagnosis.values import Step
 
 NO_ANSWER: Final = "Choose one of the answers."
 COULD_NOT: Final = "-"  # no outcome has such a code
+NOT_LISTED_HERE: Final = "-"  # and no fault
 #: Why a check could not be done, as a technician says it.
 REASONS: Final = (
     "Tool not here",
@@ -167,3 +168,39 @@ class WithdrawForm(Form):
     """Why a conclusion is taken back."""
 
     because = forms.CharField(label="Because", max_length=200)
+
+
+class HeldForm(Form):
+    """Whether a repair held, and what it proved."""
+
+    gone = forms.TypedChoiceField(
+        label="Is the complaint gone?",
+        choices=[("yes", "Yes, gone and not back"), ("no", "No, it is back or never went")],
+        coerce=lambda typed: typed == "yes",
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": NO_ANSWER},
+    )
+    causes = forms.MultipleChoiceField(
+        label="Which cause did the repair prove?",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="What was really broken, also where something else was concluded. "
+        "Nothing where the complaint is not gone.",
+    )
+    asked_on = DateField(label="Asked or tried on")
+    note = forms.CharField(label="Note", max_length=300, required=False)
+
+    def __init__(self, *args: Any, model: FaultModel, concluded: set[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        faults = sorted(model.faults, key=lambda one: one.code not in concluded)
+        titles = [
+            (one.code, f"{one.title} (concluded)" if one.code in concluded else one.title)
+            for one in faults
+        ]
+        field: Any = self.fields["causes"]
+        field.choices = [*titles, (NOT_LISTED_HERE, "Something that is not listed here")]
+
+    def clean_causes(self) -> list[str]:
+        """Return the codes as the action takes them."""
+        typed: list[str] = self.cleaned_data["causes"]
+        return ["" if one == NOT_LISTED_HERE else one for one in typed]

@@ -2,27 +2,37 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from shared.charts import NARROW, WIDE, Chart, Drawing, Shape, box, line, words
 from shared.say import say
 from vehicles.diagnosis.layout import drawing, lay_out
+from vehicles.diagnosis.learning import NOT_LISTED
+from vehicles.diagnosis.likelihood import figure, word
+from vehicles.diagnosis.values import Bar
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shared.say import Say
+    from vehicles.diagnosis.calibration import Bin
+    from vehicles.diagnosis.fault_model import FaultModel
+    from vehicles.diagnosis.learning import Learned
     from vehicles.diagnosis.looking import Looking
-    from vehicles.diagnosis.values import Bar, Session
+    from vehicles.diagnosis.values import Session
 
 LETTER: Final = 7.1  # how wide a letter of the text face is at 14 px, on average of long titles
 LONGEST: Final = 52  # letters of a title in the picture; the whole title stands in the figures
 ROW, PHONE_ROW = 30, 46
 LEAST_SHARE: Final = 0.02  # of a fault in the graph
+BEFORE: Final = say("before anything was seen")
 
 
-def likelihood_bars(bars: Sequence[Bar], seen: int) -> Chart:
+def likelihood_bars(bars: Sequence[Bar], seen: int, key: Say = BEFORE) -> Chart:
     """Return each fault's probability as a bar, with a diamond where it stood at the beginning.
+
+    `key` says what the diamond is; there is none where nothing was `seen`.
 
     The last bar, of what is not listed, is hatched: nobody can repair it.
     """
@@ -41,7 +51,6 @@ def likelihood_bars(bars: Sequence[Bar], seen: int) -> Chart:
         narrow += _bar(bar, 0, y + 21, 14, 280 / largest, mark=bool(seen))
     bottom = ROW * len(bars)
     wide.append(line("ax2", f"M{left} 0V{bottom}"))
-    key = say("before anything was seen")
     if seen:
         wide += [_diamond(left + 4, bottom + 11), words(left + 18, bottom + 16, key, "lb")]
         low = PHONE_ROW * len(bars)
@@ -92,4 +101,94 @@ def graph_of_faults(session: Session, found: Looking) -> Chart:
         narrow=narrow,
         heads=(say("Fault"), say("Now, in 100")),
         rows=tuple((bar.title, bar.figure) for bar in found.bars),
+    )
+
+
+def weight_bars(shipped: FaultModel, found: Learned) -> Chart:
+    """Return each fault's learned weight as a bar, with a diamond at its shipped one."""
+    before = {one.code: one.weight for one in shipped.faults} | {NOT_LISTED: shipped.unlisted}
+    titles = {one.code: one.title for one in shipped.faults} | {NOT_LISTED: "Cause not listed"}
+    now = {code: p for code, p in found.weights.items() if code or p or before[code]}
+    order = sorted(now, key=lambda code: (code == NOT_LISTED, -now[code], code))
+    bars = [
+        Bar(
+            code=code,
+            title=titles[code],
+            now=now[code],
+            before=before[code],
+            figure=figure(now[code]),
+            figure_before=figure(before[code]),
+            word=word(now[code]),
+            unlisted=code == NOT_LISTED,
+        )
+        for code in order
+    ]
+    drawn = likelihood_bars(bars, found.cars, say("shipped"))
+    heads = (say("Fault"), say("Learned"), say("Shipped"), say("Cars"))
+    counts = [str(found.tally.hits[bar.code]) for bar in bars]
+    rows = tuple((*row, count) for row, count in zip(drawn.rows, counts, strict=True))
+    return replace(drawn, heads=heads, rows=rows)
+
+
+PLOT, PLOT_LEFT = 300, 46
+
+
+def calibration_plot(tenths: Sequence[Bin]) -> Chart:
+    """Return what was said against what came true; the line up is where both agree.
+
+    Each dot has the interval in which the true share lies in 95 of 100 such cases.
+    """
+    shapes = [*_frame(), *(shape for one in tenths for shape in _dot(one))]
+    beside = [words(430, 30 + 28 * i, _came(one), "lb") for i, one in enumerate(reversed(tenths))]
+    height = PLOT + 50
+    listed = "; ".join(str(_came(one)) for one in tenths)
+    return Chart(
+        title=say("Said and came true: {listed}", listed=listed),
+        wide=Drawing(width=WIDE, height=height, shapes=(*shapes, *beside)),
+        narrow=Drawing(width=NARROW, height=height, shapes=tuple(shapes)),
+        heads=(say("Said, in 100"), say("Came true"), say("In 100"), say("Between")),
+        rows=tuple(_row_of(one) for one in tenths),
+    )
+
+
+def _frame() -> list[Shape]:
+    left, low = PLOT_LEFT, PLOT + 10
+    shapes = [
+        line("ax2", f"M{left} 10V{low}H{left + PLOT}"),
+        line("ax", f"M{left} {low}L{left + PLOT} 10"),
+        words(left + PLOT, low + 34, say("said, in 100"), "lb", "end"),
+        words(left + 8, 22, say("came true, in 100"), "lb"),
+    ]
+    for share in (0, 50, 100):
+        at = PLOT * share / 100
+        shapes += [
+            words(left + at, low + 18, str(share), "", "middle"),
+            words(left - 8, low - at + 5, str(share), "", "end"),
+        ]
+    return shapes
+
+
+def _dot(one: Bin) -> list[Shape]:
+    x, low = round(PLOT_LEFT + PLOT * one.said, 1), PLOT + 10
+    ends = [round(low - PLOT * end, 1) for end in one.interval]
+    y = round(low - PLOT * one.share, 1)
+    return [line("st", f"M{x} {ends[0]}V{ends[1]}"), Shape(look="fi", x=x, y=y, r=5)]
+
+
+def _came(one: Bin) -> Say:
+    return say(
+        "said {said} in 100: came true {right} of {count} times",
+        said=round(100 * one.said),
+        right=one.right,
+        count=one.count,
+    )
+
+
+def _row_of(one: Bin) -> tuple[str | Say, ...]:
+    low, high = (round(100 * end) for end in one.interval)
+    return (
+        str(round(100 * one.said)),
+        say("{right} of {count}", right=one.right, count=one.count),
+        str(round(100 * one.share)),
+        say("{low} and {high}", low=low, high=high),
     )

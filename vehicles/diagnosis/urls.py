@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from vehicles.diagnosis import views
+from vehicles.diagnosis import papers, views
 
 app_name = "diagnosis"
 one = "<int:pk>/diagnosis/<int:diagnosis>/"
@@ -17,4 +17,8 @@ urlpatterns = [
     path(f"{one}otherwise/", views.overrule, name="overrule"),
     path(f"{one}conclusions/<int:conclusion>/", views.withdraw, name="withdraw"),
     path(f"{one}end/", views.end_diagnosis, name="end_diagnosis"),
+    path(f"{one}held/", papers.held, name="held"),
+    path(f"{one}held/<int:held>/", papers.withdraw_held, name="withdraw_held"),
+    path("diagnosis/learning/", papers.learning, name="learning"),
+    path("diagnosis/learning/<slug:complaint>/", papers.learning_of, name="learning_of"),
 ]
