@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from vehicles.custody.values import Stroke
 
 TEXT, STRONG, SHOUT = Look(size=10.5, below=3), Look(size=11, below=2), Look(size=17, bold=True)
-BLANK = "_" * 34
+SIGNING_ROOM = 9  # points above and below what is written by hand
 PAD = 0.38  # of the size of the pad on the screen
 
 
@@ -71,9 +71,9 @@ def _facts(sheet: Sheet, paper: Paper) -> list[Flowable]:
     return [heading(gettext("The car")), _pairs(rows, paper)]
 
 
-def _pairs(rows: Sequence[tuple[str, str]], paper: Paper) -> Flowable:
+def _pairs(rows: Sequence[tuple[str, str]], paper: Paper, *, pad: float = 2) -> Flowable:
     columns = [Column(head="", width=170), Column(head="", width=paper.width - 170, bold=True)]
-    return table(columns, rows, size=10.5)
+    return table(columns, rows, size=10.5, pad=pad)
 
 
 def _taken(sheet: Sheet, paper: Paper) -> list[Flowable]:
@@ -84,7 +84,7 @@ def _taken(sheet: Sheet, paper: Paper) -> list[Flowable]:
             *(gettext("Name"), gettext("Signature"), gettext("Date")),
             gettext("Witness, if signing is declined"),
         )
-        return [title, _pairs([(name, BLANK) for name in names], paper)]
+        return [title, _pairs([(name, "") for name in names], paper, pad=SIGNING_ROOM)]
     return [title, _pairs(_record(sheet.returning), paper), *_drawn(sheet.returning)]
 
 

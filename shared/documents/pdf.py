@@ -54,10 +54,13 @@ class Paper:
     @property
     def dated(self) -> str:
         """The number and the day."""
+        return f"{self.number}, {self.made_on}"
+
+    @property
+    def made_on(self) -> str:
+        """The day in words, with its year."""
         with override(self.language):
-            return gettext("{number}, {day}, {year}").format(
-                number=self.number, day=long_day(self.day), year=self.day.year
-            )
+            return gettext("{day}, {year}").format(day=long_day(self.day), year=self.day.year)
 
 
 class _Rule(HRFlowable):
@@ -72,13 +75,14 @@ class _Rule(HRFlowable):
 def letterhead(paper: Paper, lead: str) -> list[Flowable]:
     """Return the head of the first page: the title and its sentence, the garage, number and day."""
     left = paper.width * 0.68
+    made_on = paper.made_on.replace(" ", "\u00a0")  # a day that breaks loses its year
     title = [
         words(paper.title, Look(size=19, bold=True, below=2), role="H1"),
         words(lead, Look(size=9.5)),
     ]
     garage = [
         words(paper.garage, Look(size=11, bold=True, right=True, below=2)),
-        words(paper.dated, Look(size=8.5, gray=True, right=True)),
+        words(f"{paper.number}, {made_on}", Look(size=8.5, gray=True, right=True)),
     ]
     columns = [(left, title), (paper.width - left - 12, garage)]
     return [

@@ -64,7 +64,7 @@ class MoveForm(Form):
     """The step a car goes to within the shop, how it moves, and where it stands."""
 
     step = forms.TypedChoiceField(label="Step", coerce=Step)
-    mobility = one_of(Mobility, "It takes")
+    mobility = one_of(Mobility, "How it moves")
     place = forms.CharField(
         label="Place", required=False, max_length=40, help_text="A bay, a space or an address"
     )

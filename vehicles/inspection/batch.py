@@ -56,4 +56,4 @@ def _of_what(
     point = points.get(key)
     if point:
         return point.criterion.title, point.place
-    return about.label, marks.get(key, "")
+    return "" if about is PhotoAbout.OTHER else about.label, marks.get(key, "")

@@ -120,5 +120,5 @@ def photo_rows(
 
 def _photo(shot: Shot, look: Look, tell: Callable[[str], str]) -> list[Flowable]:
     what = ", ".join(tell(text) for text in (shot.title, shot.place) if text)
-    said = f"{what}. {shot.caption}" if shot.caption else what
-    return [SmallPhoto(shot, said), words(said, look)]
+    said = ". ".join(text for text in (what, shot.caption) if text)
+    return [SmallPhoto(shot, said or tell("Photo of the car")), words(said, look)]

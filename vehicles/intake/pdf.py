@@ -11,7 +11,6 @@ import segno
 from reportlab.graphics.shapes import Circle, Drawing, Group, Path, Rect, String
 from reportlab.lib.colors import Color, black, white
 from reportlab.lib.pagesizes import letter
-from reportlab.platypus import Spacer
 
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
@@ -58,7 +57,7 @@ def intake_sheet(sheet: IntakeSheet) -> bytes:
 
 def _story(sheet: IntakeSheet, paper: Paper) -> list[Flowable]:
     left = paper.width - QR_POINTS - GAP if sheet.url else paper.width
-    opening = [heading("What is wrong, in the household’s words"), *_complaint(sheet)]
+    opening = [heading("What is wrong, in the household’s words"), *_complaint(sheet, paper)]
     top: list[tuple[float, Sequence[Flowable]]] = [(left, opening)]
     if sheet.url:
         code = [_code(sheet.url), words("For staff: opens the case.", Look(size=SMALL, gray=True))]
@@ -80,9 +79,10 @@ def _story(sheet: IntakeSheet, paper: Paper) -> list[Flowable]:
     ]
 
 
-def _complaint(sheet: IntakeSheet) -> list[Flowable]:
+def _complaint(sheet: IntakeSheet, paper: Paper) -> list[Flowable]:
     if sheet.by_hand:
-        return [Spacer(1, 44)]
+        line = Column(head="", width=paper.width)
+        return [table([line], [("",)] * 3, size=SMALL, pad=WRITING_ROOM)]
     return [words(f"“{sheet.complaint}”", Look(size=11))]
 
 
@@ -91,6 +91,12 @@ def _pairs(pairs: Sequence[tuple[str, str]], width: float, sheet: IntakeSheet) -
     name = min(width * 0.36, 130)
     columns = [Column(head="", width=name), Column(head="", width=width - name, bold=True)]
     return table(columns, pairs, size=SMALL + 0.5, pad=WRITING_ROOM if sheet.by_hand else 2)
+
+
+def _lines(names: Sequence[str], width: float, whole: float) -> Flowable:
+    """Return lines to write on, each behind its name."""
+    columns = [Column(head="", width=width), Column(head="", width=whole - width)]
+    return table(columns, [(name, "") for name in names], size=SMALL, pad=WRITING_ROOM - 1)
 
 
 # ---- the drawing ----
@@ -107,7 +113,10 @@ def _walk(sheet: IntakeSheet, paper: Paper) -> list[Flowable]:
         rows = [(mark.sign, mark.seen) for mark in sheet.marks]
         legend: list[Flowable] = [table(columns, rows, size=SMALL)]
     elif sheet.by_hand:
-        legend = [words(f"Letters: {kinds}. Number each mark.", Look(size=SMALL, gray=True))]
+        legend = [
+            words(f"Letters: {kinds}. Number each mark.", Look(size=SMALL, gray=True)),
+            _lines([f"{number}" for number in range(1, BLANK_ROWS + 1)], 18, narrow),
+        ]
     else:
         legend = [words("No mark was placed.", Look(size=SMALL))]
     return [Columns([(wide, [drawing]), (narrow, legend)], gap=GAP, tallest=paper.height)]

@@ -34,7 +34,7 @@ def test_a_photo_of_a_reading_is_named_by_its_point() -> None:
     assert more == 0
     assert [(one.title, one.place) for one in shown] == [
         ("Tread depth", "front left"),
-        ("Other", ""),
+        ("", ""),
     ]
     assert shown[0].jpeg.startswith(b"\xff\xd8")
 
