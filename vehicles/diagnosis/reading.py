@@ -2,14 +2,14 @@
 
 >>> from vehicles.diagnosis.problem import Mistakes, line_of
 >>> mistakes = Mistakes()
->>> section = Section({"minutes": "ten", "titel": "Fan"}, "faults.fan", mistakes)
+>>> section = Section({"minutes": "ten", "titles": "Fan"}, "faults.fan", mistakes)
 >>> section.whole("minutes"), section.text("title")
 (0, '')
 >>> section.close()
 >>> for problem in mistakes.found: print(line_of(problem))
 faults.fan.minutes: “ten” is not a whole number.
 faults.fan.title: This is missing.
-faults.fan.titel: “titel” is not known here. Did you mean “title”?
+faults.fan.titles: “titles” is not known here. Did you mean “title”?
 >>> section.share("weight"), line_of(mistakes.found[-1])
 (0.0, 'faults.fan.weight: This is missing.')
 

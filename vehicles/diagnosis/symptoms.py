@@ -2,7 +2,7 @@
 
 >>> plain("It won’t crank — ¡está muerto!")
 ['it', 'wont', 'crank', 'esta', 'muerto']
->>> [alike(*pair) for pair in [("batery", "battery"), ("brakes", "brake"), ("oil", "oils")]]
+>>> [alike(*pair) for pair in [("gaskit", "gasket"), ("brakes", "brake"), ("oil", "oils")]]
 [0.7, 1.0, 1.0]
 
 Words are compared without case, accents and a plural s; those of five letters or more also where

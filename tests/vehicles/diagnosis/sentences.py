@@ -36,7 +36,7 @@ SENTENCES: Final = (
     ("oil lamp flickers when I stop at idle", "oil-pressure", ""),
     ("Se prendió la luz roja del aceite", "oil-pressure", ""),
     ("The battery light is on and headlights get dim", "charging", ""),
-    ("I think the alternater is bad, battery symbol on dash", "charging", ""),
+    ("I think the alturnator is bad, battery symbol on dash", "charging", ""),
     ("se prende el foco de la bateria mientras manejo", "charging", ""),
     ("Battery is dead every morning even though it is new", "battery-drain", "no-crank"),
     ("If it sits for the weekend I have to jump it", "battery-drain", "no-crank"),

@@ -49,8 +49,8 @@ CLASSES = "Use one of: dangerous, major, minor."
         ),
         (
             'hose = ["empty"]',
-            'hose = ["emtpy"]',
-            "checks.level.names.hose: “emtpy” is not known here. Did you mean “empty”?",
+            'hose = ["emptied"]',
+            "checks.level.names.hose: “emptied” is not known here. Did you mean “empty”?",
         ),
         (
             'low = ["P0128"]',
