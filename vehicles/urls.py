@@ -22,6 +22,7 @@ urlpatterns = [
     path("cars/", include((cars, "intake"))),
     path("cars/", include("vehicles.custody.urls")),
     path("cars/", include("vehicles.inspection.urls")),
+    path("cars/", include("vehicles.codes.urls")),
     path("cars/", include("vehicles.diagnosis.urls")),
     path("cars/", include("vehicles.repairs.urls")),
 ]

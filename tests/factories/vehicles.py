@@ -8,10 +8,12 @@ from uuid import uuid4
 
 from shared.accounts.roles import RoleKind
 from tests.factories.shared import TODAY, make_program, make_user, numbers
+from vehicles.codes.trouble_codes import decode
 from vehicles.custody.acts import Act
 from vehicles.intake.vin import check_digit
 from vehicles.models import (
     Bay,
+    CodeScan,
     Condition,
     Consent,
     Content,
@@ -26,6 +28,7 @@ from vehicles.models import (
     RepairItem,
     Standing,
     Tow,
+    TroubleCode,
     Vehicle,
 )
 
@@ -199,6 +202,33 @@ def make_inspection(stay: Intake, depth: str = "full", **fields: Any) -> Inspect
     user = fields.pop("user", None) or make_user(RoleKind.TECHNICIAN, program=stay.program)
     defaults = {"program": stay.program, "depth": depth, "begun_by": user, "hands": user}
     return Inspection.objects.create(intake=stay, **defaults | fields)
+
+
+def make_scan(stay: Intake, codes: str = "", **fields: Any) -> CodeScan:
+    """Return a reading of the codes named, each confirmed; without any, of all modules."""
+    scan = CodeScan.objects.create(
+        **{
+            "program": stay.program,
+            "intake": stay,
+            "pasted": codes,
+            "complete": not codes,
+            "battery_volts": "12.6",
+            "by": fields.pop("by", None) or make_user(),
+        }
+        | fields
+    )
+    TroubleCode.objects.bulk_create(
+        TroubleCode(
+            program=stay.program,
+            scan=scan,
+            code=one,
+            storage="confirmed",
+            meaning=decode(one).meaning,
+            severity=decode(one).severity or "",
+        )
+        for one in codes.split()
+    )
+    return scan
 
 
 def make_limit(**fields: Any) -> LocalLimit:

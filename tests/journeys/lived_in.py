@@ -13,7 +13,7 @@ from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from program.status.actions import ask_question, give_page
 from shared.models import User
-from tests.factories import make_content, make_inspection, make_limit, make_reading
+from tests.factories import make_content, make_inspection, make_limit, make_reading, make_scan
 from tests.journeys import town
 from tests.vehicles.intake.shots import jpeg, sent
 from vehicles.custody.kinds import ContentKind, Hold
@@ -50,10 +50,11 @@ def live_in() -> None:
 
 
 def _work_on(stay: Intake, by: User) -> None:
-    """Photograph a car, mark a dent, read a point of which few are, and issue a report."""
+    """Photograph a car, mark a dent, read its codes and a point, and issue a report."""
     sent(stay, by, jpeg())
     dent = Seen(kind=MarkKind.DENT, area=0)
     place_mark(intake=stay, seen=dent, client_key=uuid4(), by=by)
+    make_scan(stay, "P0301 P1345", by=by)
     if not stay.inspections.filter(ended_at=None).exists():
         make_inspection(stay, user=by)
     if not stay.readings.filter(criterion="wiring").exists():

@@ -75,6 +75,11 @@ class Severity(StrEnum):
         return _SEVERITIES[self]
 
     @property
+    def word(self) -> Say:
+        """The severity in a word or two."""
+        return _WORDS[self]
+
+    @property
     def raised(self) -> Severity:
         """The next worse step; the worst stays."""
         steps = list(Severity)
@@ -274,6 +279,14 @@ GROUPS: Final[Mapping[str, Say]] = MappingProxyType(
     }
 )
 _GROUPS_SEEN: Final = frozenset("012345678")
+_WORDS: Final = MappingProxyType(
+    {
+        Severity.STOP: say("stop driving"),
+        Severity.FIX: say("fix before return"),
+        Severity.SOON: say("soon"),
+        Severity.ADVISORY: say("advisory"),
+    }
+)
 _SEVERITIES: Final = MappingProxyType(
     {
         Severity.STOP: say("Not driven until it has been checked."),

@@ -15,13 +15,15 @@ from typing import TYPE_CHECKING, Final
 from shared.say import Say, say
 from vehicles.codes.kinds import Lamp
 from vehicles.codes.trouble_codes import POINTER, POINTS, Severity, decode
-from vehicles.inspection.units import show
+from vehicles.inspection.units import convert, parse, show
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
 #: A battery at rest below this is charged before codes are believed; common practice, no source.
 WEAK_VOLTS: Final = Fraction("12.4")
+#: More than any charging system gives to a 12 V battery; common practice, no source.
+MOST_VOLTS: Final = 20
 #: Codes that a weak battery sets by itself more than others; common practice, no source.
 BATTERY_FIRST: Final = ("P0562", "U0100", "U0101")
 
@@ -52,9 +54,47 @@ class Signs:
         return tuple(words for seen, words in there if seen)
 
     @property
+    def raising(self) -> Say | None:
+        """Why every code counts one step worse, or None where it does not."""
+        if not self.danger:
+            return None
+        return say("Every code counts one step worse: {signs}.", signs=_listed(self.danger))
+
+    @property
+    def battery_weak(self) -> bool:
+        """Whether the battery was measured, and is weak."""
+        return self.battery_volts is not None and self.battery_volts < WEAK_VOLTS
+
+    @property
     def battery_known_good(self) -> bool:
         """Whether the battery was measured, and is not weak."""
         return self.battery_volts is not None and self.battery_volts >= WEAK_VOLTS
+
+
+def signs_of(lit: Collection[str]) -> Signs:
+    """Return what the lit warning lamps say, by their codes in `vehicles.intake.lamps`."""
+    flashing, steady = "engine_flashing" in lit, "engine" in lit
+    return Signs(
+        lamp=Lamp.FLASHING if flashing else Lamp.STEADY if steady else Lamp.UNKNOWN,
+        overheating="temperature" in lit,
+        brakes_lost="brake" in lit,
+        steering_lost="power_steering_red" in lit,
+    )
+
+
+def volts_of(typed: str) -> Fraction | None:
+    """Return the volts of a battery as they were typed; None where nothing was.
+
+    Raises:
+        ValueError: it is not a voltage, or no car has it.
+    """
+    if not typed.strip():
+        return None
+    found = parse(typed, "V")
+    volts = convert(found.value, found.unit, "V")
+    if not 0 <= volts <= MOST_VOLTS:
+        raise ValueError(f"{show(volts, 'V')} is not possible. Type 0 to {MOST_VOLTS} V.")
+    return volts
 
 
 def urgency(severity: Severity | None, signs: Signs) -> Severity | None:
@@ -82,9 +122,7 @@ def first_words(codes: Iterable[str], signs: Signs) -> tuple[Say, ...]:
         said += _about_battery(plain, signs.battery_volts)
     if POINTER in plain:
         said.append(POINTS)
-    if signs.danger:
-        said.append(say("Every code counts one step worse: {signs}.", signs=_listed(signs.danger)))
-    return tuple(said)
+    return (*said, signs.raising) if signs.raising else tuple(said)
 
 
 def _about_battery(codes: set[str], volts: Fraction | None) -> list[Say]:
