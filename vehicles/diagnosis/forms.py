@@ -190,8 +190,18 @@ class HeldForm(Form):
     asked_on = DateField(label="Asked or tried on")
     note = forms.CharField(label="Note", max_length=300, required=False)
 
-    def __init__(self, *args: Any, model: FaultModel, concluded: set[str], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        model: FaultModel,
+        concluded: set[str],
+        is_early: bool = False,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
+        if is_early:
+            self._only_not_held()
+            return
         faults = sorted(model.faults, key=lambda one: one.code not in concluded)
         titles = [
             (one.code, f"{one.title} (concluded)" if one.code in concluded else one.title)
@@ -199,6 +209,12 @@ class HeldForm(Form):
         ]
         field: Any = self.fields["causes"]
         field.choices = [*titles, (NOT_LISTED_HERE, "Something that is not listed here")]
+
+    def _only_not_held(self) -> None:
+        """Leave the one answer that can be given before the day to ask on."""
+        gone: Any = self.fields["gone"]
+        gone.choices = [one for one in gone.choices if one[0] == "no"]
+        del self.fields["causes"]
 
     def clean_causes(self) -> list[str]:
         """Return the codes as the action takes them."""

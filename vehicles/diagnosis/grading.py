@@ -28,7 +28,7 @@ def record_held(
     *,
     diagnosis: Diagnosis,
     gone: bool,
-    causes: Collection[str],
+    causes: Collection[str] = (),
     asked_on: dt.date,
     note: str = "",
     by: User,

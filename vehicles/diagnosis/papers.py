@@ -23,7 +23,7 @@ from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.computing import models_of
 from vehicles.diagnosis.forms import HeldForm, WithdrawForm
 from vehicles.diagnosis.gathering import model_of
-from vehicles.diagnosis.learning import TOO_FEW, learn
+from vehicles.diagnosis.learning import TOO_FEW, learn, tally
 from vehicles.diagnosis.models import Diagnosis, Held
 from vehicles.diagnosis.pictures import calibration_plot, weight_bars
 from vehicles.diagnosis.queries import own_texts
@@ -60,19 +60,18 @@ class Line:
 @requires(*SHOP)
 def held(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
-    model = model_of(row.model.text)
-    concluded = list(row.conclusions.filter(withdrawn_at__isnull=True))
+    context = _held_context(row)
     form = HeldForm(
         request.POST or None,
-        model=model,
-        concluded={one.fault for one in concluded},
+        model=model_of(row.model.text),
+        concluded={one.fault for one in context["concluded"]},
+        is_early=context["story"] is not None and context["story"].stage is Stage.TOO_EARLY,
         initial={"asked_on": row.program.today()},
     )
     if form.is_valid() and form.perform(grading.record_held, diagnosis=row, by=request.user):
         return go(request, "diagnosis:held", pk=pk, diagnosis=diagnosis)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
-    context = _held_context(row, model) | {"concluded": concluded, "form": form}
-    return render(request, "diagnosis/held.html", context, status=status)
+    return render(request, "diagnosis/held.html", context | {"form": form}, status=status)
 
 
 @require_http_methods(READ)
@@ -137,17 +136,18 @@ def _diagnosis(request: StaffRequest, pk: int, diagnosis: int) -> Diagnosis:
     return get_object_or_404(rows, intake=pk, pk=diagnosis)
 
 
-def _held_context(row: Diagnosis, model: FaultModel) -> dict[str, Any]:
+def _held_context(row: Diagnosis) -> dict[str, Any]:
     """Return what is known of a diagnosis and its repair, whatever is said now."""
     told = row.held.select_related("by").order_by("pk")
+    model = model_of(row.model.text)
     titles = {one.code: one.title for one in model.faults} | {"": "Something that is not listed"}
     story = next(iter(stories(Diagnosis.objects.filter(pk=row.pk), row.program)), None)
     said = [(one, [titles[code] for code in one.causes]) for one in told]
     return {
         "stay": row.intake,
         "diagnosis": row,
-        "model": model,
         "story": story,
+        "concluded": list(row.conclusions.filter(withdrawn_at__isnull=True).select_related("root")),
         "said": next((one for one in said if not one[0].withdrawn_at), None),
         "taken_back": [one for one in said if one[0].withdrawn_at],
         "rules": policies(row.program, row.program.today()),
@@ -178,17 +178,17 @@ def _line(
     model: FaultModel,
     told: Sequence[Story],
     cars: tuple[Car, ...],
-    own: Mapping[str, str],
+    texts: Mapping[str, str],
     worth: int,
 ) -> Line:
     stages = Counter(one.stage.value for one in told)
-    found = _tested(_text(model, own), cars, worth) if cars else Tested()
-    weight = len(cars) + worth
+    found = _tested(_text(model, texts), cars, worth) if cars else Tested()
+    own = tally(model, cars).cars
     return Line(
         model=model,
         stages={stage.value: stages[stage.value] for stage in Stage},
-        cars=len(cars),
-        own_percent=round(100 * len(cars) / weight) if weight else 0,
+        cars=own,
+        own_percent=round(100 * own / (own + worth)) if own else 0,
         tested=found,
         learned=scores(found.learned),
         shipped=scores(found.shipped),

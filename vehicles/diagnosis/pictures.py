@@ -155,7 +155,7 @@ def _frame() -> list[Shape]:
     left, low = PLOT_LEFT, PLOT + 10
     shapes = [
         line("ax2", f"M{left} 10V{low}H{left + PLOT}"),
-        line("ax", f"M{left} {low}L{left + PLOT} 10"),
+        line("hl", f"M{left} {low}L{left + PLOT} 10"),
         words(left + PLOT, low + 34, say("said, in 100"), "lb", "end"),
         words(left + 8, 22, say("came true, in 100"), "lb"),
     ]
