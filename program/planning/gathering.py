@@ -9,11 +9,10 @@ from django.db.models import Prefetch
 
 from program.cases.models import Case
 from program.households.stages import Stage
-from program.ledger.queries import standing_commitments
 from program.planning import problem
 from program.planning.models import Pin
 from program.planning.problem import MINUTES, PartNeed, PlanInput
-from program.planning.queries import Payable, open_weeks, plan_funds
+from program.planning.queries import Payable, open_weeks, plan_funds, set_aside_by_item
 from program.planning.states import PinDirection
 from shared.dates import DAYS_A_WEEK, add_weeks
 from shared.money import share_out, usd
@@ -71,11 +70,7 @@ def gather(
     intakes = {case.pk: case.vehicle.intakes.all()[0] for case in cases if case.vehicle}
     items = _items(intakes)
     supplies = usable_supplies(program, first_week_on)
-    commitments = list(standing_commitments(program))
     first, unrepaired = after_causes(item for rows in items.values() for item in rows)
-    set_aside: dict[int, int] = {}
-    for row in commitments:
-        set_aside[row.item_id] = set_aside.get(row.item_id, 0) + row.cents
     facts = _Facts(
         first_week_on=first_week_on,
         weeks=weeks,
@@ -83,7 +78,7 @@ def gather(
         cases=cases,
         intakes=intakes,
         items=items,
-        set_aside=set_aside,
+        set_aside=set_aside_by_item(program),
         serving=_serving(program, items, supplies, first_week_on),
         authorities=authorities(intakes.values(), first_week_on),
         first=first,

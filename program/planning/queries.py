@@ -161,3 +161,11 @@ def open_weeks(program: Program, first_week_on: dt.date, weeks: int) -> Iterable
         out = {row.bay_id for row in equipment if row.tagged_out or row.due_on < day}
         capacity = {MINUTES: minutes.get(day, 0), BAY_DAYS: OPEN_DAYS * len(bays - out)}
         yield Week(starts_on=day, capacity=capacity)
+
+
+def set_aside_by_item(program: Program) -> dict[int, int]:
+    """Return the cents set aside by item; one query."""
+    found: dict[int, int] = {}
+    for row in standing_commitments(program):
+        found[row.item_id] = found.get(row.item_id, 0) + row.cents
+    return found

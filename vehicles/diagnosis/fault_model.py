@@ -223,8 +223,14 @@ def outcome_row(check: Check, present: Collection[str]) -> tuple[float, ...]:
     return (below[0], *(high - low for low, high in pairwise(below)))
 
 
-def flat_row(check: Check) -> tuple[float, ...]:
-    """Return what a cause that is not listed makes of a check: each outcome alike."""
+def unlisted_row(check: Check) -> tuple[float, ...]:
+    """Return what a cause that is not listed makes of a check.
+
+    Each outcome alike; but where an outcome proves a listed part, what a sound car shows, since
+    another cause leaves that part whole.
+    """
+    if check.names:
+        return check.sound
     return (1 / len(check.outcomes),) * len(check.outcomes)
 
 

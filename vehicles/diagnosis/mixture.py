@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from vehicles.diagnosis.belief import Branches, Engine, Posterior
-from vehicles.diagnosis.fault_model import cumulative, flat_row, net_cumulative
+from vehicles.diagnosis.fault_model import cumulative, net_cumulative, unlisted_row
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -166,7 +166,7 @@ class Mixture:
 
 
 def likelihoods(check: Check, codes: Sequence[str], present: Array, flat: Array) -> Array:
-    """Return (K, N): `outcome_row` of each configuration, `flat_row` where `flat` is one."""
+    """Return (K, N): `outcome_row` of each configuration, `unlisted_row` where `flat` is one."""
     sound = np.array(cumulative(check.sound))[:, None]
     below = np.broadcast_to(sound, (len(sound), present.shape[1]))
     count, alone = np.zeros_like(flat), np.broadcast_to(np.array(check.sound)[:, None], below.shape)
@@ -179,4 +179,4 @@ def likelihoods(check: Check, codes: Sequence[str], present: Array, flat: Array)
             alone = np.where(acts, np.array(row)[:, None], alone)
             count = count + acts
     rows = np.where(count > 1, np.diff(below, axis=0, prepend=0.0), alone)
-    return np.where(flat > 0, np.array(flat_row(check))[:, None], rows)
+    return np.where(flat > 0, np.array(unlisted_row(check))[:, None], rows)

@@ -22,9 +22,9 @@ import numpy as np
 from vehicles.diagnosis.fault_model import (
     Causes,
     cumulative,
-    flat_row,
     net_cumulative,
     outcome_row,
+    unlisted_row,
 )
 
 if TYPE_CHECKING:
@@ -243,7 +243,7 @@ def _tabled(check: Check, faults: Sequence[str], unlisted: tuple[str, ...]) -> N
     rows = np.array([outcome_row(check, list(compress(faults, chosen))) for chosen in sets])
     rows = rows / rows.sum(axis=1, keepdims=True)
     if unlisted:
-        rows = np.stack([rows, np.broadcast_to(flat_row(check), rows.shape)], axis=1)
+        rows = np.stack([rows, np.broadcast_to(unlisted_row(check), rows.shape)], axis=1)
     parents = (*(f"fault {fault}" for fault in faults), *unlisted)
     table = rows.reshape((2,) * len(parents) + (len(states),))
     return Node(name=f"check {check.code}", states=states, parents=parents, table=table)

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from vehicles.diagnosis.fault_model import Causes, flat_row, outcome_row
+from vehicles.diagnosis.fault_model import Causes, outcome_row, unlisted_row
 from vehicles.diagnosis.mixture import in_order
 from vehicles.diagnosis.textbook import Kind, State, Technician, Way
 
@@ -187,7 +187,7 @@ def drawn_car(model: FaultModel, seed: int, number: int) -> Car:
             present.add(code)
     outcomes = {}
     for check in model.checks:
-        row = flat_row(check) if is_one and not present else outcome_row(check, present)
+        row = unlisted_row(check) if is_one and not present else outcome_row(check, present)
         place = int(np.searchsorted(np.cumsum(row), luck.random(), side="right"))
         outcomes[check.code] = check.outcomes[min(place, len(row) - 1)].code
     return Car(present=frozenset(present), root=root, outcomes=MappingProxyType(outcomes))

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
-from vehicles.diagnosis.fault_model import Causes, flat_row, outcome_row
+from vehicles.diagnosis.fault_model import Causes, outcome_row, unlisted_row
 from vehicles.diagnosis.network import Network, Node
 
 if TYPE_CHECKING:
@@ -76,7 +76,9 @@ def enumerate_all(model: FaultModel, observed: Mapping[str, str]) -> Counted:
         for code, outcome in observed.items():
             check = model.check(code)
             is_flat = model.causes is Causes.ONE and not there
-            p *= (flat_row(check) if is_flat else outcome_row(check, there))[check.place(outcome)]
+            p *= (unlisted_row(check) if is_flat else outcome_row(check, there))[
+                check.place(outcome)
+            ]
         found.evidence += p
         found.unlisted += 0.0 if there else p
         for code in there:
