@@ -101,7 +101,7 @@ class Scores:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tested:
+class Review:
     """The same cars forecast with own experience, each without itself, and with shipped weights.
 
     `contradicted`: cars on which what was seen can't be by one of the two; they are in neither.
@@ -111,16 +111,16 @@ class Tested:
     shipped: tuple[Forecast, ...] = ()
     contradicted: int = 0
 
-    def plus(self, other: Tested) -> Tested:
+    def plus(self, other: Review) -> Review:
         """Return both together."""
-        return Tested(
+        return Review(
             learned=self.learned + other.learned,
             shipped=self.shipped + other.shipped,
             contradicted=self.contradicted + other.contradicted,
         )
 
 
-def tested(model: FaultModel, cars: Sequence[Car], worth: int) -> Tested:
+def review(model: FaultModel, cars: Sequence[Car], worth: int) -> Review:
     """Return how the model forecasts the last `MOST_CARS` of these; none teaches its own forecast.
 
     A car with several roots is left out where the model has one.
@@ -137,7 +137,7 @@ def tested(model: FaultModel, cars: Sequence[Car], worth: int) -> Tested:
         if _is_forecast(model, car):
             pairs.append((_forecast(alone[key], car), _forecast(shipped, car)))
     both = [(one, two) for one, two in pairs if one and two]
-    return Tested(
+    return Review(
         learned=tuple(one for one, _ in both),
         shipped=tuple(two for _, two in both),
         contradicted=len(pairs) - len(both),
@@ -172,7 +172,7 @@ def wilson(right: int, count: int, z: float = Z_95) -> tuple[float, float]:
         raise ValueError(f"{right} of {count} is no share.")
     middle = (right + z * z / 2) / (count + z * z)
     half = z / (count + z * z) * sqrt(right * (count - right) / count + z * z / 4)
-    return max(middle - half, 0.0), min(middle + half, 1.0)
+    return middle - half if right else 0.0, middle + half if right < count else 1.0
 
 
 def _bin(place: int, pairs: Sequence[tuple[float, bool]]) -> Bin:

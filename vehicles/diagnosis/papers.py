@@ -18,7 +18,7 @@ from shared.htmx import go
 from shared.policy.queries import policies
 from vehicles.diagnosis import grading
 from vehicles.diagnosis.batch import Stage, cars_by_complaint, cars_of, signed, stories
-from vehicles.diagnosis.calibration import Tested, bins, scores, tested
+from vehicles.diagnosis.calibration import Review, bins, review, scores
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.computing import models_of
 from vehicles.diagnosis.forms import HeldForm, WithdrawForm
@@ -51,7 +51,7 @@ class Line:
     stages: Mapping[str, int]
     cars: int
     own_percent: int
-    tested: Tested
+    review: Review
     learned: Scores
     shipped: Scores
 
@@ -92,9 +92,9 @@ def withdraw_held(request: StaffRequest, pk: int, diagnosis: int, held: int) -> 
 def learning(request: StaffRequest) -> HttpResponse:
     program: Any = request.user.program
     lines = _lines(program)
-    whole = Tested()
+    whole = Review()
     for line in lines:
-        whole = whole.plus(line.tested)
+        whole = whole.plus(line.review)
     known = {line.model.code for line in lines}
     context = _tests(whole) | {
         "lines": lines,
@@ -118,7 +118,7 @@ def learning_of(request: StaffRequest, complaint: str) -> HttpResponse:
     told = stories(Diagnosis.objects.filter(program=program, complaint=complaint), program)
     line = _line(model, told, cars, own_texts(program), rules["shipped_worth_cars"])
     learnt = learn(model, cars, rules["shipped_worth_cars"])
-    context = _tests(line.tested) | {
+    context = _tests(line.review) | {
         "line": line,
         "model": model,
         "learnt": learnt,
@@ -182,23 +182,23 @@ def _line(
     worth: int,
 ) -> Line:
     stages = Counter(one.stage.value for one in told)
-    found = _tested(_text(model, texts), cars, worth) if cars else Tested()
+    found = _reviewed(_text(model, texts), cars, worth) if cars else Review()
     own = tally(model, cars).cars
     return Line(
         model=model,
         stages={stage.value: stages[stage.value] for stage in Stage},
         cars=own,
         own_percent=round(100 * own / (own + worth)) if own else 0,
-        tested=found,
+        review=found,
         learned=scores(found.learned),
         shipped=scores(found.shipped),
     )
 
 
 @lru_cache(maxsize=256)
-def _tested(text: str, cars: tuple[Car, ...], worth: int) -> Tested:
+def _reviewed(text: str, cars: tuple[Car, ...], worth: int) -> Review:
     """Return how a text forecasts cars; kept, since the same cars are asked for again and again."""
-    return tested(model_of(text), cars, worth)
+    return review(model_of(text), cars, worth)
 
 
 def _text(model: FaultModel, own: Mapping[str, str]) -> str:
@@ -210,7 +210,7 @@ def _text(model: FaultModel, own: Mapping[str, str]) -> str:
     return own[model.code]
 
 
-def _tests(found: Tested) -> dict[str, Any]:
+def _tests(found: Review) -> dict[str, Any]:
     tenths = bins(pair for one in found.learned for pair in one.pairs)
     return {
         "learned": scores(found.learned),
