@@ -13,15 +13,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
-from vehicles.diagnosis.advice import next_checks
-from vehicles.diagnosis.deciding import Terms
+from vehicles.diagnosis.deciding import Decider, Terms
 from vehicles.diagnosis.fault_model import Effort, Specialist
 from vehicles.diagnosis.inference import Reasoner
+from vehicles.diagnosis.ranking import Weighing
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from vehicles.diagnosis.fault_model import Fault, FaultModel
+    from vehicles.diagnosis.fault_model import FaultModel
 
 OUTCOMES = ("no", "yes")
 Seen = tuple[tuple[str, str], ...]
@@ -119,14 +119,17 @@ class Tree:
             whole = sum(joint.values())
             if whole <= 1e-15:
                 return 0.0
-            advice = next_checks(reasoner, seen, terms, steps=steps)
-            if not advice.stop:
-                code = advice.best
+            weighing = Weighing(Decider(reasoner, terms), seen)
+            if steps > 1:
+                weighing.look_ahead(None)
+            code, _ = weighing.best(weighing.opened())
+            if code:
                 after = sum(cost({**seen, code: outcome}) for outcome in OUTCOMES)
                 return whole * self.model.check(code).effort.cents + after
-            if not advice.repair_order:
+            order = weighing.now.plans.taken_of(0)
+            if not order:
                 return whole * self.model.specialist.effort.cents
-            fault: Fault = self.model.fault(advice.repair_order[0])
+            fault = self.model.faults[order[0]]
             here = whole * fault.look.cents + joint[fault.code] * fault.repair.cents
             return here + cost({**seen, f"look-{fault.code}": "no"})
 

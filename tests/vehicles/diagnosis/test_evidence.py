@@ -66,6 +66,16 @@ def test_what_rules_a_fault_out_weighs_without_end() -> None:
     assert str(found.sentence) == "C: No: A rules it out"
 
 
+def test_what_rules_all_others_out_proves_and_what_is_ruled_out_already_moves_no_more() -> None:
+    checks = [a_check(code, sound=(1.0, 0.0), given={"a": (0.5, 0.5)}) for code in "cd"]
+    reasoner = Reasoner(a_model([a_fault("a", 0.5), a_fault("b", 0.5)], checks))
+    (found,) = moves(reasoner, {"c": "yes"}, "a")
+    assert (found.ratio, str(found.sentence)) == (inf, "C: Yes: A × 1000+")
+    both = {"c": "yes", "d": "yes"}
+    assert [one.ratio for one in moves(reasoner, both, "b")] == [1.0, 1.0]
+    assert [one.ratio for one in moves(reasoner, both, "a")] == [1.0, 1.0]
+
+
 def test_an_observation_that_knows_nothing_of_a_fault_moves_nothing() -> None:
     faults = [a_fault("a", 0.2), a_fault("b", 0.3)]
     checks = [a_check("c", given={"b": (0.2, 0.8)})]

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import pytest
 
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
@@ -157,3 +158,32 @@ def test_nothing_that_saves_a_dollar_or_less_is_done() -> None:
 def test_with_no_check_left_there_is_no_best_one() -> None:
     found = weighing(costly([naming("one", "f0")]), {"one": "no"})
     assert (found.ranked(), found.opened(), found.best(())) == ([], (), ("", None))
+
+
+def excess(seeds: range, steps: int) -> list[float]:
+    found = []
+    for seed in seeds:
+        tree = Tree(tiny_model(seed))
+        found.append(tree.followed(steps) / tree.optimum() - 1)
+    return found
+
+
+@pytest.mark.parametrize("steps", [1, 2])
+def test_following_the_advice_costs_hardly_more_than_the_best_tree_of_decisions(
+    steps: int,
+) -> None:
+    tree = Tree(tiny_model(1, faults=4, checks=4))
+    assert 1 - 1e-9 <= tree.followed(steps) / tree.optimum() < 1.03
+
+
+@pytest.mark.slow
+def test_two_steps_are_no_worse_than_one_on_average_of_twenty_problems() -> None:
+    """Five faults and six imperfect checks; the notes have 1.3 % on average and 6.4 % at worst.
+
+    Measured on forty: one step 0.6 % too dear (1.6 % at worst), two steps 0.4 % (1.5 %), though
+    not in each: eight of the forty cost a little more.
+    """
+    one, two = excess(range(20), 1), excess(range(20), 2)
+    assert min(one + two) > -1e-9
+    assert np.mean(two) <= np.mean(one) < 0.013
+    assert max(one + two) < 0.064
