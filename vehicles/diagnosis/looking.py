@@ -63,20 +63,16 @@ class Looking:
 
     @property
     def suspect(self) -> str:
-        """The fault to look at first once searching is over; empty where nothing is left to see."""
-        order = [code for code in self.advice.repair_order if code not in self.conclusion.confirmed]
+        """The fault to look at first once searching is over; empty where one is confirmed."""
+        order = self.advice.repair_order
         return order[0] if self.advice.stop and order and not self.conclusion.confirmed else ""
 
     @property
     def upcoming(self) -> str:
-        """The check to do next: the best one, or the cheapest that proves the suspect."""
+        """The check to do next: the best one, or the one that proves the suspect."""
         if self.advice.best or not self.suspect:
             return self.advice.best
-        proving = [
-            one for one in self.advice.options if one.is_open and self.suspect in one.check.names
-        ]
-        ranked = sorted(proving, key=lambda one: one.effort.minutes)
-        return ranked[0].check.code if ranked else ""
+        return next(iter(self.advice.proving), "")
 
     @property
     def offered(self) -> tuple[Judged, ...]:
