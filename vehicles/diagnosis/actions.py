@@ -9,27 +9,20 @@ from django.db import transaction
 from django.utils import timezone
 
 from shared.audit.actions import log_event
-from shared.people.may import acts_for_point
-from shared.people.queries import refuse_unless_may, signed_name
-from vehicles.custody.acts import Act
-from vehicles.custody.queries import refuse_without
 from vehicles.diagnosis.batch import learned
 from vehicles.diagnosis.gathering import at_work, model_of, refuse_stay, session_of
 from vehicles.diagnosis.keeping import kept_model
 from vehicles.diagnosis.kinds import Ended, Source, Verified
-from vehicles.diagnosis.looking import against
-from vehicles.diagnosis.models import Diagnosis, Observation, SetupMade
+from vehicles.diagnosis.models import Diagnosis, Observation
 from vehicles.diagnosis.setups import load as load_setups
+from vehicles.diagnosis.storing import set_up, store
 from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
     from uuid import UUID
 
     from shared.accounts.models import User
-    from vehicles.diagnosis.fault_model import Check
-    from vehicles.diagnosis.values import Seen, Session
-
-ROAD, RAISED = "road", "raised"
+    from vehicles.diagnosis.values import Seen
 
 
 @transaction.atomic
@@ -106,29 +99,7 @@ def record(
     known = Observation.objects.filter(diagnosis=row, client_key=client_key).first()
     if client_key and known:
         return _same(known, seen)
-    session = session_of(row)
-    check = _check(session, seen)
-    _refuse_work(row, session, check, seen, by)
-    _replace(row, seen)
-    found = Observation(
-        program_id=row.program_id,
-        diagnosis=row,
-        check_code=check.code,
-        outcome=seen.outcome,
-        could_not=seen.could_not.strip(),
-        note=seen.note.strip(),
-        source=Source.ASKED if check.asked and source is Source.SEEN else source,
-        by=by,
-        seen_by=signed_name(by),
-        client_key=client_key,
-    )
-    found.full_clean()
-    found.save()
-    if seen.outcome and source is Source.SEEN:
-        _set_up(row, check.setups, by)
-    what = "A check was recorded." if seen.outcome else "A check could not be done."
-    log_event(row, what, by=by, fields=[check.code])
-    return found
+    return store(row, session_of(row), seen, source=source, client_key=client_key, by=by)
 
 
 @transaction.atomic
@@ -156,7 +127,7 @@ def change_setup(*, diagnosis: Diagnosis, code: str, made: bool, by: User) -> Di
     if code not in load_setups():
         raise ValidationError({"code": f"“{code}” is nothing that a check asks for."})
     if made:
-        _set_up(row, (code,), by)
+        set_up(row, (code,), by)
     else:
         row.setups.filter(code=code, ended_at__isnull=True).update(ended_at=timezone.now())
     log_event(row, "What is set up was changed.", by=by, fields=[code])
@@ -189,64 +160,8 @@ def end_diagnosis(*, diagnosis: Diagnosis, how: Ended, because: str = "", by: Us
     return row
 
 
-def _check(session: Session, seen: Seen) -> Check:
-    try:
-        check = session.model.check(seen.check)
-        if seen.outcome:
-            check.place(seen.outcome)
-    except ValueError as error:
-        raise ValidationError({"outcome": str(error)}) from error
-    if not seen.outcome and not seen.could_not.strip():
-        raise ValidationError({"outcome": "Say what was seen, or why it could not be done."})
-    return check
-
-
-def _refuse_work(row: Diagnosis, session: Session, check: Check, seen: Seen, by: User) -> None:
-    """Refuse what the owner, the rule on people, the order of work or danger stands against."""
-    if not seen.outcome or check.asked:
-        return
-    if row.verified == Verified.NOT_YET:
-        raise ValidationError("First say whether the complaint shows; then the checks count.")
-    today = row.intake.program.today()
-    if ROAD in check.setups:
-        refuse_without(row.intake, Act.ROAD_TEST, today)
-    group = "look_under" if RAISED in check.setups else ""
-    for act in acts_for_point(group, check.cautions):
-        refuse_unless_may(by, act, today)
-    barred = against(session, check)
-    if barred and not seen.note.strip():
-        raise ValidationError(
-            {"note": [f"{one} If it was seen all the same, say how." for one in barred]}
-        )
-
-
 def _same(known: Observation, seen: Seen) -> Observation:
     """Return the observation that this key recorded already, unless the form says another now."""
     if (known.check_code, known.outcome) == (seen.check, seen.outcome):
         return known
     raise ValidationError({"outcome": "This form was sent already. Open the check again."})
-
-
-def _replace(row: Diagnosis, seen: Seen) -> None:
-    """Let the observation that stands go; refuse when it is not the one that was on screen."""
-    before = row.observations.standing().filter(check_code=seen.check).first()
-    if before is None:
-        return
-    if before.pk != seen.seen_id:
-        raise ValidationError(
-            {
-                "outcome": f"{before.seen_by} recorded this check meanwhile. "
-                "Nothing of yours is lost: look, then record again."
-            }
-        )
-    before.withdrawn_at = timezone.now()
-    before.save(update_fields=["withdrawn_at"])
-
-
-def _set_up(row: Diagnosis, codes: tuple[str, ...], by: User) -> None:
-    have = set(row.setups.filter(ended_at__isnull=True).values_list("code", flat=True))
-    SetupMade.objects.bulk_create(
-        SetupMade(program_id=row.program_id, diagnosis=row, code=code, by=by)
-        for code in codes
-        if code not in have
-    )

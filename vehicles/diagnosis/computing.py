@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from shared.money import usd
 from shared.say import Say, say
+from vehicles.codes.queries import counted, scans_of, stored
 from vehicles.diagnosis.complaints import load
 from vehicles.diagnosis.deciding import MARGIN
 from vehicles.diagnosis.evidence import moves, times
@@ -17,6 +18,7 @@ from vehicles.diagnosis.looking import Contradicted, Looking, against, looking
 from vehicles.diagnosis.models import Diagnosis
 from vehicles.diagnosis.queries import own_texts
 from vehicles.diagnosis.setups import load as load_setups
+from vehicles.diagnosis.spoken import reasons
 from vehicles.diagnosis.symptoms import search
 from vehicles.diagnosis.wording import small
 from vehicles.inspection.catalogue import cautions
@@ -48,6 +50,7 @@ class ComplaintRow:
 
     model: FaultModel
     hit: Hit | None
+    codes: Say | None = None
     open_id: int | None = None
 
 
@@ -109,17 +112,24 @@ class CheckPoint:
 
 
 def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
-    """Return the complaints that fit the words first, best first, then the others by title.
+    """Return the complaints that fit the words first, those that codes speak to ahead.
 
+    After them come the other complaints that codes speak to, then the rest by title.
     A text of the program's own that can't be read any more gives way to the shipped one.
     """
     models = models_of(stay.program)
     open_ids = dict(Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk"))
     hits = {hit.code: hit for hit in search(words, models, MOST_HITS)}
-    codes = [*hits, *(code for code in models if code not in hits)]
+    told = reasons(stored(counted(scans_of(stay))), models)
+    order = dict.fromkeys([*(code for code in hits if code in told), *hits, *told, *models])
     return [
-        ComplaintRow(model=models[code], hit=hits.get(code), open_id=open_ids.get(code))
-        for code in codes
+        ComplaintRow(
+            model=models[code],
+            hit=hits.get(code),
+            codes=told.get(code),
+            open_id=open_ids.get(code),
+        )
+        for code in order
     ]
 
 
@@ -185,11 +195,10 @@ def _seen(
     row: Diagnosis, session: Session, step: Step, photos: Mapping[str, Sequence[Photo]]
 ) -> SeenRow:
     check = session.model.check(step.check)
-    label = check.outcomes[check.place(step.outcome)].label if step.is_seen else step.could_not
     return SeenRow(
         step=step,
         title=check.title,
-        label=label,
+        label=session.label(step),
         photos=photos.get(photo_key(row, step.check), ()),
     )
 

@@ -13,6 +13,7 @@ from vehicles.diagnosis.values import Seen
 
 if TYPE_CHECKING:
     from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
+    from vehicles.diagnosis.spoken import Spoken, Told
     from vehicles.diagnosis.values import Step
 
 NO_ANSWER: Final = "Choose one of the answers."
@@ -115,6 +116,35 @@ class ObserveForm(Form):
         if asks and not cleaned.get("could_not"):
             self.add_error("could_not", "Say why it could not be done.")
         return cleaned
+
+
+class TakeCodesForm(Form):
+    """Which checks take over what the trouble codes say of them."""
+
+    checks = forms.MultipleChoiceField(
+        label="Take over",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "No code speaks to this check."},
+    )
+    note = forms.CharField(
+        label="Note",
+        max_length=300,
+        required=False,
+        help_text="Needed where something stands against it: how the codes came, why they count.",
+    )
+    scan = forms.IntegerField(widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, told: Told, **kwargs: Any) -> None:
+        super().__init__(*args, initial={"scan": told.scan, "checks": told.ticked}, **kwargs)
+        field: Any = self.fields["checks"]
+        # One that is recorded meanwhile is no mistake: it is left as it stands.
+        field.choices = [(one.spoken.check, str(one.spoken.sentence)) for one in told.rows]
+        field.widget.choices = [(one.spoken.check, _offer(one.spoken)) for one in told.open]
+
+
+def _offer(one: Spoken) -> str:
+    return f"{one.sentence} Only pending: seen once." if one.pending else str(one.sentence)
 
 
 class SetupForm(Form):

@@ -10,18 +10,23 @@ from django.core.exceptions import ValidationError
 from shared.people.may import INSPECT
 from shared.people.queries import refuse_unless_may
 from shared.policy.queries import policies
+from vehicles.codes.queries import counted, lowest_volts, only_pending, scans_of, stored, whole
+from vehicles.codes.urgency import WEAK_VOLTS, Signs, first_words
 from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
 from vehicles.diagnosis.learning import applied
+from vehicles.diagnosis.looking import against
 from vehicles.diagnosis.modelfile import read
 from vehicles.diagnosis.models import Diagnosis
 from vehicles.diagnosis.queries import setups_made, standing
+from vehicles.diagnosis.spoken import Told, ToldCheck, speaks_to
 from vehicles.diagnosis.values import Session, Step
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
     from vehicles.diagnosis.fault_model import FaultModel
     from vehicles.diagnosis.models import Observation
+    from vehicles.diagnosis.spoken import Spoken
     from vehicles.intake.models import Intake
 
 KEPT_TEXTS = 64
@@ -58,6 +63,35 @@ def _step(row: Observation) -> Step:
         seen_by=row.seen_by,
         at=row.at,
         pk=row.pk,
+    )
+
+
+def told_of(intake: Intake, session: Session) -> Told | None:
+    """Return what the trouble codes of a stay say for a diagnosis, or None where none were read."""
+    scans = scans_of(intake)
+    counting = counted(scans)
+    if not counting:
+        return None
+    kept = stored(counting)
+    volts = lowest_volts(counting)
+    spoken = speaks_to(
+        kept, [session.model], full_scan=whole(scans, counting), pending=only_pending(counting)
+    )
+    return Told(
+        scan=counting[0].pk,
+        weak=volts is not None and volts < WEAK_VOLTS,
+        words=first_words(kept, Signs(battery_volts=volts))[1:],
+        rows=tuple(_told(session, one) for one in spoken.get(session.model.code, ())),
+    )
+
+
+def _told(session: Session, one: Spoken) -> ToldCheck:
+    check, step = session.model.check(one.check), session.step(one.check)
+    return ToldCheck(
+        spoken=one,
+        step=step,
+        recorded=session.label(step) if step else "",
+        against=tuple(against(session, check)) if (check.bars or check.after) and not step else (),
     )
 
 

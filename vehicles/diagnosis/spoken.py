@@ -16,9 +16,10 @@ from shared.say import Say, say
 from vehicles.codes.trouble_codes import decode
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from vehicles.diagnosis.fault_model import Check, FaultModel
+    from vehicles.diagnosis.values import Step
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +38,73 @@ class Spoken:
     pending: bool
     against: tuple[tuple[str, tuple[str, ...]], ...]
     sentence: Say
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToldCheck:
+    """What the codes say of a check of a diagnosis, and what stands beside it there.
+
+    `step` is what is recorded of it already; `against` what has to be seen before it, or bars it.
+    """
+
+    spoken: Spoken
+    step: Step | None
+    recorded: str
+    against: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """What the codes of a stay say for one diagnosis; `scan` is the newest reading that counts."""
+
+    scan: int
+    weak: bool
+    words: tuple[Say, ...]
+    rows: tuple[ToldCheck, ...]
+
+    def row(self, check: str) -> ToldCheck | None:
+        """Return what is said of a check, or None."""
+        return next((one for one in self.rows if one.spoken.check == check), None)
+
+    @property
+    def open(self) -> tuple[ToldCheck, ...]:
+        """What may be taken over: nothing is recorded there."""
+        return tuple(one for one in self.rows if not one.step)
+
+    @property
+    def ticked(self) -> tuple[str, ...]:
+        """The checks to offer as taken: a stored code says it, and not a pending one alone."""
+        return tuple(
+            one.spoken.check
+            for one in self.open
+            if not one.spoken.offered and not one.spoken.pending
+        )
+
+
+def reasons(codes: Sequence[str], models: Mapping[str, FaultModel]) -> dict[str, Say]:
+    """Return why codes make complaints worth a look, by complaint, the nearest first.
+
+    Nearest is a complaint that has most of the codes among its own words, then one to whose checks
+    most of them speak; ties in the order of the models.
+    """
+    found = speaks_to(codes, models.values())
+    heard = {
+        model: tuple(dict.fromkeys(code for one in said for code in _codes_of(one)))
+        for model, said in found.items()
+    }
+    own = {model: sum(code[:5] in models[model].words for code in heard[model]) for model in heard}
+    ranked = sorted(heard, key=lambda model: (-own[model], -len(heard[model])))
+    return {model: _reason(heard[model]) for model in ranked}
+
+
+def _codes_of(one: Spoken) -> tuple[str, ...]:
+    return (*one.codes, *(code for _, codes in one.against for code in codes))
+
+
+def _reason(codes: Sequence[str]) -> Say:
+    if len(codes) == 1:
+        return say("{code} speaks to it.", code=codes[0])
+    return say("{codes} speak to it.", codes=", ".join(codes))
 
 
 def speaks_to(

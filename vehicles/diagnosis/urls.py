@@ -12,6 +12,7 @@ urlpatterns = [
     path(f"{one}complaint/", views.verify_complaint, name="verify_complaint"),
     path(f"{one}checks/<slug:check>/", views.check_page, name="check_page"),
     path(f"{one}seen/<int:observation>/", views.take_back, name="take_back"),
+    path(f"{one}codes/", views.take_codes, name="take_codes"),
     path(f"{one}setups/", views.change_setup, name="change_setup"),
     path(f"{one}conclude/", views.conclude, name="conclude"),
     path(f"{one}otherwise/", views.overrule, name="overrule"),

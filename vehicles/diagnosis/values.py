@@ -62,6 +62,11 @@ class Session:
         """Return what stands for a check, or None."""
         return next((step for step in self.steps if step.check == check), None)
 
+    def label(self, step: Step) -> str:
+        """Return what an observation says in words: its outcome, or why it could not be done."""
+        check = self.model.check(step.check)
+        return check.outcomes[check.place(step.outcome)].label if step.is_seen else step.could_not
+
 
 @dataclass(frozen=True, kw_only=True)
 class Seen:

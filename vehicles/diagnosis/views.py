@@ -15,7 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
 from shared.htmx import go
-from vehicles.diagnosis import actions, approving
+from vehicles.diagnosis import actions, approving, storing
 from vehicles.diagnosis.computing import complaint_rows, page_of, point_of
 from vehicles.diagnosis.forms import (
     BeginForm,
@@ -25,10 +25,11 @@ from vehicles.diagnosis.forms import (
     OverruleForm,
     SearchForm,
     SetupForm,
+    TakeCodesForm,
     VerifyForm,
     WithdrawForm,
 )
-from vehicles.diagnosis.gathering import session_of
+from vehicles.diagnosis.gathering import session_of, told_of
 from vehicles.diagnosis.models import Conclusion, Diagnosis, Observation
 from vehicles.diagnosis.pictures import graph_of_faults, likelihood_bars
 from vehicles.diagnosis.queries import diagnoses_of
@@ -114,6 +115,21 @@ def take_back(request: StaffRequest, pk: int, diagnosis: int, observation: int) 
 
 @require_POST
 @requires(*SHOP)
+def take_codes(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
+    row = _diagnosis(request, pk, diagnosis)
+    told = told_of(row.intake, session_of(row))
+    if told is None:
+        return _back(request, row)
+    form = TakeCodesForm(request.POST, told=told)
+    if form.is_valid():
+        taken = form.perform(storing.take_codes, diagnosis=row, by=request.user)
+        if taken is not None:
+            return _back(request, row)
+    return _page(request, row, take=form)
+
+
+@require_POST
+@requires(*SHOP)
 def change_setup(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     form = SetupForm(request.POST)
@@ -187,13 +203,20 @@ def _check(session: Session, code: str) -> Any:
         raise Http404 from error
 
 
-def _page(request: StaffRequest, row: Diagnosis, verify: VerifyForm | None = None) -> HttpResponse:
+def _page(
+    request: StaffRequest,
+    row: Diagnosis,
+    verify: VerifyForm | None = None,
+    take: TakeCodesForm | None = None,
+) -> HttpResponse:
     context = page_of(row) | {
         "verify": verify or VerifyForm(initial={"verified": row.verified}),
         "key": uuid4(),
     }
+    told = None if row.ended_at else told_of(row.intake, context["session"])
+    context |= {"told": told, "take": take or (TakeCodesForm(told=told) if told else None)}
     context |= _drawn(context["session"], context["found"])
-    status = _status(*[verify] if verify else [])
+    status = _status(*[form for form in (verify, take) if form])
     return render(request, "diagnosis/diagnosis_page.html", context, status=status)
 
 

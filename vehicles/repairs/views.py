@@ -17,6 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP, RoleKind
 from shared.tables import table_page
+from vehicles.codes.queries import counted, scans_of, stop_words
 from vehicles.custody.acts import Act
 from vehicles.custody.forms import MoveForm
 from vehicles.custody.queries import authority, owners
@@ -82,6 +83,7 @@ def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
         "next": None if stay.left_on else next_of_stay(facts),
         "dangerous": [one for one in findings if one.deficiency == DeficiencyClass.DANGEROUS],
         "stopping": stopping(stay.lamps),
+        "code_stops": stop_words(counted(scans_of(stay))),
         "lit": [lamp(code) for code in stay.lamps],
         "photos": photos,
         "findings": FindingTable(findings),
