@@ -72,8 +72,7 @@ def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
     condition, sheet = getattr(stay.vehicle, "condition", None), sheet_of(stay)
     findings, photos = open_findings(stay), list(stay.photos.kept())
     acts = authority(stay, stay.program.today())
-    open_items = RepairItem.objects.open().filter(intake=stay).count()
-    facts = replace(_facts(stay, sheet, acts, photos), findings=len(findings), items=open_items)
+    facts = replace(_facts(stay, sheet, acts, photos), findings=len(findings))
     context = {
         "stay": stay,
         "condition": condition,
@@ -87,7 +86,7 @@ def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
         "lit": [lamp(code) for code in stay.lamps],
         "photos": photos,
         "findings": FindingTable(findings),
-        "open_items": open_items,
+        "open_items": facts.items,
         "owners": owners(stay),
         "authority": acts,
         "log": queries.timeline(stay),
@@ -98,7 +97,7 @@ def vehicle_page(request: StaffRequest, pk: int) -> HttpResponse:
 def _facts(
     stay: Intake, sheet: Sheet, acts: Sequence[Authority], photos: Sequence[Photo]
 ) -> StayFacts:
-    """Return what decides on the next thing, but for findings and items."""
+    """Return what decides on the next thing, but for findings."""
     met = {one.act for one in acts if one.met}
     return StayFacts(
         asked=hasattr(stay, "standing"),
@@ -109,6 +108,7 @@ def _facts(
         depth=sheet.depth if sheet.inspection else "",
         is_open=sheet.is_open,
         left=sheet.left,
+        items=RepairItem.objects.open().filter(intake=stay).count(),
     )
 
 
