@@ -23,6 +23,7 @@ urlpatterns = [
     path("cars/", include("vehicles.custody.urls")),
     path("cars/", include("vehicles.inspection.urls")),
     path("cars/", include("vehicles.codes.urls")),
+    path("cars/", include("vehicles.fluids.urls")),
     path("cars/", include("vehicles.diagnosis.urls")),
     path("cars/", include("vehicles.repairs.urls")),
 ]

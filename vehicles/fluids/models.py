@@ -10,6 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from shared.accounts.models import ProgramOwned
+from vehicles.fluids.values import with_unit
 from vehicles.inspection.models import Finding
 from vehicles.intake.models import Intake, Vehicle
 
@@ -103,4 +104,4 @@ class TopUp(ProgramOwned):
         ordering = ["at", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.typed} {self.unit}"
+        return with_unit(self.typed, self.unit)
