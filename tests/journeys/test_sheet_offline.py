@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from typing import TYPE_CHECKING
 
@@ -10,15 +11,21 @@ import pytest
 from tests.factories import make_intake, make_program, make_reading
 from tests.journeys.axe import violations
 from tests.journeys.sheets import PHONE, SheetPage, technician
-from vehicles.models import Reading
+from vehicles.models import Intake, Reading
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Route
 
     from tests.journeys.conftest import Site
-    from vehicles.models import Intake
 
 pytestmark = [pytest.mark.e2e, pytest.mark.slow]
+TWO_DAYS_PASS = """() => {
+  for (const name of Object.keys(localStorage).filter((one) => /reading/.test(one))) {
+    const row = JSON.parse(localStorage.getItem(name));
+    row.since -= 172800e3;
+    localStorage.setItem(name, JSON.stringify(row));
+  }
+}"""
 
 
 @pytest.fixture
@@ -75,6 +82,22 @@ def test_what_waits_outlives_the_page(site: Site, stay: Intake) -> None:
         page.reload()
         sheet.saved()
     assert typed(stay) == [("tire-tread", "LF", "9")]
+
+
+def test_a_reading_that_waited_for_days_keeps_the_day_it_was_read(site: Site, stay: Intake) -> None:
+    Intake.objects.filter(pk=stay.pk).update(arrived_on=dt.date(2020, 1, 2))
+    with site.window("rosalind") as page:
+        sheet = SheetPage(page, stay).open()
+        page.route("**/sheet/tire-tread/**", lambda route: route.abort("connectionreset"))
+        sheet.tap("tire-tread/LF")
+        sheet.type("9")
+        sheet.masthead("1 reading waits here and is kept.")
+        page.evaluate(TWO_DAYS_PASS)
+        page.unroute_all(behavior="wait")
+        page.reload()
+        sheet.saved()
+    days = (stay.program.today() - Reading.objects.get().read_on).days
+    assert days in {2, 3}  # three where midnight came in between
 
 
 def test_an_answer_that_is_lost_makes_no_second_reading(site: Site, stay: Intake) -> None:

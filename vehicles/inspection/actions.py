@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING
 from uuid import uuid5
 
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 
 ENDED = "This stay has ended. Open a new intake to read the car again."
 NAME_LENGTH = 120
+LONGEST = 366 * 86_400  # seconds; a wait beyond a year is refused like one of a year
 ROAD_TEST = "road-test"  # the caution of points that are read on the road
 
 
@@ -52,8 +54,8 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
 
     Raises:
         ValidationError: the stay has ended, no owner consented, this user may not read the point,
-            it doesn't exist, the final sheet is not open, the value is not possible, or somebody
-            else recorded the point since it was shown.
+            it doesn't exist, the final sheet is not open, the value is not possible, it was read
+            too long ago, or somebody else recorded the point since it was shown.
     """
     intake = _locked(intake)
     if typed.client_key:
@@ -63,19 +65,30 @@ def record_reading(*, intake: Intake, typed: Typed, by: User) -> Reading:
     today = intake.program.today()
     catalogue = catalogue_of(intake.program, today)
     _refuse_work(intake, _criterion(catalogue, typed), final=typed.final, by=by)
-    reading = _record(intake, typed, catalogue, by)
+    day = _day(intake, typed, today)
+    reading = _record(intake, typed, catalogue, day, by)
     for more in said_across(reading, catalogue):
-        _record(intake, more, catalogue, by)
+        _record(intake, more, catalogue, day, by)
     return reading
 
 
-def _record(intake: Intake, typed: Typed, catalogue: Catalogue, by: User) -> Reading:
+def _day(intake: Intake, typed: Typed, today: dt.date) -> dt.date:
+    """Return the day on which it was read, which is an earlier one when it waited offline."""
+    read_at = timezone.now() - dt.timedelta(seconds=min(typed.seconds_ago, LONGEST))
+    day = read_at.astimezone(intake.program.zone).date()
+    try:
+        return typing.day_read(day, today=today, arrived_on=intake.arrived_on)
+    except ValueError as error:
+        raise ValidationError({"value": str(error)}) from error
+
+
+def _record(intake: Intake, typed: Typed, catalogue: Catalogue, day: dt.date, by: User) -> Reading:
     """Store what was typed as the catalogue judges it, with the finding that follows."""
     criterion = _criterion(catalogue, typed)
     judgment = _judgment(criterion, typed)
     _replace(intake, typed)
     reading = _reading(intake, typed, criterion, judgment, by)
-    reading.catalogue_version, reading.read_on = catalogue.version, intake.program.today()
+    reading.catalogue_version, reading.read_on = catalogue.version, day
     reading.full_clean()
     reading.save()
     _lift(intake, typed)

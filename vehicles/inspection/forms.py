@@ -38,15 +38,13 @@ class ReadingForm(Form):
     client_key = KeyField()
     seen_id = forms.IntegerField(required=False, widget=forms.HiddenInput)
     final = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    seconds_ago = forms.IntegerField(required=False, min_value=0, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, point: Point, final: bool = False, **kwargs: Any) -> None:
         criterion = point.criterion
         kwargs["auto_id"] = f"{criterion.code}-{point.position}-%s"
-        kwargs["initial"] = {
-            "seen_id": point.seen_id,
-            "unit": criterion.unit,
-            "final": "1" if final else "",
-        }
+        start = {"seen_id": point.seen_id, "unit": criterion.unit, "final": "1" if final else ""}
+        kwargs["initial"] = start
         super().__init__(*args, **kwargs)
         self.point = point
         self.fields |= measured(point) if criterion.is_measured else seen(point)
@@ -65,6 +63,7 @@ class ReadingForm(Form):
             unit=cleaned.get("unit", ""),
             final=cleaned["final"],
             seen_id=cleaned["seen_id"],
+            seconds_ago=cleaned["seconds_ago"] or 0,
             client_key=cleaned["client_key"],
         )
 

@@ -15,11 +15,14 @@ from typing import TYPE_CHECKING, Final
 from vehicles.inspection import units
 
 if TYPE_CHECKING:
+    from datetime import date
     from fractions import Fraction
     from uuid import UUID
 
     from vehicles.inspection.criteria import Criterion
 
+#: A reading may wait this long in a browser; final readings are good for no longer.
+KEPT_DAYS: Final = 7
 #: What a limit marked on the part is called.
 MARKED: Final = {"min": "minimum", "max": "maximum"}
 _EXAMPLES: Final = {
@@ -40,6 +43,7 @@ class Typed:
     final: bool = False
     seen_id: int | None = None
     client_key: UUID | None = None
+    seconds_ago: int = 0  # how long it waited in a browser without a connection
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,6 +55,23 @@ class Missed:
     because: str
     final: bool = False
     client_key: UUID | None = None
+
+
+def day_read(day: date, *, today: date, arrived_on: date) -> date:
+    """Return the day that a reading counts as of, which is the one on which it was read.
+
+    Raises:
+        ValueError: it is older than readings may be that were kept offline, or than the stay.
+
+    >>> from datetime import date
+    >>> day_read(date(2026, 11, 24), today=date(2026, 11, 25), arrived_on=date(2026, 11, 20)).day
+    24
+    """
+    if day < min(arrived_on, today):
+        raise ValueError(f"This was read on {day}, before the car came. Read it again.")
+    if (today - day).days > KEPT_DAYS:
+        raise ValueError(f"This was read on {day}, more than {KEPT_DAYS} days ago. Read it again.")
+    return min(day, today)
 
 
 def typed(

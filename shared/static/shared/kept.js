@@ -65,6 +65,7 @@ function samePoint(one, other) {
 // Keeps a new reading. An earlier one of the same point gives way, unless the server may have it.
 export function keep(reading) {
   const row = {
+    since: Date.now(),
     ...reading,
     key: newKey(),
     order: Date.now() * 1000 + (counter++ % 1000),
@@ -90,6 +91,8 @@ async function post(row, token) {
   const fields = new FormData();
   for (const [name, value] of Object.entries(row.fields)) fields.set(name, value ?? "");
   fields.set("client_key", row.key);
+  // How long it waited, not at what time it was read: the clock of a tablet may be wrong.
+  if (row.since) fields.set("seconds_ago", Math.max(0, Math.round((Date.now() - row.since) / 1000)));
   let answer;
   try {
     answer = await fetch(row.address, {

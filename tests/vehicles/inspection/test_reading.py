@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
 import pytest
 
 from vehicles.inspection.catalogue import load
-from vehicles.inspection.reading import compared, typed, units_offered
+from vehicles.inspection.reading import compared, day_read, typed, units_offered
 from vehicles.inspection.units import Quantity
 
 CATALOGUE = load()
@@ -56,3 +57,37 @@ def test_every_point_with_a_figure_of_its_own_has_an_example() -> None:
 def test_a_point_is_read_in_its_own_unit_and_its_partner(code: str, units: list[str]) -> None:
     offered = [unit.code for unit in units_offered(CATALOGUE[code])]
     assert offered[: len(units)] == units
+
+
+ARRIVED, TODAY = date(2026, 11, 10), date(2026, 11, 25)
+
+
+@pytest.mark.parametrize(
+    ("read", "counts"),
+    [
+        (TODAY, TODAY),
+        (date(2026, 11, 24), date(2026, 11, 24)),
+        (date(2026, 11, 18), date(2026, 11, 18)),
+        (date(2026, 11, 26), TODAY),
+    ],
+)
+def test_a_reading_counts_as_of_the_day_it_was_read(read: date, counts: date) -> None:
+    assert day_read(read, today=TODAY, arrived_on=ARRIVED) == counts
+
+
+@pytest.mark.parametrize(
+    ("read", "sentence"),
+    [
+        (
+            date(2026, 11, 17),
+            "This was read on 2026-11-17, more than 7 days ago. Read it again.",
+        ),
+        (
+            date(2026, 11, 9),
+            "This was read on 2026-11-09, before the car came. Read it again.",
+        ),
+    ],
+)
+def test_a_reading_kept_too_long_is_read_again(read: date, sentence: str) -> None:
+    with pytest.raises(ValueError, match=f"^{sentence}$"):
+        day_read(read, today=TODAY, arrived_on=ARRIVED)

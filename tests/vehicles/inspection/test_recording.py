@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 from uuid import uuid4
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 
 from shared.accounts.roles import RoleKind
 from shared.models import Credential, Event, User
@@ -179,3 +181,33 @@ def test_on_an_ended_stay_nothing_is_left_unread_any_more() -> None:
     with pytest.raises(ValidationError) as refusal:
         miss(make_intake(left_on=TODAY))
     assert refusal.value.messages == [ENDED]
+
+
+DAY = 86_400  # seconds
+
+
+def test_a_reading_that_waited_offline_counts_as_of_the_day_it_was_read() -> None:
+    stay = make_intake(arrived_on=TODAY - dt.timedelta(days=20))
+    now = timezone.now()
+    reading = record(stay, "5", seconds_ago=2 * DAY)
+    zone = stay.program.zone
+    days = {(one - dt.timedelta(days=2)).astimezone(zone).date() for one in (now, timezone.now())}
+    assert reading.read_on in days
+    assert record(stay, "5", position="RF").read_on == stay.program.today()
+
+
+def test_a_reading_that_waited_too_long_is_refused() -> None:
+    stay = make_intake(arrived_on=dt.date(2020, 1, 2))
+    [sentence] = refused(stay, "5", seconds_ago=8 * DAY)["value"]
+    assert sentence.endswith(", more than 7 days ago. Read it again.")
+    [sentence] = refused(stay, "5", seconds_ago=10**15)["value"]
+    assert sentence.endswith(", more than 7 days ago. Read it again.")
+
+
+def test_three_numbers_that_waited_bring_the_depth_of_their_own_day() -> None:
+    stay = make_intake(arrived_on=dt.date(2020, 1, 2))
+    for place, number in (("inner", "5"), ("middle", "5"), ("outer", "6")):
+        at = {"criterion": "tire-tread-across", "position": f"LF-{place}"}
+        last = record(stay, number, seconds_ago=3 * DAY, **at)
+    depth = stay.readings.get(criterion="tire-tread")
+    assert depth.read_on == last.read_on < stay.program.today()
