@@ -18,7 +18,7 @@ from vehicles.diagnosis.looking import Contradicted, Looking, against, looking
 from vehicles.diagnosis.models import Diagnosis
 from vehicles.diagnosis.queries import own_texts
 from vehicles.diagnosis.setups import load as load_setups
-from vehicles.diagnosis.spoken import reasons
+from vehicles.diagnosis.spoken import merged, reasons
 from vehicles.diagnosis.symptoms import search
 from vehicles.diagnosis.wording import small
 from vehicles.inspection.catalogue import cautions
@@ -112,16 +112,14 @@ class CheckPoint:
 
 
 def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
-    """Return the complaints that fit the words first, those that codes speak to ahead.
+    """Return the complaints that fit the words or that codes speak to first, the rest by title.
 
-    After them come the other complaints that codes speak to, then the rest by title.
     A text of the program's own that can't be read any more gives way to the shipped one.
     """
     models = models_of(stay.program)
     open_ids = dict(Diagnosis.objects.open().filter(intake=stay).values_list("complaint", "pk"))
     hits = {hit.code: hit for hit in search(words, models, MOST_HITS)}
     told = reasons(stored(counted(scans_of(stay))), models)
-    order = dict.fromkeys([*(code for code in hits if code in told), *hits, *told, *models])
     return [
         ComplaintRow(
             model=models[code],
@@ -129,7 +127,7 @@ def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
             codes=told.get(code),
             open_id=open_ids.get(code),
         )
-        for code in order
+        for code in merged(hits, told, models)
     ]
 
 

@@ -97,6 +97,21 @@ def reasons(codes: Sequence[str], models: Mapping[str, FaultModel]) -> dict[str,
     return {model: _reason(heard[model]) for model in ranked}
 
 
+def merged(hits: Iterable[str], told: Iterable[str], models: Iterable[str]) -> list[str]:
+    """Return complaints by their places among what the words hit and what codes speak to.
+
+    Of equals the one that the words hit comes first; the rest follow in the order of the models.
+
+    Source: reciprocal rank fusion (Cormack, Clarke, Büttcher, 2009, from memory), with no constant.
+    """
+    score: dict[str, float] = {}
+    for ranked in (hits, told):
+        for place, code in enumerate(ranked, start=1):
+            score[code] = score.get(code, 0.0) + 1 / place
+    known = dict.fromkeys([*score, *models])
+    return sorted(known, key=lambda code: -score.get(code, 0.0))
+
+
 def _codes_of(one: Spoken) -> tuple[str, ...]:
     return (*one.codes, *(code for _, codes in one.against for code in codes))
 
