@@ -28,7 +28,7 @@ from vehicles.diagnosis.inference import Contradiction, Reasoner
 from vehicles.diagnosis.ranking import Weighing
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from vehicles.diagnosis.fault_model import FaultModel
 
@@ -37,9 +37,7 @@ BEAM: Final = 3
 _TWO: Final = 2
 _STILL_THERE: Final = "still there"
 _EXPOSED: Final = "exposed {}"
-_HALF: Final = 0.5
 _ROUNDING: Final = 9
-_YES: Final[tuple[float, float]] = (0.0, 1.0)
 
 
 class Way(StrEnum):
@@ -179,9 +177,9 @@ def known_model(model: FaultModel, settled: Mapping[str, bool]) -> FaultModel | 
     """
     if not settled:
         return model
-    checks = [_sure_check(_EXPOSED.format(code), {code: _YES}) for code in settled]
+    checks = [_sure_check(_EXPOSED.format(code), [code]) for code in settled]
     if _is_another(model, settled):
-        others = {one.code: _YES for one in model.faults if one.code not in settled}
+        others = [one.code for one in model.faults if one.code not in settled]
         checks.append(_sure_check(_STILL_THERE, others))
     faults = tuple(
         replace(one, look=Effort(), repair=Effort()) if one.code in settled else one
@@ -205,25 +203,30 @@ def _is_another(model: FaultModel, settled: Mapping[str, bool]) -> bool:
     return model.causes is Causes.SEVERAL and any(settled.values())
 
 
-def _sure_check(code: str, given: Mapping[str, tuple[float, float]]) -> Check:
+def _sure_check(code: str, faults: Iterable[str]) -> Check:
+    """Return a check that shows without fail whether one of these faults is there.
+
+    It proves them, so that a cause that is not listed shows none of them.
+    """
     return Check(
-        code=code, title=code, method="", outcomes=(GOOD, BAD), sound=(1.0, 0.0), given=given
+        code=code,
+        title=code,
+        method="",
+        outcomes=(GOOD, BAD),
+        sound=(1.0, 0.0),
+        given=dict.fromkeys(faults, (0.0, 1.0)),
+        names=dict.fromkeys(faults, (BAD.code,)),
     )
 
 
 def _with_shares(known: FaultModel, settled: Mapping[str, bool]) -> FaultModel | None:
-    """Return a model with one root in which no part that is done with is the root.
-
-    A cause that is not listed makes each outcome of a check alike. It never has a part that is
-    listed, so that half of it which an exposed part would take away is given back.
-    """
-    unlisted = 0.0 if any(settled.values()) else known.unlisted * _HALF ** -len(settled)
+    """Return a model with one root in which no part that is done with is the root."""
     left = {one.code: one.weight for one in known.faults if one.code not in settled}
-    total = sum(left.values()) + unlisted
+    total = sum(left.values()) + known.unlisted
     if total <= 0:
         return None
     faults = tuple(replace(one, weight=left.get(one.code, 0.0) / total) for one in known.faults)
-    return replace(known, faults=faults, unlisted=unlisted / total)
+    return replace(known, faults=faults, unlisted=known.unlisted / total)
 
 
 def _by_proof(model: FaultModel, state: State) -> Act:

@@ -54,7 +54,7 @@ def _chance(model: FaultModel, there: set[str], root: str = "") -> float:
     return found
 
 
-def _sets(model: FaultModel) -> Iterator[tuple[float, set[str], set[str]]]:
+def sets_of(model: FaultModel) -> Iterator[tuple[float, set[str], set[str]]]:
     codes = [fault.code for fault in model.faults]
     for bits in product((False, True), repeat=len(codes)):
         there = {code for code, bit in zip(codes, bits, strict=True) if bit}
@@ -71,7 +71,7 @@ def _sets(model: FaultModel) -> Iterator[tuple[float, set[str], set[str]]]:
 def enumerate_all(model: FaultModel, observed: Mapping[str, str]) -> Counted:
     codes = [fault.code for fault in model.faults]
     found = Counted(present=dict.fromkeys(codes, 0.0), root=dict.fromkeys(codes, 0.0))
-    for weight, there, roots in _sets(model):
+    for weight, there, roots in sets_of(model):
         p = weight
         for code, outcome in observed.items():
             check = model.check(code)
