@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.vehicles.diagnosis.enumeration import random_model, random_observations
 from tests.vehicles.diagnosis.models import a_check, a_fault, a_model
 from vehicles.diagnosis.fault_model import (
     Causes,
@@ -29,6 +30,7 @@ from vehicles.diagnosis.learning import (
     tally,
     updated,
 )
+from vehicles.diagnosis.network import is_noisy
 
 HOSE = frozenset({"hose"})
 
@@ -261,3 +263,19 @@ def test_a_learned_model_can_be_asked(cars: list[Car], worth: int) -> None:
     assert belief.root == pytest.approx(
         {code: p for code, p in found.weights.items() if code}, abs=1e-12
     )
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_after_learning_each_check_is_still_a_noisy_max_where_several_act(seed: int) -> None:
+    model = random_model(seed, Causes.SEVERAL)
+    chance = Random(seed)
+    cars = [
+        Car(
+            causes=frozenset(chance.sample([one.code for one in model.faults], 1)),
+            seen=tuple(random_observations(chance.randrange(999), model).items()),
+        )
+        for _ in range(30)
+    ]
+    found = learn(model, cars, 5)
+    assert found.rows
+    assert all(is_noisy(check) for check in found.model.checks)
