@@ -25,9 +25,10 @@ STROKES: dict[str, tuple[Color, float]] = {
     "fs": (black, 1.3),
     "ft": (black, 1.3),
     "ho": (black, 1.2),
+    "hl": (black, 1.4),
 }
 FILLS = {"fi": black, "fs": white, "ft": white, "ho": white}
-TOKEN = re.compile(r"[MLHVhvZz]|-?\d+(?:\.\d+)?")
+TOKEN = re.compile(r"[MLlHVhvZz]|-?\d+(?:\.\d+)?")
 
 
 def picture(chart: Chart, width: float) -> Picture:
@@ -78,20 +79,25 @@ def _words(shape: Shape) -> Group:
 def steps(path: str) -> Iterator[tuple[str, float, float] | None]:
     """Yield each step of an SVG path of straight lines as (M or L, x, y); None closes it.
 
-    Source: SVG 1.1, 8.3 (from memory); the letters that our charts use.
+    Source: SVG 1.1, 8.3 (from memory); the letters that our charts use. Pairs may follow a letter
+    without it being said again.
 
     >>> list(steps("M1 2h3V4z"))
     [('M', 1.0, 2.0), ('L', 4.0, 2.0), ('L', 4.0, 4.0), None]
+    >>> list(steps("M1 2l4 -4 4 4"))
+    [('M', 1.0, 2.0), ('L', 5.0, -2.0), ('L', 9.0, 2.0)]
     """
     tokens = iter(TOKEN.findall(path))
-    x = y = 0.0
-    for letter in tokens:
-        if letter in "Zz":
+    letter, x, y = "", 0.0, 0.0
+    for part in tokens:
+        if part in "Zz":
             yield None
             continue
-        value = float(next(tokens))
-        if letter in "ML":
-            x, y = value, float(next(tokens))
+        letter, number = (part, next(tokens)) if part.isalpha() else (letter, part)
+        value = float(number)
+        if letter in "MLl":
+            across = value + (x if letter == "l" else 0)
+            x, y = across, float(next(tokens)) + (y if letter == "l" else 0)
         elif letter in "Hh":
             x = value + (x if letter == "h" else 0)
         else:

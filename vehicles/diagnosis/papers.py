@@ -1,4 +1,4 @@
-"""Did the repair hold, and what the garage's own cars have taught its fault models."""
+"""Case reports; did the repair hold, and what the garage's own cars have taught its models."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from functools import lru_cache
 from http import HTTPStatus
 from typing import TYPE_CHECKING, Any
 
-from django.http import Http404
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
-from shared.htmx import go
+from shared.htmx import answer, go, refused
 from shared.policy.queries import policies
 from vehicles.diagnosis import grading
 from vehicles.diagnosis.batch import Stage, cars_by_complaint, cars_of, signed, stories
@@ -25,13 +26,13 @@ from vehicles.diagnosis.forms import HeldForm, WithdrawForm
 from vehicles.diagnosis.gathering import model_of
 from vehicles.diagnosis.learning import TOO_FEW, learn, tally
 from vehicles.diagnosis.models import Diagnosis, Held
+from vehicles.diagnosis.pdf import case_paper
 from vehicles.diagnosis.pictures import calibration_plot, weight_bars
 from vehicles.diagnosis.queries import own_texts
+from vehicles.diagnosis.writing import issue_case, issued, next_number
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-
-    from django.http import HttpResponse
 
     from shared.accounts.access import StaffRequest
     from shared.accounts.models import Program
@@ -128,6 +129,38 @@ def learning_of(request: StaffRequest, complaint: str) -> HttpResponse:
         "signed": signed(program, diagnosis__complaint=complaint),
     }
     return render(request, "diagnosis/learning_of.html", context)
+
+
+@require_http_methods(READ)
+@requires(*SHOP)
+def case_report(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
+    row = _diagnosis(request, pk, diagnosis)
+    page = "diagnosis/case_report.html"
+    context = {
+        "stay": row.intake,
+        "diagnosis": row,
+        "issued": issued(row),
+        "number": next_number(row),
+    }
+    if request.method != "POST":
+        return answer(request, page, context)
+    number = request.POST.get("number", "")
+    try:
+        document = issue_case(diagnosis=row, number=number, compose=case_paper, by=request.user)
+    except ValidationError as refusal:
+        return refused(request, page, context | {"fault": " ".join(refusal.messages)})
+    return go(request, "diagnosis:case_file", pk=pk, diagnosis=diagnosis, number=document.number)
+
+
+@require_safe
+@requires(*SHOP)
+def case_file(request: StaffRequest, pk: int, diagnosis: int, number: str) -> HttpResponse:
+    row = _diagnosis(request, pk, diagnosis)
+    document = get_object_or_404(issued(row).defer(None), number=number)
+    response = HttpResponse(bytes(document.content), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="case-{document.number}.pdf"'
+    response["Cache-Control"] = "no-store"
+    return response
 
 
 def _diagnosis(request: StaffRequest, pk: int, diagnosis: int) -> Diagnosis:

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Final
 
 from shared.charts import NARROW, WIDE, Chart, Drawing, Shape, box, line, words
 from shared.say import say
+from vehicles.diagnosis.inference import Reasoner
 from vehicles.diagnosis.layout import drawing, lay_out
 from vehicles.diagnosis.learning import NOT_LISTED
 from vehicles.diagnosis.likelihood import figure, word
 from vehicles.diagnosis.values import Bar
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from shared.say import Say
     from vehicles.diagnosis.calibration import Bin
@@ -23,21 +24,30 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.values import Session
 
 LETTER: Final = 7.1  # how wide a letter of the text face is at 14 px, on average of long titles
+FIGURES: Final = 60  # the room for a figure behind the titles
 LONGEST: Final = 52  # letters of a title in the picture; the whole title stands in the figures
 ROW, PHONE_ROW = 30, 46
 LEAST_SHARE: Final = 0.02  # of a fault in the graph
 BEFORE: Final = say("before anything was seen")
 
 
-def likelihood_bars(bars: Sequence[Bar], seen: int, key: Say = BEFORE) -> Chart:
+def likelihood_bars(
+    bars: Sequence[Bar],
+    seen: int,
+    key: Say = BEFORE,
+    *,
+    letter: float = LETTER,
+    figures: int = FIGURES,
+) -> Chart:
     """Return each fault's probability as a bar, with a diamond where it stood at the beginning.
 
-    `key` says what the diamond is; there is none where nothing was `seen`.
+    `key` says what the diamond is; there is none where nothing was `seen`. `letter` and `figures`
+    are the room that a letter and a figure take in the face of the reader.
 
     The last bar, of what is not listed, is hatched: nobody can repair it.
     """
     labels = [_short(bar.title) for bar in bars]
-    left = 60 + round(LETTER * max(map(len, labels), default=0))
+    left = figures + round(letter * max(map(len, labels), default=0))
     largest = max((max(bar.now, bar.before) for bar in bars), default=0) or 1
     wide: list[Shape] = []
     narrow: list[Shape] = []
@@ -109,8 +119,75 @@ def weight_bars(shipped: FaultModel, found: Learned) -> Chart:
     before = {one.code: one.weight for one in shipped.faults} | {NOT_LISTED: shipped.unlisted}
     titles = {one.code: one.title for one in shipped.faults} | {NOT_LISTED: "Cause not listed"}
     now = {code: p for code, p in found.weights.items() if code or p or before[code]}
+    bars = _bars(now, before, titles)
+    drawn = likelihood_bars(bars, found.cars, say("shipped"))
+    heads = (say("Fault"), say("Learned"), say("Shipped"), say("Cars"))
+    counts = [str(found.tally.hits[bar.code]) for bar in bars]
+    rows = tuple((*row, count) for row, count in zip(drawn.rows, counts, strict=True))
+    return replace(drawn, heads=heads, rows=rows)
+
+
+def shipped_bars(model: FaultModel) -> Chart:
+    """Return the weight of each fault as a bar, as the text has it."""
+    now, titles = weights_of(model)
+    drawn = likelihood_bars(_bars(now, now, titles), 0)
+    rows = tuple(row[:2] for row in drawn.rows)
+    return replace(drawn, heads=(say("Fault"), say("Weight")), rows=rows)
+
+
+def effect_bars(before: FaultModel, model: FaultModel) -> Chart:
+    """Return how likely each fault is before anything is seen, with a diamond where it was."""
+    now, titles = _priors(model)
+    then, old_titles = _priors(before)
+    now = dict.fromkeys(then, 0.0) | now
+    drawn = likelihood_bars(
+        _bars(now, dict.fromkeys(now, 0.0) | then, old_titles | titles), 1, say("as it is now")
+    )
+    heads = (say("Fault"), say("With this text"), say("As it is now"))
+    return replace(drawn, heads=heads)
+
+
+def graph_of_model(model: FaultModel) -> Chart | None:
+    """Return what brings about what, each with its prior; None where no fault does."""
+    causes = {cause for one in model.faults for cause in one.caused_by}
+    linked = [one for one in model.faults if one.caused_by or one.code in causes]
+    if not linked:
+        return None
+    present = Reasoner(model).believe({}).present
+    shares = {one.code: present[one.code] for one in linked}
+    wide, narrow = (drawing(lay_out(model, shares, {}, narrow=phone)) for phone in (False, True))
+    titles = {one.code: one.title for one in model.faults}
+    links = [(titles[cause], one, p) for one in model.faults for cause, p in one.caused_by.items()]
+    listed = "; ".join(f"{cause}: {one.title}" for cause, one, _ in links)
+    return Chart(
+        title=say("What brings about what: {listed}", listed=listed),
+        wide=wide,
+        narrow=narrow,
+        heads=(say("Fault"), say("Brings about"), say("How often")),
+        rows=tuple((cause, one.title, figure(p)) for cause, one, p in links),
+    )
+
+
+def weights_of(model: FaultModel) -> tuple[dict[str, float], dict[str, str]]:
+    """Return the weight and the title of each fault, and of what is not listed where it has one."""
+    weights = {one.code: one.weight for one in model.faults}
+    titles = {one.code: one.title for one in model.faults} | {NOT_LISTED: "Cause not listed"}
+    return weights | ({NOT_LISTED: model.unlisted} if model.unlisted else {}), titles
+
+
+def _priors(model: FaultModel) -> tuple[dict[str, float], dict[str, str]]:
+    """Return how likely each fault is before anything is seen, and its title."""
+    found = Reasoner(model).believe({})
+    titles = {one.code: one.title for one in model.faults} | {NOT_LISTED: "Cause not listed"}
+    return {**found.present, NOT_LISTED: found.unlisted}, titles
+
+
+def _bars(
+    now: Mapping[str, float], before: Mapping[str, float], titles: Mapping[str, str]
+) -> list[Bar]:
+    """Return bars, the largest first and what is not listed last."""
     order = sorted(now, key=lambda code: (code == NOT_LISTED, -now[code], code))
-    bars = [
+    return [
         Bar(
             code=code,
             title=titles[code],
@@ -123,11 +200,6 @@ def weight_bars(shipped: FaultModel, found: Learned) -> Chart:
         )
         for code in order
     ]
-    drawn = likelihood_bars(bars, found.cars, say("shipped"))
-    heads = (say("Fault"), say("Learned"), say("Shipped"), say("Cars"))
-    counts = [str(found.tally.hits[bar.code]) for bar in bars]
-    rows = tuple((*row, count) for row, count in zip(drawn.rows, counts, strict=True))
-    return replace(drawn, heads=heads, rows=rows)
 
 
 PLOT, PLOT_LEFT = 300, 46

@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from vehicles.diagnosis import papers, views
+from vehicles.diagnosis import library, papers, views
 
 app_name = "diagnosis"
 one = "<int:pk>/diagnosis/<int:diagnosis>/"
+a_model = "diagnosis/models/<slug:complaint>/"
 urlpatterns = [
     path("<int:pk>/diagnosis/", views.diagnosis_list, name="diagnosis_list"),
     path(one, views.diagnosis_page, name="diagnosis_page"),
@@ -20,6 +21,17 @@ urlpatterns = [
     path(f"{one}end/", views.end_diagnosis, name="end_diagnosis"),
     path(f"{one}held/", papers.held, name="held"),
     path(f"{one}held/<int:held>/", papers.withdraw_held, name="withdraw_held"),
+    path(f"{one}report/", papers.case_report, name="case_report"),
+    path(f"{one}report/<slug:number>/", papers.case_file, name="case_file"),
     path("diagnosis/learning/", papers.learning, name="learning"),
     path("diagnosis/learning/<slug:complaint>/", papers.learning_of, name="learning_of"),
+    path("diagnosis/models/", library.model_list, name="model_list"),
+    path("diagnosis/new-model/", library.new_model, name="new_model"),
+    path("diagnosis/take-models/", library.take_models, name="take_models"),
+    path("diagnosis/all-models/", library.all_models, name="all_models"),
+    path(a_model, library.model_page, name="model_page"),
+    path(f"{a_model}edit/", library.edit_model, name="edit_model"),
+    path(f"{a_model}shipped/", library.shipped_model, name="shipped_model"),
+    path(f"{a_model}file/", library.model_file, name="model_file"),
+    path(f"{a_model}texts/<int:number>/", library.model_text, name="model_text"),
 ]

@@ -23,6 +23,7 @@ def test_a_picture_has_its_title_as_text() -> None:
         ("M1 2H4V6", [("M", 1, 2), ("L", 4, 2), ("L", 4, 6)]),
         ("M1 2h3v4h-3z", [("M", 1, 2), ("L", 4, 2), ("L", 4, 6), ("L", 1, 6), None]),
         ("M-2.5 0L3 4Z", [("M", -2.5, 0), ("L", 3, 4), None]),
+        ("M1 2l4 -4 4 4z", [("M", 1, 2), ("L", 5, -2), ("L", 9, 2), None]),
     ],
 )
 def test_a_path_is_read_step_by_step(path: str, expected: list[Any]) -> None:
