@@ -73,7 +73,7 @@ def record_scan(
     )
     scan.full_clean()
     scan.save()
-    TroubleCode.objects.bulk_create(_row(scan, one, signs) for one in entered)
+    TroubleCode.objects.bulk_create(code_row(scan, one, signs) for one in entered)
     log_event(stay, "Trouble codes were read.", by=by, fields=["codes"])
     return scan
 
@@ -182,7 +182,8 @@ def _note(read: CodesRead, signs: Signs, entered: tuple[Entered, ...]) -> str:
     return f"{seen or ''} {read.note.strip()}".strip()
 
 
-def _row(scan: CodeScan, one: Entered, signs: Signs) -> TroubleCode:
+def code_row(scan: CodeScan, one: Entered, signs: Signs) -> TroubleCode:
+    """Return one code of a reading, not saved, with its meaning as the table says it today."""
     known = decode(one.code)
     row = TroubleCode(
         program_id=scan.program_id,

@@ -11,7 +11,7 @@ from shared.people.may import INSPECT
 from shared.people.queries import refuse_unless_may
 from shared.policy.queries import policies
 from vehicles.codes.queries import counted, lowest_volts, only_pending, scans_of, stored, whole
-from vehicles.codes.urgency import WEAK_VOLTS, Signs, first_words
+from vehicles.codes.urgency import Signs, first_words
 from vehicles.custody.acts import Act
 from vehicles.custody.queries import refuse_without
 from vehicles.diagnosis.learning import applied
@@ -23,9 +23,11 @@ from vehicles.diagnosis.spoken import Told, ToldCheck, speaks_to
 from vehicles.diagnosis.values import Session, Step
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from shared.accounts.models import User
     from vehicles.diagnosis.fault_model import FaultModel
-    from vehicles.diagnosis.models import Observation
+    from vehicles.diagnosis.models import KeptModel, Observation
     from vehicles.diagnosis.spoken import Spoken
     from vehicles.intake.models import Intake
 
@@ -38,9 +40,50 @@ def model_of(text: str) -> FaultModel:
     return read(text)
 
 
+class UnreadableError(ValidationError):
+    """The text that a diagnosis began with can't be read any more, after an upgrade."""
+
+    def __init__(self, kept: KeptModel) -> None:
+        super().__init__(
+            f"The fault model of this diagnosis, “{kept}”, was written for an earlier release and"
+            " can’t be read any more. What was recorded stays as it is. End this diagnosis and"
+            " begin a new one to go on."
+        )
+
+
+def model_behind(diagnosis: Diagnosis) -> FaultModel:
+    """Return the model with which a diagnosis began.
+
+    Raises:
+        UnreadableError: a later release can't read its text any more.
+    """
+    try:
+        return model_of(diagnosis.model.text)
+    except ValueError as error:
+        raise UnreadableError(diagnosis.model) from error
+
+
+def readable(texts: Mapping[str, str]) -> dict[str, str]:
+    """Return those texts that are models, by complaint."""
+    return {code: text for code, text in texts.items() if is_readable(text)}
+
+
+def is_readable(text: str) -> bool:
+    """Return whether a text is a model."""
+    try:
+        model_of(text)
+    except ValueError:
+        return False
+    return True
+
+
 def session_of(diagnosis: Diagnosis) -> Session:
-    """Return a diagnosis as it stands now."""
-    shipped = model_of(diagnosis.model.text)
+    """Return a diagnosis as it stands now.
+
+    Raises:
+        UnreadableError: a later release can't read its text any more.
+    """
+    shipped = model_behind(diagnosis)
     model = applied(shipped, **diagnosis.experience) if diagnosis.experience else shipped
     program = diagnosis.program
     return Session(
@@ -73,14 +116,14 @@ def told_of(intake: Intake, session: Session) -> Told | None:
     if not counting:
         return None
     kept = stored(counting)
-    volts = lowest_volts(counting)
+    signs = Signs(battery_volts=lowest_volts(counting))
     spoken = speaks_to(
         kept, [session.model], full_scan=whole(scans, counting), pending=only_pending(counting)
     )
     return Told(
         scan=counting[0].pk,
-        weak=volts is not None and volts < WEAK_VOLTS,
-        words=first_words(kept, Signs(battery_volts=volts))[1:],
+        weak=signs.battery_weak,
+        words=first_words(kept, signs)[1:],
         rows=tuple(_told(session, one) for one in spoken.get(session.model.code, ())),
     )
 

@@ -13,7 +13,8 @@ import pytest
 
 from vehicles.codes.kinds import Lamp
 from vehicles.codes.trouble_codes import Severity
-from vehicles.codes.urgency import Signs, first_words, urgency
+from vehicles.codes.urgency import Signs, first_words, signs_of, urgency, volts_of
+from vehicles.intake.lamps import lamp
 
 GOOD_BATTERY = Signs(battery_volts=Fraction("12.6"))
 
@@ -86,3 +87,33 @@ def test_the_pointer_is_said_over_the_list() -> None:
     assert str(first_words(["P0700"], GOOD_BATTERY)[1]) == (
         "P0700 only points: read the transmission module for the real code."
     )
+
+
+def test_lit_warning_lamps_are_signs() -> None:
+    assert signs_of(["engine", "temperature"]) == Signs(lamp=Lamp.STEADY, overheating=True)
+    assert signs_of(["engine", "engine_flashing"]) == Signs(lamp=Lamp.FLASHING)
+    assert signs_of(["brake", "power_steering_red"]) == Signs(brakes_lost=True, steering_lost=True)
+    assert signs_of(["oil", "airbag"]) == Signs()
+
+
+def test_lamps_that_are_signs_are_lamps_of_the_arrival() -> None:
+    for code in ("engine", "engine_flashing", "temperature", "brake", "power_steering_red"):
+        assert lamp(code).code == code
+
+
+def test_volts_are_read_with_or_without_their_unit() -> None:
+    assert [volts_of(typed) for typed in ("12.6", " 12600 mV ", "0", "20 V")] == [
+        Fraction("12.6"),
+        Fraction("12.6"),
+        0,
+        20,
+    ]
+    assert volts_of("  ") is None
+
+
+def test_a_battery_is_weak_only_once_it_was_measured() -> None:
+    assert [Signs(battery_volts=volts_of(one)).battery_weak for one in ("", "12.39", "12.4")] == [
+        False,
+        True,
+        False,
+    ]
