@@ -81,10 +81,10 @@ def how_sure(case: Case, one: Concluded) -> str:
     """Return how sure a conclusion was when it was signed, in words and then figures."""
     sure = words_and_figure(min(max(one.p, _HALF), 1 - _HALF))
     if one.sureness is Sureness.CONFIRMED:
-        return f"Confirmed: {sure}."
+        return f"Confirmed: {sure}, when it was signed."
     if not one.p and case.looking is None:
         return "Set by a person; no figure could be computed."
-    return f"Set by a person against the figures, which said: {sure}."
+    return f"Set by a person against the figures, which then said: {sure}."
 
 
 def seen_by(step: Step) -> str:

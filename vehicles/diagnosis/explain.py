@@ -36,16 +36,13 @@ MOST_NAMED: Final = 3
 LEAST_DROP: Final = 0.8  # odds that fell by less are not named
 UNLISTED: Final = "a cause that is not listed"
 NONE_LISTED: Final = "none of the listed faults"
+NOTHING_EXPLAINS: Final = "No cause explains all of this together"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Turn:
-    """What led after one observation, and how likely it was; no figure where all can’t be true.
+    """What led after one observation, and how likely it was; no figure where all can’t be true."""
 
-    `number` is that of the observation, 0 before any.
-    """
-
-    number: int
     seen: str
     leading: str
     p: float | None
@@ -181,25 +178,22 @@ def _replayed(reasoner: Reasoner, seen: Sequence[Step]) -> list[Belief | None]:
 def _turns(
     session: Session, seen: Sequence[tuple[int, Step]], beliefs: Sequence[Belief | None]
 ) -> list[Turn]:
-    told = [(0, "Before anything was seen")]
+    told = ["Before anything was seen"]
     for number, step in seen:
         title = session.model.check(step.check).title
-        told.append((number, f"{title}: {shown(session, step)}"))
-    return [
-        Turn(number=number, seen=text, **_leading(session, belief))
-        for (number, text), belief in zip(told, beliefs, strict=True)
-    ]
+        told.append(f"{number}. {title}: {shown(session, step)}")
+    return [_turn(session, text, belief) for text, belief in zip(told, beliefs, strict=True)]
 
 
-def _leading(session: Session, belief: Belief | None) -> dict[str, str | float | None]:
+def _turn(session: Session, seen: str, belief: Belief | None) -> Turn:
     if belief is None:
-        return {"leading": "No cause explains all of this together", "p": None}
+        return Turn(seen=seen, leading=NOTHING_EXPLAINS, p=None)
     codes = [fault.code for fault in session.model.faults]
     first = max(codes, key=lambda code: round(belief.present[code], 9))
     if round(belief.unlisted, 9) > round(belief.present[first], 9):
         name = unlisted_name(session)
-        return {"leading": f"{name[:1].upper()}{name[1:]}", "p": belief.unlisted}
-    return {"leading": session.model.fault(first).title, "p": belief.present[first]}
+        return Turn(seen=seen, leading=f"{name[:1].upper()}{name[1:]}", p=belief.unlisted)
+    return Turn(seen=seen, leading=session.model.fault(first).title, p=belief.present[first])
 
 
 def _ruled_out(

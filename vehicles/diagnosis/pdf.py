@@ -33,8 +33,7 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.known import Concluded
 
 GAP: Final = 18
-LEFT: Final = 372
-FACTS: Final = 290
+FACTS, SIGNED, LEFT = 290, 310, 372  # what stands left, before its gap
 SMALL: Final = Look(size=8, below=2)
 FAINT: Final = Look(size=7.5, gray=True, above=2, below=1)
 ROW: Final = Look(size=9, below=3)
@@ -78,14 +77,14 @@ def _identity(case: Case, paper: Paper) -> Columns:
     ]
     if end:
         told.append(words(f"Ended {moment(end.at)}, by {end.by}: {lower(end.how)}.", SMALL))
-    wide = paper.width - FACTS - GAP
-    facts = [table(columns, record.facts, size=8, pad=1)]
-    return Columns([(FACTS, facts), (wide, told)], gap=GAP, tallest=paper.height)
+    return _pair([table(columns, record.facts, size=8, pad=1)], told, paper, FACTS)
 
 
-def _pair(left: Sequence[Flowable], right: Sequence[Flowable], paper: Paper) -> Columns:
-    wide = paper.width - LEFT - GAP
-    return Columns([(LEFT, left), (wide, right)], gap=GAP, tallest=paper.height)
+def _pair(
+    left: Sequence[Flowable], right: Sequence[Flowable], paper: Paper, first: float
+) -> Columns:
+    wide = paper.width - first - GAP
+    return Columns([(first, left), (wide, right)], gap=GAP, tallest=paper.height)
 
 
 def _columns(*named: tuple[str, float]) -> list[Column]:
@@ -126,7 +125,7 @@ def _signed(case: Case, one: Concluded, paper: Paper) -> Columns:
     right = [words(f"Signed for by {one.by}, {moment(one.at)}.", FIRST)]
     if one.evidence:
         right.append(words(f"Rests most on: {one.evidence}", SMALL))
-    return _pair(left, right, paper)
+    return _pair(left, right, paper, SIGNED)
 
 
 def _ruled_out(case: Case, paper: Paper) -> Iterator[Flowable]:
@@ -149,9 +148,9 @@ def _ruled_out(case: Case, paper: Paper) -> Iterator[Flowable]:
 
 
 def _unsettled(case: Case, _paper: Paper) -> Iterator[Flowable]:
-    if lines := list(clauses.still_open(case)):
-        yield heading("What is not settled")
-    yield from (words(line, SMALL) for line in lines)
+    lines = [words(line, SMALL) for line in clauses.still_open(case)]
+    if lines:
+        yield KeepTogether([heading("What is not settled"), *lines])
 
 
 def _not_done(case: Case, paper: Paper) -> Iterator[Flowable]:
@@ -183,34 +182,26 @@ def _observations(case: Case, paper: Paper) -> Iterator[Flowable]:
         ]
         if step.note:
             left.append(words(f"Note: {sentence(step.note)}", SMALL))
-        yield _pair(left, [words(clauses.seen_by(step), Look(size=8, above=6))], paper)
+        yield _pair(left, [words(clauses.seen_by(step), Look(size=8, above=6))], paper, LEFT)
     for step, until in case.record.observations_back:
         text = clauses.taken_back(case, step, until)
         yield words(text, Look(size=8, gray=True, above=4))
 
 
 def _moved(case: Case, paper: Paper) -> Iterator[Flowable]:
-    columns = [
-        Column(head="", width=22),
-        Column(head="Observation", width=236, names=True),
-        Column(head="Leading after it", width=paper.width - 236 - 22 - 124),
-        Column(head="How likely", width=124),
-    ]
+    seen, sure = 250, 142
+    columns = _columns(
+        ("Observation", seen), ("Leading after it", paper.width - seen - sure), ("How likely", sure)
+    )
     rows = [
-        (
-            str(one.number or ""),
-            one.seen,
-            one.leading,
-            "" if one.p is None else str(words_and_figure(one.p)),
-        )
+        (one.seen, one.leading, "" if one.p is None else str(words_and_figure(one.p)))
         for one in case.turns
     ]
     yield from _over_table("How the probabilities moved")
     yield table(columns, rows, size=8, pad=1.5)
     found = case.looking
     if found:
-        seen = len(case.turns) - 1
-        bars = likelihood_bars(found.bars, seen, letter=LETTER, figures=FIGURES)
+        bars = likelihood_bars(found.bars, len(rows) - 1, letter=LETTER, figures=FIGURES)
         yield KeepTogether([Spacer(0, 10), picture(bars, paper.width)])
 
 
