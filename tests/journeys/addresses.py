@@ -135,6 +135,18 @@ def _shop() -> Rows:
         ("repairs:attach_finding", [[stay.pk, item, stay.findings.earliest("pk").pk]]),
         *_papers(stay),
         *_sheets(stay),
+        *_fluids(stay),
+    ]
+
+
+def _fluids(stay: Intake) -> Rows:
+    oil = [stay.pk, "engine-oil"]
+    done = ("set_demand", "record_reading", "pour")
+    return [
+        ("fluids:fluid_list", [[stay.pk]]),
+        ("fluids:fluid_page", [oil, [stay.pk, "brake"]]),
+        *_each([oil], *(f"fluids:{name}" for name in done)),
+        *_each([[*oil, 1]], "fluids:take_back_reading", "fluids:take_back_pour"),
     ]
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from shared.audit.actions import log_event
 from shared.people.queries import signed_name
 from vehicles.fluids.gathering import at_work, state_of
-from vehicles.fluids.levels import Action, Level
+from vehicles.fluids.levels import Level
 from vehicles.fluids.models import FluidReading, FluidRule, TopUp
 from vehicles.fluids.specifications import Bottle
 from vehicles.fluids.values import volume, with_unit
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from vehicles.intake.models import Intake
 
 LONGEST_SAID = 300
-POURS = (Action.ADD, Action.FILL)
 _MAY_BE_EMPTY = ("engine", "heat", "level_ground")
 _RULE_FIELDS = ("specification", "engine", "heat", "stick", "between", "capacity", "source")
 
@@ -100,7 +99,7 @@ def record_reading(*, intake: Intake, fluid: Fluid, noted: Noted, by: User) -> F
     row.save()
     state = state_of(stay, fluid)
     step: Step = state.step  # type: ignore[assignment]  # it was read just now
-    row.said = _in_short(step)
+    row.said = in_short(step)
     row.save(update_fields=["said"])
     follow(fluid, row, step, by)
     log_event(stay, "A fluid was read.", by=by, fields=[fluid.code])
@@ -203,7 +202,7 @@ def _kept(field: str, text: str) -> str:
     return with_unit(text)
 
 
-def _in_short(step: Step) -> str:
+def in_short(step: Step) -> str:
     """Return what a reading means, as far as the row has room for whole sentences."""
     kept = ""
     for sentence in map(str, step.sentences):
@@ -246,11 +245,11 @@ def _allowed(state: State, reading: FluidReading, poured: Poured) -> Step:
         ValidationError: the step is another one, or the bottle is wrong or not known.
     """
     asked = state.step
-    if asked is None or asked.action not in POURS:
+    if asked is None or not asked.action.pours:
         raise ValidationError([str(one) for one in asked.sentences] if asked else "Read it first.")
     bottle = Bottle(says=poured.specification, opened=poured.opened)
     step = state.step_after(reading, bottle)
-    if step.action not in POURS:
+    if not step.action.pours:
         raise ValidationError({"specification": [str(one) for one in step.sentences]})
     return step
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from django.utils import timezone
 
 from shared.say import Say, say
-from vehicles.fluids.actions import POURS
 from vehicles.fluids.gathering import State, amount_of, states_of
 from vehicles.fluids.levels import Action, Level, Look
 from vehicles.fluids.rows import Refill
@@ -74,9 +73,11 @@ def page_of(stay: Intake, state: State) -> dict[str, Any]:
         "state": state,
         "fluid": state.fluid,
         "then": next_step(state, timezone.now()),
-        "read": _seen(state.newest) if state.newest else None,
+        "read": _how_seen(state.newest) if state.newest else None,
+        "rest": state.step.sentences[SENTENCES:] if state.step else (),
+        "again": _again(state),
         "amount": both(step.amount) if step and step.amount else None,
-        "may_pour": bool(step and step.action in POURS and not state.after_newest),
+        "may_pour": bool(step and step.action.pours and not state.after_newest),
         "waits": _waits(state, timezone.now()),
         "poured": state.after_newest and amount_of(state.after_newest),
         "cautions": [known[code] for code in state.fluid.cautions],
@@ -104,7 +105,14 @@ def _settle(state: State, now: dt.datetime) -> Say:
     if _waits(state, now) and state.earliest:
         at = f"{timezone.localtime(state.earliest):%-H:%M}"
         return say("Let it settle. Read it again at {time} at the earliest.", time=at)
-    return say("Read it again now: {how}.", how=state.maker.how)
+    return say("Read it again now: {how}.", how=_again(state))
+
+
+def _again(state: State) -> Say:
+    """Return how it is read again: where the engine must not run it can't be made hot."""
+    if state.may_run:
+        return state.maker.how
+    return say("on level ground, before the engine is started")
 
 
 def criteria_of(stay: Intake, state: State) -> list[Criterion]:
@@ -137,6 +145,15 @@ def _seen(row: FluidReading) -> Say:
     if look is Look.CLEAN:
         return level
     return say("{level}, {look}", level=level, look=look.label)
+
+
+def _how_seen(row: FluidReading) -> Say:
+    """Return what was read and how, as a sentence."""
+    parts = [str(_seen(row)).capitalize()]
+    if row.missing_eighths:
+        parts.append(f"{row.missing_eighths}/8 of the space empty")
+    parts += [f"engine {row.engine}"] * bool(row.engine) + [row.heat] * bool(row.heat)
+    return say("{seen}.", seen=", ".join(parts))
 
 
 def _waits(state: State, now: dt.datetime) -> bool:

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from vehicles.fluids.levels import Step
     from vehicles.fluids.models import FluidReading, FluidRule, TopUp
     from vehicles.fluids.rows import Fluid
+    from vehicles.inspection.models import Finding
     from vehicles.inspection.units import Quantity
     from vehicles.intake.models import Vehicle
 
@@ -114,6 +115,12 @@ class State:
                 break
         return True
 
+    @property
+    def findings(self) -> list[Finding]:
+        """The findings of its readings that nobody has closed, each once."""
+        linked = {row.finding.pk: row.finding for row in self.readings if row.finding}
+        return [row for row in linked.values() if _is_open(row)]
+
     def step_after(self, row: FluidReading, bottle: Bottle) -> Step:
         """Return the next step after a reading with a bottle at hand."""
         before = self._before(row)
@@ -130,8 +137,7 @@ class State:
         return [one for one in self.top_ups if one.reading_id < row.pk]
 
     def _forbids_for_good(self, row: FluidReading) -> bool:
-        finding = row.finding
-        if finding is None or finding.cleared_on or finding.withdrawn_because:
+        if row.finding is None or not _is_open(row.finding):
             return False
         states = {row.looks, row.level if self.fluid.refill is Refill.NEVER else ""}
         return not states.isdisjoint(self.fluid.kept_off)
@@ -140,6 +146,10 @@ class State:
         before = self._before(row)
         left = unsettled(self.fluid, reading_of(row, before), poured=bool(before))
         return not left and row.level_ground is not False
+
+
+def _is_open(finding: Finding) -> bool:
+    return finding.cleared_on is None and not finding.withdrawn_because
 
 
 def maker_of(rule: FluidRule | None) -> Maker:

@@ -81,7 +81,7 @@ class Look(StrEnum):
 
 
 class Action(StrEnum):
-    """What comes next. Only with `ADD` and `FILL` anything is poured in."""
+    """What comes next."""
 
     ASK = "ask"
     READ_AGAIN = "read_again"
@@ -93,6 +93,11 @@ class Action(StrEnum):
     FINDING = "finding"
     REFUSE = "refuse"
     STOP = "stop"
+
+    @property
+    def pours(self) -> bool:
+        """Whether something is poured in."""
+        return self in {Action.ADD, Action.FILL}
 
 
 @dataclass(frozen=True, kw_only=True)
