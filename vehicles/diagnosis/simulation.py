@@ -15,6 +15,7 @@ False
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import compress
 from math import sqrt
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
@@ -156,6 +157,14 @@ class Trial:
             error=float(np.std(dollars)) / sqrt(len(dollars)),
         )
 
+    def misled(self, way: Way) -> Trial:
+        """Return the trial with only those cars on which this way met the wrong reading."""
+        met = [
+            car.misread in done.checks for car, done in zip(self.cars, self.runs[way], strict=True)
+        ]
+        runs = {one: tuple(compress(self.runs[one], met)) for one in self.runs}
+        return replace(self, cars=tuple(compress(self.cars, met)), runs=runs)
+
 
 def try_out(model: FaultModel, terms: Terms, cars: Sequence[Car], *, steps: int = 1) -> Trial:
     """Return how each way does on these cars; `steps` are those of the advice, one or two.
@@ -169,7 +178,7 @@ def try_out(model: FaultModel, terms: Terms, cars: Sequence[Car], *, steps: int 
     for way in Way:
         technician = Technician(model, way, terms, steps=steps)
         runs[way] = tuple(run(technician, car) for car in cars)
-    return Trial(model=model, rate=terms.rate, cars=tuple(cars), runs=MappingProxyType(runs))
+    return Trial(model=model, rate=terms.rate, cars=tuple(cars), runs=runs)
 
 
 def drawn_car(model: FaultModel, seed: int, number: int) -> Car:
