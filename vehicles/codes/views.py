@@ -21,7 +21,7 @@ from vehicles.intake.models import Intake
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from django.http import HttpResponse
+    from django.http import HttpResponse, QueryDict
 
     from shared.accounts.access import StaffRequest
     from shared.forms import Form
@@ -34,7 +34,7 @@ READ = ["GET", "HEAD", "POST"]
 @requires(*SHOP)
 def code_list(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
-    form = ScanForm(request.POST or None, stay=stay)
+    form = ScanForm(_sent(request), stay=stay)
     if form.is_valid() and form.perform(actions.record_scan, intake=stay, by=request.user):
         messages.success(request, "Recorded.")
         return redirect("codes:code_list", pk=pk)
@@ -54,7 +54,7 @@ def code_list(request: StaffRequest, pk: int) -> HttpResponse:
 @requires(*SHOP)
 def clear_codes(request: StaffRequest, pk: int, scan: int) -> HttpResponse:
     row = _scan(request, pk, scan)
-    form = ClearForm(request.POST if request.method == "POST" else None)
+    form = ClearForm(_sent(request))
     return _answer(request, "codes/clear.html", row, form, actions.record_clearing)
 
 
@@ -62,7 +62,7 @@ def clear_codes(request: StaffRequest, pk: int, scan: int) -> HttpResponse:
 @requires(*SHOP)
 def withdraw_scan(request: StaffRequest, pk: int, scan: int) -> HttpResponse:
     row = _scan(request, pk, scan)
-    form = WithdrawForm(request.POST or None)
+    form = WithdrawForm(_sent(request))
     return _answer(request, "codes/withdraw.html", row, form, actions.withdraw_scan)
 
 
@@ -75,6 +75,10 @@ def _answer(
         return redirect("codes:code_list", pk=row.intake_id)
     answer = htmx.refused if form.errors else htmx.answer
     return answer(request, page, {"stay": row.intake, "scan": row, "form": form})
+
+
+def _sent(request: StaffRequest) -> QueryDict | None:
+    return request.POST if request.method == "POST" else None
 
 
 def _listed(rows: tuple[ScanRow, ...]) -> list[tuple[ScanRow, CodeTable]]:
