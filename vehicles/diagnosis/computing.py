@@ -11,7 +11,7 @@ from vehicles.codes.queries import counted, scans_of, stored
 from vehicles.diagnosis.complaints import load
 from vehicles.diagnosis.deciding import MARGIN
 from vehicles.diagnosis.evidence import moves, times
-from vehicles.diagnosis.gathering import session_of
+from vehicles.diagnosis.gathering import readable, session_of
 from vehicles.diagnosis.inference import Contradiction, Reasoner
 from vehicles.diagnosis.likelihood import figure
 from vehicles.diagnosis.looking import Contradicted, Looking, against, looking
@@ -133,10 +133,7 @@ def complaint_rows(stay: Intake, words: str) -> list[ComplaintRow]:
 
 def models_of(program: Program) -> Mapping[str, FaultModel]:
     """Return the models in force; one of the program's own that can't be read is left out."""
-    try:
-        return load(own_texts(program))
-    except ValueError:
-        return load()
+    return load(readable(own_texts(program)))
 
 
 def page_of(row: Diagnosis) -> dict[str, Any]:

@@ -5,13 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
+from django.core.exceptions import ValidationError
 
 from shared.choices import choices_of
-from shared.forms import DateField, Form, KeyField
+from shared.forms import DateField, Form, KeyField, VersionField
 from vehicles.diagnosis.kinds import Ended, Verified
+from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.values import Seen
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shared.problems import Problem
     from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
     from vehicles.diagnosis.spoken import Spoken, Told
     from vehicles.diagnosis.values import Step
@@ -250,3 +255,45 @@ class HeldForm(Form):
         """Return the codes as the action takes them."""
         typed: list[str] = self.cleaned_data["causes"]
         return ["" if one == NOT_LISTED_HERE else one for one in typed]
+
+
+class ModelTextForm(Form):
+    """The text of a fault model, and why it changes; `mistakes` are all of those in the text."""
+
+    text = forms.CharField(
+        label="Text",
+        strip=False,
+        widget=forms.Textarea(attrs={"rows": 32, "class": "code", "spellcheck": "false"}),
+    )
+    because = forms.CharField(label="Because", max_length=200)
+    seen_number = VersionField(initial=0)
+
+    mistakes: Sequence[Problem] = ()
+
+    def clean(self) -> dict[str, Any]:
+        if "check" in self.data:  # nothing is saved, so no reason is needed
+            self.errors.pop("because", None)
+        return super().clean() or {}
+
+    def clean_text(self) -> str:
+        text: str = self.cleaned_data["text"].replace("\r\n", "\n")
+        self.mistakes = problems(text)
+        if self.mistakes:
+            raise ValidationError(f"To put right: {len(self.mistakes)}. Nothing was changed.")
+        return text
+
+
+class ModelUploadForm(Form):
+    """Fault models of another program."""
+
+    file = forms.FileField(
+        label="File",
+        help_text="One fault model (.toml), or a .zip of them.",
+        widget=forms.FileInput(attrs={"accept": ".toml,.zip"}),
+    )
+
+
+class TakeOverForm(WithdrawForm):
+    """Why the models that were shown are taken over; `parcel` holds them, signed."""
+
+    parcel = forms.CharField(widget=forms.HiddenInput)

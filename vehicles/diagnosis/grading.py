@@ -13,7 +13,7 @@ from shared.audit.actions import log_event
 from shared.dates import full_date
 from shared.policy.queries import policies
 from vehicles.diagnosis.batch import came_back, repaired_on
-from vehicles.diagnosis.gathering import model_of
+from vehicles.diagnosis.gathering import model_behind
 from vehicles.diagnosis.learning import NOT_LISTED
 from vehicles.diagnosis.models import Diagnosis, Held
 
@@ -121,7 +121,7 @@ def _refuse_back(row: Diagnosis) -> None:
 
 
 def _refuse_causes(row: Diagnosis, causes: Collection[str], *, gone: bool) -> None:
-    known = {one.code for one in model_of(row.model.text).faults} | {NOT_LISTED}
+    known = {one.code for one in model_behind(row).faults} | {NOT_LISTED}
     unknown = sorted(set(causes) - known)
     if unknown:
         raise ValidationError({"causes": f"The fault model has no fault “{unknown[0]}”."})

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import dataclass, replace
 from hashlib import sha256
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -12,25 +14,61 @@ from django.db.models import Max
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from vehicles.diagnosis.complaints import text_of
-from vehicles.diagnosis.gathering import model_of
+from vehicles.diagnosis.gathering import is_readable, model_of
 from vehicles.diagnosis.kinds import Origin
+from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.models import KeptModel
-from vehicles.diagnosis.queries import text_in_use
+from vehicles.diagnosis.problem import line_of
+from vehicles.diagnosis.queries import SHIPPED_AGAIN, own_texts, text_in_use
+from vehicles.diagnosis.revision import changes
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from shared.accounts.models import User
+    from shared.problems import Problem
+    from vehicles.diagnosis.archive import File
     from vehicles.diagnosis.fault_model import FaultModel
+    from vehicles.diagnosis.revision import Changes
+
+TAKEN: Final = "A fault model for “{code}” is here already. Change that one instead."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Incoming:
+    """A file that came in, against what is in force here; `number` is that of the text replaced."""
+
+    file: File
+    model: FaultModel | None = None
+    mistakes: Sequence[Problem | str] = ()
+    number: int = 0
+    is_new: bool = False
+    changes: Changes | None = None
+
+    @property
+    def is_same(self) -> bool:
+        """Whether the very text is in force here already."""
+        return self.model is not None and self.changes is None
+
+    @property
+    def lines(self) -> list[str]:
+        """The mistakes, each as one line."""
+        return [one if isinstance(one, str) else line_of(one) for one in self.mistakes]
 
 
 def kept_model(program: Program, complaint: str, by: User) -> KeptModel:
     """Return the row of the text in force; a shipped text that is new here becomes one.
 
+    A text of the program's own that can't be read any more gives way to the shipped one.
+
     Raises:
-        ValidationError: there is no such complaint.
+        ValidationError: there is no such complaint, or nothing that can be read of it.
     """
     text, own = text_in_use(program, complaint)
-    if own:
+    if own and is_readable(text):
         return own
+    if own:
+        text = _shipped(complaint)
     rows = KeptModel.objects.filter(program=program, complaint=complaint)
     known = rows.filter(sha256=_digest(text), origin=Origin.SHIPPED).first()
     return known or _keep(program, text, origin=Origin.SHIPPED, because="", by=by)
@@ -59,11 +97,11 @@ def save_model(  # noqa: PLR0913 - one change of one text, each fact by name
     now, own = _in_force(program, complaint)
     if (own.number if own else 0) != seen_number:
         raise ValidationError("Somebody else changed this fault model meanwhile. Look, then save.")
-    if text.replace("\r\n", "\n") == now:
+    text = text.replace("\r\n", "\n")
+    if text == now:
         raise ValidationError({"text": "Nothing was changed."})
     if not because.strip():
         raise ValidationError({"because": "Say why the fault model changes."})
-    text = text.replace("\r\n", "\n")
     model = _checked(text)
     if model.code != complaint:
         raise ValidationError(
@@ -73,6 +111,68 @@ def save_model(  # noqa: PLR0913 - one change of one text, each fact by name
     row = _keep(program, text, origin=origin, because=because.strip(), by=by)
     log_event(row, "A fault model was changed.", by=by, reason=row.because, fields=[complaint])
     return row
+
+
+def add_model(*, program: Program, text: str, because: str, by: User) -> KeptModel:
+    """Put in a model of a complaint that none is here for.
+
+    Raises:
+        ValidationError: as `save_model`; or there is one for this complaint.
+    """
+    code = _checked(text.replace("\r\n", "\n")).code
+    if _in_force(program, code)[0]:
+        raise ValidationError({"text": TAKEN.format(code=code)})
+    return save_model(
+        program=program, complaint=code, text=text, because=because, seen_number=0, by=by
+    )
+
+
+def compared(program: Program, files: Sequence[File]) -> list[Incoming]:
+    """Return what each file would change here, or all that is wrong with it. Nothing is written."""
+    own = own_texts(program)
+    numbers = dict(
+        KeptModel.objects.in_use().filter(program=program).values_list("complaint", "number")
+    )
+    found = [_compared(one, own, numbers) for one in files]
+    many = Counter(one.model.code for one in found if one.model)
+    return [
+        replace(one, model=None, mistakes=[f"“{one.model.code}” is in more than one file."])
+        if one.model and many[one.model.code] > 1
+        else one
+        for one in found
+    ]
+
+
+@transaction.atomic
+def take_over(
+    *, program: Program, texts: Mapping[str, tuple[str, int]], because: str, by: User
+) -> list[KeptModel]:
+    """Put texts of another program in place of those in force, all of them or none.
+
+    `texts` has each text and the number of the one it replaces, by complaint.
+
+    Raises:
+        ValidationError: as `save_model`, with the complaint before the sentence.
+    """
+    if not because.strip():
+        raise ValidationError({"because": "Say why these fault models are taken over."})
+    rows = []
+    for complaint, (text, number) in texts.items():
+        try:
+            row = save_model(
+                program=program,
+                complaint=complaint,
+                text=text,
+                because=because,
+                seen_number=number,
+                origin=Origin.IMPORTED,
+                by=by,
+            )
+        except ValidationError as refusal:
+            said = [f"{complaint}: {one}" for one in refusal.messages]
+            raise ValidationError(said) from refusal
+        rows.append(row)
+    return rows
 
 
 @transaction.atomic
@@ -91,7 +191,36 @@ def use_shipped(*, program: Program, complaint: str, because: str, by: User) -> 
         raise ValidationError({"because": "Say why the shipped fault model is used again."})
     own.in_use = False
     own.save(update_fields=["in_use"])
-    log_event(own, "The shipped fault model is used again.", by=by, reason=because.strip())
+    log_event(own, SHIPPED_AGAIN, by=by, reason=because.strip())
+
+
+def _compared(file: File, own: Mapping[str, str], numbers: Mapping[str, int]) -> Incoming:
+    if file.mistake:
+        return Incoming(file=file, mistakes=[file.mistake])
+    if mistakes := [*problems(file.text)]:
+        return Incoming(file=file, mistakes=mistakes)
+    model = model_of(file.text)
+    if too_long := _too_long(model):
+        return Incoming(file=file, mistakes=[too_long])
+    now = own.get(model.code) or _shipped_or_none(model.code)
+    before = model_of(now) if now and is_readable(now) else None
+    return Incoming(
+        file=file,
+        model=model,
+        number=numbers.get(model.code, 0),
+        is_new=not now,
+        changes=None if file.text == now else changes(before, model),
+    )
+
+
+def _too_long(model: FaultModel) -> str:
+    """Return what a row of the program has no room for; empty where it has."""
+    fields = {"code": KeptModel.complaint.field, "title": KeptModel.title.field}
+    for key, field in fields.items():
+        count = len(getattr(model, key))
+        if field.max_length and count > field.max_length:
+            return f"{key}: {count} characters; a program keeps {field.max_length} at most."
+    return ""
 
 
 def _in_force(program: Program, complaint: str) -> tuple[str, KeptModel | None]:
@@ -100,6 +229,13 @@ def _in_force(program: Program, complaint: str) -> tuple[str, KeptModel | None]:
         return text_in_use(program, complaint)
     except ValidationError:
         return "", None
+
+
+def _shipped_or_none(complaint: str) -> str:
+    try:
+        return text_of(complaint)
+    except ValueError:
+        return ""
 
 
 def _shipped(complaint: str) -> str:
@@ -111,9 +247,12 @@ def _shipped(complaint: str) -> str:
 
 def _checked(text: str) -> FaultModel:
     try:
-        return model_of(text)
+        model = model_of(text)
     except ValueError as error:
         raise ValidationError({"text": str(error).splitlines()}) from error
+    if too_long := _too_long(model):
+        raise ValidationError({"text": too_long})
+    return model
 
 
 def _keep(program: Program, text: str, *, origin: Origin, because: str, by: User) -> KeptModel:

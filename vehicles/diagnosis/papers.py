@@ -18,12 +18,13 @@ from shared.accounts.roles import SHOP
 from shared.htmx import answer, go, refused
 from shared.policy.queries import policies
 from vehicles.diagnosis import grading
+from vehicles.diagnosis.access import legible
 from vehicles.diagnosis.batch import Stage, cars_by_complaint, cars_of, signed, stories
 from vehicles.diagnosis.calibration import Review, bins, review, scores
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.computing import models_of
 from vehicles.diagnosis.forms import HeldForm, WithdrawForm
-from vehicles.diagnosis.gathering import model_of
+from vehicles.diagnosis.gathering import model_behind, model_of
 from vehicles.diagnosis.learning import TOO_FEW, learn, tally
 from vehicles.diagnosis.models import Diagnosis, Held
 from vehicles.diagnosis.pdf import case_paper
@@ -59,12 +60,13 @@ class Line:
 
 @require_http_methods(READ)
 @requires(*SHOP)
+@legible
 def held(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     context = _held_context(row)
     form = HeldForm(
         request.POST or None,
-        model=model_of(row.model.text),
+        model=model_behind(row),
         concluded={one.fault for one in context["concluded"]},
         is_early=context["story"] is not None and context["story"].stage is Stage.TOO_EARLY,
         initial={"asked_on": row.program.today()},
@@ -172,7 +174,7 @@ def _diagnosis(request: StaffRequest, pk: int, diagnosis: int) -> Diagnosis:
 def _held_context(row: Diagnosis) -> dict[str, Any]:
     """Return what is known of a diagnosis and its repair, whatever is said now."""
     told = row.held.select_related("by").order_by("pk")
-    model = model_of(row.model.text)
+    model = model_behind(row)
     titles = {one.code: one.title for one in model.faults} | {"": "Something that is not listed"}
     story = next(iter(stories(Diagnosis.objects.filter(pk=row.pk), row.program)), None)
     said = [(one, [titles[code] for code in one.causes]) for one in told]

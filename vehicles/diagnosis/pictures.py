@@ -129,7 +129,7 @@ def weight_bars(shipped: FaultModel, found: Learned) -> Chart:
 
 def shipped_bars(model: FaultModel) -> Chart:
     """Return the weight of each fault as a bar, as the text has it."""
-    now, titles = weights_of(model)
+    now, titles = _weights(model)
     drawn = likelihood_bars(_bars(now, now, titles), 0)
     rows = tuple(row[:2] for row in drawn.rows)
     return replace(drawn, heads=(say("Fault"), say("Weight")), rows=rows)
@@ -163,12 +163,16 @@ def graph_of_model(model: FaultModel) -> Chart | None:
         title=say("What brings about what: {listed}", listed=listed),
         wide=wide,
         narrow=narrow,
-        heads=(say("Fault"), say("Brings about"), say("How often")),
-        rows=tuple((cause, one.title, figure(p)) for cause, one, p in links),
+        heads=(say("Fault"), say("How often")),
+        rows=tuple((_brings(cause, one.title), figure(p)) for cause, one, p in links),
     )
 
 
-def weights_of(model: FaultModel) -> tuple[dict[str, float], dict[str, str]]:
+def _brings(cause: str, title: str) -> Say:
+    return say("{cause} brings about {title}", cause=cause, title=title)
+
+
+def _weights(model: FaultModel) -> tuple[dict[str, float], dict[str, str]]:
     """Return the weight and the title of each fault, and of what is not listed where it has one."""
     weights = {one.code: one.weight for one in model.faults}
     titles = {one.code: one.title for one in model.faults} | {NOT_LISTED: "Cause not listed"}

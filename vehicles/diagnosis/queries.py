@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
+from django.db.models import Count
 
+from shared.audit.models import Event
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.models import Diagnosis, KeptModel, Observation
 
@@ -14,6 +16,8 @@ if TYPE_CHECKING:
 
     from shared.accounts.models import Program
     from vehicles.intake.models import Intake
+
+SHIPPED_AGAIN = "The shipped fault model is used again."
 
 
 def own_texts(program: Program) -> Mapping[str, str]:
@@ -35,6 +39,34 @@ def text_in_use(program: Program, complaint: str) -> tuple[str, KeptModel | None
         return text_of(complaint), None
     except ValueError as error:
         raise ValidationError({"complaint": str(error)}) from error
+
+
+def own_rows(program: Program) -> list[KeptModel]:
+    """Return the program's own texts that stand for the shipped ones, with who put them there."""
+    return list(KeptModel.objects.in_use().filter(program=program).select_related("by"))
+
+
+def times_used(program: Program) -> dict[str, int]:
+    """Return how many diagnoses there are of each complaint that has some."""
+    rows = Diagnosis.objects.filter(program=program).order_by().values("complaint")
+    return dict(rows.annotate(count=Count("pk")).values_list("complaint", "count"))
+
+
+def texts_of(program: Program, complaint: str) -> list[KeptModel]:
+    """Return every text of a complaint that the program holds, the newest first.
+
+    Each has its `used`: how many diagnoses began with it.
+    """
+    rows = KeptModel.objects.filter(program=program, complaint=complaint).select_related("by")
+    return list(rows.annotate(used=Count("diagnoses")).order_by("-number"))
+
+
+def given_up(texts: list[KeptModel]) -> list[Event]:
+    """Return when the shipped text was taken again instead of one of these, the newest first."""
+    rows = Event.objects.filter(
+        kind="keptmodel", object_id__in=[one.pk for one in texts], what=SHIPPED_AGAIN
+    )
+    return list(rows.select_related("by"))
 
 
 def standing(diagnosis: Diagnosis) -> list[Observation]:

@@ -16,6 +16,7 @@ from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
 from shared.htmx import go
 from vehicles.diagnosis import actions, approving, storing
+from vehicles.diagnosis.access import legible
 from vehicles.diagnosis.computing import complaint_rows, page_of, point_of
 from vehicles.diagnosis.forms import (
     BeginForm,
@@ -71,12 +72,14 @@ def diagnosis_list(request: StaffRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @requires(*SHOP)
+@legible
 def diagnosis_page(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     return _page(request, _diagnosis(request, pk, diagnosis))
 
 
 @require_POST
 @requires(*SHOP)
+@legible
 def verify_complaint(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     form = VerifyForm(request.POST)
@@ -87,6 +90,7 @@ def verify_complaint(request: StaffRequest, pk: int, diagnosis: int) -> HttpResp
 
 @require_http_methods(READ)
 @requires(*SHOP)
+@legible
 def check_page(request: StaffRequest, pk: int, diagnosis: int, check: str) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     session = session_of(row)
@@ -115,6 +119,7 @@ def take_back(request: StaffRequest, pk: int, diagnosis: int, observation: int) 
 
 @require_POST
 @requires(*SHOP)
+@legible
 def take_codes(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     told = told_of(row.intake, session_of(row))
@@ -165,6 +170,7 @@ def conclude(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
 
 @require_http_methods(READ)
 @requires(*SHOP)
+@legible
 def overrule(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     session = session_of(row)
