@@ -5,6 +5,8 @@ That the worse of two outcomes counts is common practice, no source.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from vehicles.diagnosis.fault_model import (
@@ -16,7 +18,8 @@ from vehicles.diagnosis.fault_model import (
     Outcome,
     Specialist,
 )
-from vehicles.diagnosis.spoken import speaks_to
+from vehicles.diagnosis.spoken import Spoken, Told, ToldCheck, merged, reasons, speaks_to
+from vehicles.diagnosis.values import Step
 from vehicles.shop.systems import System
 
 LEVELS = tuple(Outcome(code=code, label=code.capitalize()) for code in ("normal", "low", "empty"))
@@ -97,3 +100,67 @@ def test_a_failure_type_is_met_by_the_plain_code_but_not_by_another() -> None:
 def test_what_is_no_code_is_refused() -> None:
     with pytest.raises(ValueError, match="“rough” is not a trouble code"):
         speaks_to(["rough"], [OVERHEATS])
+
+
+CATALYST = replace(
+    model("catalyst", check("a", low=("P0420",)), check("b", low=("P0301",))), words=("P0420",)
+)
+MISFIRE = model("misfire", check("a", low=("P0301",), empty=("P0300",)), check("b", low=("P0171",)))
+BRAKES = model("brakes", check("a", low=("C0035",)))
+MODELS = {one.code: one for one in (BRAKES, MISFIRE, CATALYST)}
+
+
+def test_a_complaint_that_has_the_code_among_its_words_comes_first() -> None:
+    found = reasons(["P0301", "P0171", "P0420"], MODELS)
+    assert {code: str(reason) for code, reason in found.items()} == {
+        "catalyst": "P0420, P0301 speak to it.",
+        "misfire": "P0301, P0171 speak to it.",
+    }
+    assert list(found) == ["catalyst", "misfire"]
+
+
+def test_a_code_that_says_less_than_another_speaks_too() -> None:
+    assert str(reasons(["P0301", "P0300"], MODELS)["misfire"]) == "P0300, P0301 speak to it."
+    assert str(reasons(["P0301"], MODELS)["misfire"]) == "P0301 speaks to it."
+
+
+def test_no_code_speaks_to_nothing() -> None:
+    assert reasons([], MODELS) == {}
+
+
+def test_words_and_codes_are_merged_by_their_places() -> None:
+    assert merged(["w", "x"], ["x", "y"], ["a", "w", "x", "y"]) == ["x", "w", "y", "a"]
+    assert merged(["w"], ["y"], ["y", "w"]) == ["w", "y"]
+    assert merged([], [], ["b", "a"]) == ["b", "a"]
+
+
+def told(*spoken: Spoken, step: Step | None = None) -> Told:
+    rows = tuple(ToldCheck(spoken=one, step=step, recorded="", against=()) for one in spoken)
+    return Told(scan=1, weak=False, words=(), rows=rows)
+
+
+def test_offered_and_pending_outcomes_are_not_ticked() -> None:
+    heard = speaks_to(
+        ["P0128", "C0035"],
+        [
+            model(
+                "one",
+                check("a", low=("P0128",)),
+                check("b", low=("C0035",)),
+                check("c", low=("P0217",)),
+            )
+        ],
+        full_scan=True,
+        pending=["C0035"],
+    )["one"]
+    assert [one.check for one in heard] == ["a", "b", "c"]
+    assert told(*heard).ticked == ("a",)
+    assert [one.spoken.check for one in told(*heard).open] == ["a", "b", "c"]
+
+
+def test_what_is_recorded_already_is_not_open() -> None:
+    heard = speaks_to(["P0128"], [OVERHEATS])["overheats"]
+    one = told(*heard, step=Step(check="level", outcome="normal"))
+    assert (one.open, one.ticked) == ((), ())
+    assert one.row("level") == one.rows[0]
+    assert one.row("fan") is None
