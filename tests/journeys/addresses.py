@@ -20,7 +20,7 @@ from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
-from vehicles.models import Content, Intake, LocalLimit, RepairItem, Vehicle
+from vehicles.models import CodeScan, Content, Intake, LocalLimit, RepairItem, Vehicle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -113,6 +113,7 @@ def _shop() -> Rows:
     stay = Intake.objects.get(vehicle=car, left_on=None)
     item = RepairItem.objects.filter(intake=stay).earliest("pk").pk
     photo = stay.photos.latest("pk")
+    scan = CodeScan.objects.filter(intake=stay).latest("pk")
     gone = Vehicle.objects.exclude(intakes__left_on=None).latest("pk")
     shot = [[stay.pk, photo.pk]]
     return [
@@ -124,8 +125,7 @@ def _shop() -> Rows:
         ("intake:upload", [[stay.pk, photo.upload.client_key]]),
         *_each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
         ("codes:code_list", [[stay.pk]]),
-        *_each([[stay.pk, stay.code_scans.latest("pk").pk]], "codes:clear_codes"),
-        *_each([[stay.pk, stay.code_scans.latest("pk").pk]], "codes:withdraw_scan"),
+        *_each([[stay.pk, scan.pk]], "codes:clear_codes", "codes:withdraw_scan"),
         *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
         *_each([[stay.pk]], "repairs:take_proposals", "repairs:rank_page"),
