@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from django.utils import timezone
 
 from shared.say import Say, say
+from vehicles.fluids.advice import PRACTICE
 from vehicles.fluids.gathering import State, amount_of, states_of
 from vehicles.fluids.levels import Action, Level, Look
 from vehicles.fluids.rows import Refill
@@ -18,6 +19,7 @@ from vehicles.inspection.gathering import bare_point
 if TYPE_CHECKING:
     import datetime as dt
 
+    from vehicles.fluids.levels import Step
     from vehicles.fluids.models import FluidReading, TopUp
     from vehicles.inspection.criteria import Criterion
     from vehicles.intake.models import Intake
@@ -74,7 +76,7 @@ def page_of(stay: Intake, state: State) -> dict[str, Any]:
         "fluid": state.fluid,
         "then": next_step(state, timezone.now()),
         "read": _how_seen(state.newest) if state.newest else None,
-        "rest": state.step.sentences[SENTENCES:] if state.step else (),
+        "rest": said_of(state.step)[SENTENCES:] if state.step else [],
         "again": _again(state),
         "amount": both(step.amount) if step and step.amount else None,
         "may_pour": bool(step and step.action.pours and not state.after_newest),
@@ -92,12 +94,17 @@ def next_step(state: State, now: dt.datetime) -> Say | str:
     if state.after_newest:
         return _settle(state, now)
     if state.step:
-        return " ".join(str(one) for one in state.step.sentences[:SENTENCES])
+        return " ".join(said_of(state.step)[:SENTENCES])
     if state.fluid.refill is Refill.WHOLE:
         return state.fluid.how
     if state.fluid.asks and state.rule is None:
         return say("First look up what the maker says of it.")
     return say("Read it: {how}.", how=state.maker.how)
+
+
+def said_of(step: Step) -> list[str]:
+    """Return the sentences of a step; what they rest on stands once at the foot of the page."""
+    return [str(one) for one in step.sentences if one != PRACTICE]
 
 
 def _settle(state: State, now: dt.datetime) -> Say:

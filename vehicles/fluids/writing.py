@@ -31,14 +31,15 @@ LEVELS = (Level.NONE.value, Level.LOW.value)
 
 
 def follow(fluid: Fluid, reading: FluidReading, step: Step, by: User) -> None:
-    """Open what a reading found, or link it to what is open of it; the first is kept with it."""
+    """Open what a reading found, or link it to what is open of it: the gravest."""
     found = [
         _open(fluid, reading.intake, proposal, by)
         for proposal in step.findings
         if _makes_finding(fluid, proposal.found)
     ]
-    if found and reading.finding_id != found[0].pk:
-        reading.finding = found[0]
+    worst = max(found, key=_gravity, default=None)
+    if worst and reading.finding_id != worst.pk:
+        reading.finding = worst
         reading.save(update_fields=["finding"])
 
 

@@ -5,17 +5,21 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Any
 
+import pytest
+from django.core.exceptions import ValidationError
+
 from shared.accounts.roles import RoleKind
 from tests.factories import make_user
 from vehicles.fluids.actions import pour, record_reading, set_demand
+from vehicles.fluids.gathering import state_of
 from vehicles.fluids.levels import Engine, Heat, Level
 from vehicles.fluids.rows import load
 from vehicles.fluids.values import Demand, Noted, Poured
-from vehicles.models import FluidReading, TopUp
+from vehicles.models import FluidReading, FluidRule, TopUp
 
 if TYPE_CHECKING:
     from shared.models import User
-    from vehicles.models import FluidRule, Intake
+    from vehicles.models import Intake
 
 FLUIDS = load()
 OIL = "5W-30 API SN"
@@ -61,3 +65,18 @@ def let_settle(stay: Intake, minutes: int = SETTLED) -> None:
         FluidReading.objects.filter(pk=row.pk).update(at=row.at - back)
     for one in TopUp.objects.filter(reading__intake=stay):
         TopUp.objects.filter(pk=one.pk).update(at=one.at - back)
+
+
+def refusal(act: Any, *args: Any, **fields: Any) -> ValidationError:
+    """Return what is refused; nothing is recorded then."""
+    tables = (FluidRule, FluidReading, TopUp)
+    before = [table.objects.count() for table in tables]
+    with pytest.raises(ValidationError) as found:
+        act(*args, **fields)
+    assert [table.objects.count() for table in tables] == before
+    return found.value
+
+
+def state(stay: Intake, fluid: str = "engine-oil") -> Any:
+    """Return what stands of a fluid."""
+    return state_of(stay, FLUIDS[fluid])

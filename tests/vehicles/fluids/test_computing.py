@@ -21,11 +21,6 @@ pytestmark = pytest.mark.django_db
 SETTLE = "Wait 5 minutes, then read again: on level ground, engine off, hot."
 
 
-@pytest.fixture
-def stay() -> Intake:
-    return make_intake()
-
-
 def said(stay: Intake, fluid: str = "engine-oil") -> str:
     return str(next_step(state_of(stay, FLUIDS[fluid]), timezone.now()))
 

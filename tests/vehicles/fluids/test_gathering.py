@@ -8,22 +8,13 @@ from typing import Any
 import pytest
 
 from tests.factories import make_intake, make_vehicle
-from tests.vehicles.fluids.rows import FLUIDS, let_settle, read, say_maker, top_up
+from tests.vehicles.fluids.rows import FLUIDS, let_settle, read, say_maker, state, top_up
 from vehicles.fluids.actions import take_back_reading
-from vehicles.fluids.gathering import fluids_here, state_of, states_of
+from vehicles.fluids.gathering import fluids_here, states_of
 from vehicles.fluids.levels import Heat, Level, Look, Maker
 from vehicles.models import Finding, Intake
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def stay() -> Intake:
-    return make_intake()
-
-
-def state(stay: Intake, fluid: str = "engine-oil") -> Any:
-    return state_of(stay, FLUIDS[fluid])
 
 
 def test_of_a_fluid_that_nobody_looked_at_nothing_is_known(stay: Intake) -> None:

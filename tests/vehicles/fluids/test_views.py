@@ -29,11 +29,6 @@ MAKER = {
 READ = {"looks": "clean", "engine": "off", "heat": "hot", "level_ground": "yes"}
 
 
-@pytest.fixture
-def stay() -> Intake:
-    return make_intake()
-
-
 def page(stay: Intake, name: str = "fluid_page", fluid: str = "engine-oil", *rest: int) -> str:
     args = [stay.pk] if name == "fluid_list" else [stay.pk, fluid, *rest]
     return reverse(f"fluids:{name}", args=args)

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from shared.models import Job
-from tests.factories import make_finding, make_intake, make_item, make_reading
+from tests.factories import make_finding, make_item, make_reading
 from tests.vehicles.fluids.rows import FLUIDS, read, say_maker, top_up
 from vehicles.fluids.actions import take_back_reading
 from vehicles.fluids.levels import Heat, Level, Look
@@ -21,11 +21,6 @@ pytestmark = pytest.mark.django_db
 LOW = "Brake fluid: Fluid is below MIN"
 GONE = "Brake fluid: No fluid to be seen"
 DIRTY = "Brake fluid: Fluid is dirty or has sediment"
-
-
-@pytest.fixture
-def stay() -> Intake:
-    return make_intake()
 
 
 def brake(stay: Intake, level: Level, **fields: Any) -> FluidReading:
@@ -144,6 +139,12 @@ def test_what_is_low_and_dirty_is_two_findings(stay: Intake) -> None:
     assert sorted(titles(stay)) == [LOW, DIRTY]
     assert row.finding
     assert row.finding.title == DIRTY
+
+
+def test_the_gravest_finding_is_kept_with_the_reading(stay: Intake) -> None:
+    row = brake(stay, Level.NONE, look=Look.MILKY)
+    assert row.finding
+    assert (row.finding.title, sorted(titles(stay))) == (GONE, sorted([DIRTY, GONE]))
 
 
 def test_the_finding_of_the_sheet_about_the_same_is_linked(stay: Intake) -> None:
