@@ -11,7 +11,7 @@ def test_the_ways_to_come_read_as_answers() -> None:
 
 def test_photos_stand_under_headings() -> None:
     labels = [kind.label for kind in PhotoAbout]
-    assert labels == ["Walk-round", "Reading", "Contents", "Papers", "Other"]
+    assert labels == ["Walk-round", "Reading", "Diagnosis", "Contents", "Papers", "Other"]
 
 
 def test_what_shifts_without_steps_or_not_at_all_says_so() -> None:
