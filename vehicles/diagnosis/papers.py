@@ -135,6 +135,7 @@ def learning_of(request: StaffRequest, complaint: str) -> HttpResponse:
 
 @require_http_methods(READ)
 @requires(*SHOP)
+@legible
 def case_report(request: StaffRequest, pk: int, diagnosis: int) -> HttpResponse:
     row = _diagnosis(request, pk, diagnosis)
     page = "diagnosis/case_report.html"
