@@ -68,7 +68,8 @@ def a_record(**fields: Any) -> Record:
 
 def a_session(*steps: Step, **fields: Any) -> Session:
     """Return a session of the small model at 60 dollars an hour."""
-    return Session(**{"model": a_model(), "steps": steps, "rate": 60_00} | fields)
+    defaults: dict[str, Any] = {"model": a_model(), "steps": steps, "rate": 60_00}
+    return Session(**defaults | fields)
 
 
 def a_case(*steps: Step, session: Session | None = None, **fields: Any) -> Case:
