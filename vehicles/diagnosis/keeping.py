@@ -19,8 +19,8 @@ from vehicles.diagnosis.kinds import Origin
 from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.models import KeptModel
 from vehicles.diagnosis.problem import line_of
-from vehicles.diagnosis.queries import SHIPPED_AGAIN, own_texts, text_in_use
-from vehicles.diagnosis.revision import changes
+from vehicles.diagnosis.queries import SHIPPED_AGAIN, own_rows, text_in_use
+from vehicles.diagnosis.revision import changes, line_changes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from shared.problems import Problem
     from vehicles.diagnosis.archive import File
     from vehicles.diagnosis.fault_model import FaultModel
-    from vehicles.diagnosis.revision import Changes
+    from vehicles.diagnosis.revision import Changes, Line
 
 TAKEN: Final = "A fault model for “{code}” is here already. Change that one instead."
 
@@ -44,6 +44,7 @@ class Incoming:
     number: int = 0
     is_new: bool = False
     changes: Changes | None = None
+    lines: Sequence[Line] = ()
 
     @property
     def is_same(self) -> bool:
@@ -51,7 +52,7 @@ class Incoming:
         return self.model is not None and self.changes is None
 
     @property
-    def lines(self) -> list[str]:
+    def said(self) -> list[str]:
         """The mistakes, each as one line."""
         return [one if isinstance(one, str) else line_of(one) for one in self.mistakes]
 
@@ -129,11 +130,8 @@ def add_model(*, program: Program, text: str, because: str, by: User) -> KeptMod
 
 def compared(program: Program, files: Sequence[File]) -> list[Incoming]:
     """Return what each file would change here, or all that is wrong with it. Nothing is written."""
-    own = own_texts(program)
-    numbers = dict(
-        KeptModel.objects.in_use().filter(program=program).values_list("complaint", "number")
-    )
-    found = [_compared(one, own, numbers) for one in files]
+    own = {row.complaint: row for row in own_rows(program)}
+    found = [_compared(one, own) for one in files]
     many = Counter(one.model.code for one in found if one.model)
     return [
         replace(one, model=None, mistakes=[f"“{one.model.code}” is in more than one file."])
@@ -194,7 +192,7 @@ def use_shipped(*, program: Program, complaint: str, because: str, by: User) -> 
     log_event(own, SHIPPED_AGAIN, by=by, reason=because.strip())
 
 
-def _compared(file: File, own: Mapping[str, str], numbers: Mapping[str, int]) -> Incoming:
+def _compared(file: File, own: Mapping[str, KeptModel]) -> Incoming:
     if file.mistake:
         return Incoming(file=file, mistakes=[file.mistake])
     if mistakes := [*problems(file.text)]:
@@ -202,14 +200,16 @@ def _compared(file: File, own: Mapping[str, str], numbers: Mapping[str, int]) ->
     model = model_of(file.text)
     if too_long := _too_long(model):
         return Incoming(file=file, mistakes=[too_long])
-    now = own.get(model.code) or _shipped_or_none(model.code)
+    row = own.get(model.code)
+    now = row.text if row else _shipped_or_none(model.code)
     before = model_of(now) if now and is_readable(now) else None
     return Incoming(
         file=file,
         model=model,
-        number=numbers.get(model.code, 0),
+        number=row.number if row else 0,
         is_new=not now,
         changes=None if file.text == now else changes(before, model),
+        lines=line_changes(now, file.text) or (),
     )
 
 

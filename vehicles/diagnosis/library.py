@@ -5,6 +5,7 @@ from __future__ import annotations
 from http import HTTPStatus
 from typing import TYPE_CHECKING, Any, Final
 
+from django.contrib import messages
 from django.core import signing
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpResponse
@@ -15,7 +16,7 @@ from shared.accounts.access import requires
 from shared.accounts.roles import SHOP, RoleKind
 from shared.htmx import go
 from shared.tables import table_page
-from vehicles.diagnosis.archive import file_name, packed, unpacked
+from vehicles.diagnosis.archive import MOST_UPLOAD_BYTES, file_name, packed, unpacked
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.computing import models_of
 from vehicles.diagnosis.forms import (
@@ -182,6 +183,8 @@ def take_models(request: StaffRequest) -> HttpResponse:
     elif take and take.is_valid():
         rows = take.perform(_take, program=program, by=request.user)
         if rows:
+            titles = ", ".join(row.title for row in rows)
+            messages.success(request, f"Taken over: {titles}.")
             return go(request, "diagnosis:model_list")
     bad = any(one.mistakes for one in found)
     shown: dict[str, Any] = {"upload": upload or ModelUploadForm(), "take": take, "found": found}
@@ -229,7 +232,7 @@ def _opened(program: Program, upload: Form) -> Sequence[Incoming]:
     """Return what was sent against what is here; what can't be opened is said in the form."""
     file = upload.cleaned_data["file"]
     try:
-        return compared(program, unpacked(file.name, file.read()))
+        return compared(program, unpacked(file.name, file.read(MOST_UPLOAD_BYTES + 1)))
     except ValueError as error:
         upload.add_error("file", str(error))
         return ()
