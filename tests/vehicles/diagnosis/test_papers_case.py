@@ -15,6 +15,7 @@ from tests.vehicles.inspection.reports import text_of
 from tests.vehicles.pages import sign_in, words
 from vehicles.diagnosis.actions import begin_diagnosis
 from vehicles.diagnosis.writing import next_number
+from vehicles.models import KeptModel
 
 if TYPE_CHECKING:
     from django.test import Client
@@ -81,6 +82,14 @@ def test_a_number_that_was_not_offered_is_refused_in_words(client: Client, numbe
     response = client.post(page(make_diagnosis()), {"number": number})
     assert response.status_code == 422
     assert "Another report of this diagnosis was issued meanwhile." in words(response)
+
+
+def test_a_fault_model_that_cannot_be_read_gives_a_sentence_and_no_report(client: Client) -> None:
+    sign_in(client)
+    row = make_diagnosis()
+    KeptModel.objects.filter(pk=row.model_id).update(text="nothing")
+    assert send(client, row).status_code == 422
+    assert Document.objects.count() == 0
 
 
 def test_an_ended_stay_still_gives_its_report(client: Client) -> None:
