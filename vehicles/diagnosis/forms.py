@@ -141,9 +141,8 @@ class TakeCodesForm(Form):
     scan = forms.IntegerField(widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, told: Told, **kwargs: Any) -> None:
-        initial = {"scan": told.scan, "checks": told.ticked}
-        # The check that comes next has a note on the same page.
-        super().__init__(*args, initial=initial, auto_id="codes-%s", **kwargs)
+        first = {"scan": told.scan, "checks": told.ticked}
+        super().__init__(*args, initial=first, auto_id="codes-%s", **kwargs)
         field: Any = self.fields["checks"]
         # One that is recorded meanwhile is no mistake: it is left as it stands.
         field.choices = [(one.spoken.check, str(one.spoken.sentence)) for one in told.rows]
