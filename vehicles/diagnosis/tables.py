@@ -19,16 +19,17 @@ class ModelTable(Table):
     """One fault model a line, in force today."""
 
     caption: ClassVar[str] = "Fault models"
+    looks: ClassVar[str] = "pairs"
     one, many = "fault model", "fault models"
     title = Column(verbose_name="Complaint", linkify=("diagnosis:model_page", [A("code")]))
-    system = Column(verbose_name="System")
-    causes = Column(verbose_name="Causes at once", attrs={"td": {"class": "x"}})
+    system = Column(verbose_name="System", attrs={"td": {"class": "x"}})
+    causes = Column(verbose_name="Causes at once")
     faults = NumberColumn(verbose_name="Faults")
     checks = NumberColumn(verbose_name="Checks")
+    used = NumberColumn(verbose_name="Diagnoses")
     version = Column(verbose_name="Version")
     whose = Column(verbose_name="Whose")
-    changed_at = DateColumn(verbose_name="Last change")
-    used = NumberColumn(verbose_name="Diagnoses")
+    changed_at = DateColumn(verbose_name="Last change", attrs={"td": {"class": "x"}})
 
     def render_whose(self, value: str, record: ModelLine) -> SafeString | str:
         if record.is_readable:

@@ -85,7 +85,7 @@ def test_the_list_says_whose_each_is_and_how_often_it_was_used(client: Client) -
     sign_in(client)
     text = words(client.get(url("model_list"), {"per_page": "50"}))
     assert f"{len(load()) + 1} fault models" in text
-    assert "Runs hot Cooling one 3 5 1 Our own" in text
+    assert "Runs hot Cooling one 3 5 1 1 Our own" in text
 
 
 def test_queries_do_not_grow_with_texts_and_diagnoses(client: Client) -> None:
