@@ -113,13 +113,17 @@ class Weighing:
         return tuple(sorted(paying, key=lambda one: -round(one.saving.total)))
 
     def best(self, opened: Sequence[Opened]) -> tuple[str, Saving | None]:
-        """Return the check to do next with its saving; "" when none is worth it."""
+        """Return the check to do next with its saving; "" when none is worth it.
+
+        An opening counts only when no check by itself is worth it: its saving looks a step further
+        than that of a single check, and would win over a question of one minute.
+        """
         found = [(code, self.saving(code)) for code in self.ranked()[:1]]
         found += [(one.check, one.saving) for one in opened[:1]]
-        code, saving = max(found, key=lambda one: round(one[1].total), default=("", None))
-        if saving is None or not saving.is_worth(self.decider.terms.margin):
-            return "", None
-        return code, saving
+        for code, saving in found:
+            if saving.is_worth(self.decider.terms.margin):
+                return code, saving
+        return "", None
 
     def follow(self, check: str, others: Iterable[str]) -> Followed:
         """Return what a check leads to when one of `others` may be done after each outcome."""
