@@ -31,7 +31,8 @@ class Batch:
     """One import on its way into the database.
 
     `objects` holds what every row has become, and those of earlier imports that a new row names;
-    `stays` the intake of each case by its ref; `findings` the finding of each reading and finding;
+    `stays` the intake of each case by its ref; `findings` the finding of each reading, finding and
+    conclusion;
     `households` the household of each stay by the stay's id.
     """
 
@@ -59,8 +60,9 @@ class Batch:
         return person.user if person else None
 
     def finding(self, ref: str) -> Finding | None:
-        """Return the finding that a ref of a finding or of a reading stands for."""
-        return self.findings.get(Key("findings", ref)) or self.findings.get(Key("readings", ref))
+        """Return the finding that a ref of a finding, a reading or a conclusion stands for."""
+        keys = (Key(sheet, ref) for sheet in ("findings", "readings", "conclusions"))
+        return next((self.findings[key] for key in keys if key in self.findings), None)
 
     def make(self, sheet: str, made: Sequence[ModelT]) -> None:
         """Write the objects of a sheet's new rows, one for each row in the same order."""

@@ -17,8 +17,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from program.importing import books, relations, rules
+from program.importing.diagnosing import Diagnosed, Diagnosing
 from program.importing.judging import Judge
 from program.importing.known import Facts, World
+from program.importing.probing import Probing
 from program.importing.reading import read_sheet
 from program.importing.rows import Fault, Key, Row
 from program.importing.sheets import SHEETS
@@ -27,6 +29,7 @@ from vehicles.inspection.judged import makes_finding
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 
+    from vehicles.fluids.levels import Step
     from vehicles.inspection.judge import Judgment
 
     Progress = Callable[[str, int, int], None]
@@ -40,8 +43,9 @@ class Checked:
     """What a check found. Only without faults may `new` be written.
 
     `new` holds by sheet the rows to write; `adopted` the program's row where the program is there
-    already; `judgments` what the new readings mean, by ref; `counts` by sheet how many rows are
-    new, known and left out; `notes` what is only to be known.
+    already; `judgments` what the new readings mean, `diagnosed` what was seen in the new diagnoses,
+    `steps` what follows from the new readings of fluids, each by ref; `counts` by sheet how many
+    rows are new, known and left out; `notes` what is only to be known.
     """
 
     faults: tuple[Fault, ...]
@@ -49,6 +53,8 @@ class Checked:
     counts: Mapping[str, Mapping[str, int]]
     adopted: Row | None = None
     judgments: Mapping[str, Judgment] = field(default_factory=dict)
+    diagnosed: Mapping[str, Diagnosed] = field(default_factory=dict)
+    steps: Mapping[str, Step] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
 
@@ -77,7 +83,9 @@ def check(
     new, adopted, changed = _sorted_out(kept, world)
     judgments: dict[str, Judgment] = {}
     judge = Judge(new.get("local_limits", ()), facts.limits, judgments)
-    own = [*_of_rows(new, world, judge, progress), *_of_sheets(kept, new, world, judgments)]
+    diagnosing, probing = Diagnosing(new, world), Probing(new, world)
+    judges = (judge, diagnosing, probing)
+    own = [*_of_rows(new, world, judges, progress), *_of_sheets(kept, new, world, judgments)]
     short, notes = books.check(
         new.get("opening_balances", ()), new.get("ledger_entries", ()), world
     )
@@ -87,6 +95,8 @@ def check(
         counts=_counts(read, kept, new),
         adopted=adopted,
         judgments=judgments,
+        diagnosed=diagnosing.found,
+        steps=probing.steps,
         notes=tuple(notes),
     )
 
@@ -180,7 +190,7 @@ def _one_program(kept: Mapping[str, Sequence[Row]], facts: Facts) -> Iterator[Fa
 def _of_rows(
     new: Mapping[str, Sequence[Row]],
     world: World,
-    judge: Judge,
+    judges: Sequence[Judge | Diagnosing | Probing],
     progress: Progress | None,
 ) -> Iterator[Fault]:
     """Yield every fault of each new row by itself and with the rows that it names."""
@@ -191,7 +201,8 @@ def _of_rows(
             yield from rules.faults(row)
             yield from _told(row, relations.refs(row, world))
             yield from _told(row, relations.one_car(row, world))
-            yield from _told(row, judge.faults(row))
+            for judge in judges:
+                yield from _told(row, judge.faults(row))
             done += 1
             if progress and (done % _STEP == 0 or done == total):
                 progress(name, done, total)
@@ -216,16 +227,27 @@ def _of_sheets(
     items = new.get("repair_items", ())
     yield from relations.circles(items)
     yield from relations.causes([*new.get("readings", ()), *new.get("findings", ())], world)
-    sound = set(world.facts.sound)
-    sound |= {ref for ref, one in judgments.items() if not makes_finding(one)}
-    for row in items:
-        for ref in row["clears"] or ():
-            if ref in sound and Key("findings", ref) not in world.rows:
-                yield row.fault(
-                    "clears",
-                    f"The reading {ref} shows nothing wrong, so there is nothing to clear.",
-                    "Take it out of clears, or correct the reading.",
-                )
+    sound = {ref for ref, one in judgments.items() if not makes_finding(one)} | world.facts.sound
+    for sheet, column in (
+        ("conclusions", "finding"),
+        ("fluid_readings", "finding"),
+        ("repair_items", "clears"),
+    ):
+        for row in new.get(sheet, ()):
+            yield from _sound(row, column, sound, world)
+
+
+def _sound(row: Row, column: str, sound: Collection[str], world: World) -> Iterator[Fault]:
+    """Yield a fault for each reading that a row names as a finding, and that shows no fault."""
+    named = row[column] or ()
+    so = "there is nothing to clear" if column == "clears" else "it is no finding"
+    for ref in (named,) if isinstance(named, str) else named:
+        if ref in sound and Key("findings", ref) not in world.rows:
+            yield row.fault(
+                column,
+                f"The reading {ref} shows nothing wrong, so {so}.",
+                f"Take it out of {column}, or correct the reading.",
+            )
 
 
 def _counts(

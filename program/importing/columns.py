@@ -17,9 +17,12 @@ from program.households.stages import Stage
 from program.ledger.restrictions import SpendKind
 from shared.outbox.contact import Channel, MaySay
 from shared.people.kinds import PaperKind, PersonKind
+from vehicles.codes.kinds import Lamp
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Paper, SignedHow, Stolen
+from vehicles.diagnosis.kinds import Ended, Source, Sureness, Verified
+from vehicles.fluids.levels import Engine, Heat, Level, Look
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.depths import Depth
 from vehicles.intake.car import Brake, Fuel
@@ -69,12 +72,18 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             ContentKind,
             DeficiencyClass,
             Depth,
+            Ended,
+            Engine,
             Fuel,
+            Heat,
             Hold,
             ItemState,
             Joined,
+            Lamp,
             Language,
+            Level,
             Lien,
+            Look,
             MaySay,
             Mobility,
             OwnerKind,
@@ -82,12 +91,15 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             PaperKind,
             PersonKind,
             SignedHow,
+            Source,
             SpendKind,
             Stage,
             Step,
             Stolen,
+            Sureness,
             System,
             Unit,
+            Verified,
         )
     }
 )
@@ -119,6 +131,8 @@ class Kind(StrEnum):
     CRITERION = "criterion"
     OPERATION = "operation"
     LAMPS = "lamps"
+    COMPLAINT = "complaint"
+    FLUID = "fluid"
     ACCOUNT = "account"
     TIRE = "tire"
     SPEED = "speed"
@@ -143,6 +157,8 @@ _ALLOWED: Final[Mapping[Kind, str]] = MappingProxyType(
         Kind.CRITERION: "the code of a criterion",
         Kind.OPERATION: "the code of a repair operation",
         Kind.LAMPS: "codes of warning lamps with semicolons between",
+        Kind.COMPLAINT: "the code of a complaint that has a fault model",
+        Kind.FLUID: "the code of a fluid",
         Kind.ACCOUNT: "the code of an account",
         Kind.TIRE: "a tire size, such as 205/55R16",
         Kind.SPEED: "a speed symbol, such as H",

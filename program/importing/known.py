@@ -3,7 +3,7 @@
 >>> row = Row(sheet="cases", number=2, ref="c1", values={"vehicle": "v1", "arrived": None})
 >>> world = World(rows={row.key: row}, facts=Facts())
 >>> world.stay("c1")
-Stay(vehicle='v1', arrived=None)
+Stay(vehicle='v1', arrived=None, left=None)
 >>> world.has(Key("cases", "c2"))
 False
 """
@@ -34,10 +34,11 @@ class Known:
 
 @dataclass(frozen=True)
 class Stay:
-    """The vehicle of a case by its ref, and the day it came in; None where it has not."""
+    """The vehicle of a case by its ref, and the days it came in and left; None where not yet."""
 
     vehicle: str
     arrived: date | None
+    left: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,7 +46,7 @@ class Facts:
     """What the database holds. `program` is None on an empty one.
 
     `taken` holds by sheet the names that may stand only once (VINs, case numbers, fund codes);
-    `vehicles` the vehicle of an imported owner, reading, finding or item; `sound` the readings that
+    `vehicles` the vehicle of an imported row that belongs to one; `sound` the readings that
     show nothing wrong; `limits` the local limits with the day each ended;
     `in_case` and `in_stay` the vehicles that have an open case or stay.
     """
@@ -80,7 +81,7 @@ class World:
         row = self.rows.get(Key("cases", ref))
         if row is None:
             return self.facts.stays.get(ref)
-        return Stay(vehicle=row["vehicle"], arrived=row["arrived"])
+        return Stay(vehicle=row["vehicle"], arrived=row["arrived"], left=row["left"])
 
     def vehicle(self, key: Key) -> str:
         """Return the ref of the vehicle that a row belongs to; empty where it has none."""
@@ -89,6 +90,8 @@ class World:
             return self.facts.vehicles.get(key, "")
         if "vehicle" in row.values:
             return str(row["vehicle"])
+        if row["diagnosis"]:
+            return self.vehicle(Key("diagnoses", row["diagnosis"]))
         stay = self.stay(row["case"])
         return stay.vehicle if stay else ""
 

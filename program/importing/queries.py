@@ -16,6 +16,7 @@ from shared.jobs.models import Job
 from shared.jobs.states import JobState
 from sponsors.register.models import Sponsor
 from vehicles.custody.models import Owner
+from vehicles.diagnosis.models import Conclusion
 from vehicles.inspection.models import Finding, LocalLimit, Reading
 from vehicles.inspection.queries import fitting
 from vehicles.intake.models import Intake, Vehicle
@@ -47,6 +48,7 @@ VEHICLE: dict[str, tuple[type[models.Model], str]] = {
     "owners": (Owner, "vehicle_id"),
     "readings": (Reading, "intake__vehicle_id"),
     "findings": (Finding, "intake__vehicle_id"),
+    "conclusions": (Conclusion, "finding__intake__vehicle_id"),
     "repair_items": (RepairItem, "intake__vehicle_id"),
 }
 
@@ -154,8 +156,8 @@ def _stays(
     cases = Case.objects.filter(program=program).values_list("pk", "vehicle_id")
     return {
         refs["cases"][pk]: Stay(
-            vehicle=refs["vehicles"].get(vehicle_id or 0, ""),
-            arrived=arrived.get(vehicle_id or 0, (None, None))[0],
+            refs["vehicles"].get(vehicle_id or 0, ""),
+            *arrived.get(vehicle_id or 0, (None, None)),
         )
         for pk, vehicle_id in cases
         if pk in refs["cases"]

@@ -45,6 +45,11 @@ ONCE: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = MappingProxyType(
         "local_limits": (("criterion", "reason", "since"),),
         "readings": (("case", "criterion", "position", "final"),),
         "not_read": (("case", "criterion", "position", "final"),),
+        "diagnoses": (("case", "complaint", "ended"),),
+        "observations": (("diagnosis", "check"),),
+        "conclusions": (("diagnosis", "fault"), ("finding",)),
+        "held": (("diagnosis",),),
+        "fluid_demands": (("vehicle", "fluid"),),
         "sponsors": (("name",),),
         "funds": (("code",),),
         "opening_balances": (("fund", "account"),),
@@ -55,6 +60,7 @@ _OF_A_STAY: Final = frozenset(
     {
         *("consents", "papers", "keys", "contents", "inspections"),
         *("readings", "not_read", "findings", "repair_items"),
+        *("diagnoses", "trouble_codes", "fluid_readings"),
     }
 )
 #: What a row may name beside the car of its stay.
@@ -69,6 +75,9 @@ _DAYS: Final[Mapping[str, str]] = MappingProxyType(
         "inspections": "begun",
         "readings": "read",
         "not_read": "on",
+        "diagnoses": "begun",
+        "trouble_codes": "read",
+        "fluid_readings": "read",
         "findings": "found",
     }
 )

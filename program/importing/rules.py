@@ -21,6 +21,7 @@ from shared.outbox.contact import Channel
 from shared.people.kinds import PaperKind
 from vehicles.custody.conditions import Step
 from vehicles.custody.kinds import ContentKind, SignedHow
+from vehicles.diagnosis.kinds import Ended, Sureness
 from vehicles.inspection.depths import Depth
 from vehicles.intake import vin
 from vehicles.repairs.states import ItemState
@@ -51,6 +52,8 @@ _IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
         "keys": (("since", "returned"),),
         "contents": (("listed", "returned"),),
         "inspections": (("begun", "ended"),),
+        "diagnoses": (("begun", "ended"),),
+        "held": (("repaired", "asked"),),
         "local_limits": (("since", "ended"),),
         "repair_items": (
             ("labor_low_min", "labor_likely_min"),
@@ -88,6 +91,14 @@ _NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingPr
             ("decided_because", None, "decided_by"),
         ),
         "inspections": (("depth", Depth.FINAL, "odometer_mi"), ("ended", None, "unread")),
+        "diagnoses": (
+            ("ended", None, "ended_how"),
+            ("ended_how", None, "ended"),
+            ("ended_by", None, "ended"),
+            *(("ended_how", how, "ended_because") for how in Ended if how is not Ended.CONCLUDED),
+        ),
+        "conclusions": (("sureness", Sureness.OVERRULED, "because"),),
+        "fluid_readings": (("poured", None, "bottle"), ("bottle", None, "poured")),
         "repair_items": (
             ("state", ItemState.DONE, "done"),
             ("state", ItemState.WITHDRAWN, "withdrawn_because"),

@@ -21,6 +21,8 @@ from program.ledger import chart
 from program.ledger.restrictions import listed
 from shared import money
 from shared.dates import parse_date, week_start
+from vehicles.diagnosis import complaints
+from vehicles.fluids import rows as fluids
 from vehicles.inspection import catalogue
 from vehicles.intake.lamps import lamp
 from vehicles.operations import catalogue as operations
@@ -215,6 +217,20 @@ def _operation(text: str) -> str:
     return text
 
 
+def _complaint(text: str) -> str:
+    known = complaints.load()
+    if text not in known:
+        raise ValueError(f"No fault model “{text}” is shipped.{nearest(text, known)}")
+    return text
+
+
+def _fluid(text: str) -> str:
+    known = fluids.load()
+    if text not in known:
+        raise ValueError(f"“{text}” is not a fluid.{nearest(text, known)}")
+    return text
+
+
 def _lamps(text: str) -> tuple[str, ...]:
     return tuple(sorted({lamp(one.strip()).code for one in text.split(";") if one.strip()}))
 
@@ -254,6 +270,8 @@ _PLAIN: Final[Mapping[Kind, Callable[[str], Any]]] = MappingProxyType(
         Kind.CRITERION: _criterion,
         Kind.OPERATION: _operation,
         Kind.LAMPS: _lamps,
+        Kind.COMPLAINT: _complaint,
+        Kind.FLUID: _fluid,
         Kind.ACCOUNT: _account,
         Kind.TIRE: _tire,
         Kind.SPEED: _speed,

@@ -34,7 +34,7 @@ def findings(batch: Batch) -> None:
     """Write readings as they were judged, the findings that follow, and those diagnosed."""
     readings = batch.rows("readings")
     batch.make("readings", [_reading(batch, row) for row in readings])
-    cleared = _cleared(batch)
+    cleared = cleared_on(batch)
     shown = [row for row in readings if makes_finding(batch.checked.judgments[row.ref])]
     follow = {row.key: _follows(batch, row, cleared.get(row.ref)) for row in shown}
     write(list(follow.values()))
@@ -102,7 +102,7 @@ def _diagnosed(batch: Batch, row: Row, cleared_on: dt.date | None) -> Finding:
     )
 
 
-def _cleared(batch: Batch) -> dict[str, dt.date]:
+def cleared_on(batch: Batch) -> dict[str, dt.date]:
     """Return by ref the day on which the last item that clears a finding was done, if all are."""
     done: dict[str, dt.date] = {}
     waiting: set[str] = set()

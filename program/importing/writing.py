@@ -10,9 +10,11 @@ from program.households.actions import withhold_cars
 from program.households.models import Household
 from program.importing import (
     custody_rows,
+    diagnosis_rows,
     giving_rows,
     inspection_rows,
     people_rows,
+    probe_rows,
     shop_rows,
     work_rows,
 )
@@ -26,6 +28,7 @@ from shared.audit.models import Event
 from shared.people.models import Person
 from sponsors.register.models import Sponsor
 from vehicles.custody.models import Owner
+from vehicles.diagnosis.models import Conclusion
 from vehicles.inspection.models import Finding, Reading
 from vehicles.intake.models import Vehicle
 from vehicles.repairs.models import RepairItem
@@ -55,6 +58,13 @@ STEPS = (
     inspection_rows.limits,
     inspection_rows.not_read,
     work_rows.findings,
+    diagnosis_rows.diagnoses,
+    diagnosis_rows.observations,
+    diagnosis_rows.conclusions,
+    diagnosis_rows.held,
+    diagnosis_rows.experience,
+    probe_rows.codes,
+    probe_rows.fluids,
     work_rows.items,
     work_rows.needs,
     giving_rows.sponsors,
@@ -75,6 +85,7 @@ def _named_there() -> dict[str, QuerySet[Any]]:
         "cases": Case.objects.select_related("household", "vehicle"),
         "readings": Reading.objects.select_related("finding"),
         "findings": Finding.objects.all(),
+        "conclusions": Conclusion.objects.select_related("finding"),
         "repair_items": RepairItem.objects.select_related("intake__vehicle"),
         "sponsors": Sponsor.objects.all(),
         "funds": Fund.objects.all(),
@@ -128,7 +139,7 @@ def fetch_named(batch: Batch, known: Mapping[Key, Known]) -> None:
     _fetch_stays(batch, wanted)
     for key in wanted["findings"]:
         batch.findings[key] = batch.objects[key]
-    for key in wanted["readings"]:
+    for key in wanted["readings"] | wanted["conclusions"]:
         finding = getattr(batch.objects[key], "finding", None)
         if finding:
             batch.findings[key] = finding

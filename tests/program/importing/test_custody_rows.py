@@ -24,6 +24,12 @@ if TYPE_CHECKING:
 
     from program.importing.models import ImportRun
 
+#: Sheets that came later, in two steps; each names people who asked, read or signed.
+OF_PEOPLE = ("papers", "keys", "contents", "inspections", "local_limits", "not_read")
+OF_DIAGNOSIS = (
+    *("diagnoses", "observations", "conclusions", "held"),
+    *("trouble_codes", "fluid_demands", "fluid_readings"),
+)
 pytestmark = pytest.mark.django_db
 
 CAME = dt.date(2026, 11, 5)
@@ -70,8 +76,7 @@ def test_the_sign_in_of_an_import_opens_nothing(tmp_path: Path) -> None:
 
 
 def test_who_signs_in_already_keeps_their_sign_in(tmp_path: Path) -> None:
-    gone = ("papers", "keys", "contents", "inspections", "local_limits", "not_read")
-    sheet_import(tmp_path, templates(**dict.fromkeys(gone)))
+    sheet_import(tmp_path, templates(**dict.fromkeys((*OF_PEOPLE, *OF_DIAGNOSIS))))
     user = make_user()
     Person.objects.update(user=user)
     sheet_import(tmp_path, templates())
@@ -175,7 +180,7 @@ def test_a_consent_on_the_phone_has_its_witness(tmp_path: Path) -> None:
 
 
 def test_sheets_from_before_these_came_change_nothing_and_fit_as_they_are(tmp_path: Path) -> None:
-    new = ("papers", "keys", "contents", "inspections", "local_limits", "not_read")
+    new = (*OF_PEOPLE, *OF_DIAGNOSIS)
     first: ImportRun = sheet_import(tmp_path, templates(**dict.fromkeys(new)))
     assert (first.state, sum(one["new"] for one in first.counts.values())) == ("done", 19)
     assert User.objects.count() == 0
