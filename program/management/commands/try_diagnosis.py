@@ -92,7 +92,8 @@ class Command(BaseCommand):
             ]
             terms = Terms(rate=options["rate"], setups=load_setups())
             trial = try_out(model, terms, cars, steps=options["steps"])
-        self._print(_line(*_figures(trial)))
+        # A title on a line of its own: eighty columns have no room beside the figures.
+        self._print(Text(model.title), _line("", *_figures(trial)))
         if options["misread"]:
             self._print(Padding(Text(_misled(trial), style="dim"), (0, 0, 0, 2)))
 
@@ -152,7 +153,6 @@ def _figures(trial: Trial) -> tuple[str, ...]:
     tallies = [trial.tally(way) for way in Way]
     saved = trial.saved(Way.TEXTBOOK)
     return (
-        trial.model.title,
         *(f"{one.checks:.1f}" for one in tallies),
         f"{saved.minutes:.0f}",
         f"{saved.dollars:.2f} ± {saved.error:.2f}",

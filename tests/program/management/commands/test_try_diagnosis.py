@@ -24,8 +24,9 @@ def said(**options: Any) -> list[str]:
     return [line.rstrip() for line in out.getvalue().splitlines()]
 
 
-def line_of(lines: list[str], start: str) -> list[str]:
-    return next(line for line in lines if line.startswith(start)).removeprefix(start).split()
+def line_of(lines: list[str], title: str) -> list[str]:
+    """Return the figures below a title."""
+    return lines[lines.index(title) + 1].split()
 
 
 def test_it_prints_what_the_trial_of_those_cars_comes_to() -> None:
