@@ -87,7 +87,7 @@ class Diagnosing:
     """Judges the new diagnoses of the sheets, and whatever belongs to them."""
 
     def __init__(self, new: Mapping[str, Sequence[Row]], world: World) -> None:
-        self._world = world
+        self._world, self._models = world, load()
         self._rows = {row.ref: row for row in new.get("diagnoses", ())}
         self._signed = {row["diagnosis"] for row in new.get("conclusions", ())}
         steps: defaultdict[str, list[Step]] = defaultdict(list)
@@ -97,9 +97,8 @@ class Diagnosing:
                 steps[row["diagnosis"]].append(
                     Step(check=row["check"], outcome=row["outcome"], could_not=row["could_not"])
                 )
-        models = load()
         self.found = {
-            ref: Diagnosed(model=models[row["complaint"]], steps=tuple(steps[ref]))
+            ref: Diagnosed(model=self._models[row["complaint"]], steps=tuple(steps[ref]))
             for ref, row in self._rows.items()
             if row["complaint"]
         }
@@ -111,7 +110,7 @@ class Diagnosing:
 
     def _model(self, row: Row) -> FaultModel | None:
         diagnosis = self._rows.get(row["diagnosis"])
-        return load().get(diagnosis["complaint"]) if diagnosis else None
+        return self._models.get(diagnosis["complaint"]) if diagnosis else None
 
     def faults(self, row: Row) -> Iterator[Fault]:
         """Yield what speaks against a row of a diagnosis."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from program.importing.batch import answer, write
@@ -20,6 +22,9 @@ from vehicles.inspection.units import number
 if TYPE_CHECKING:
     from program.importing.batch import Batch
     from program.importing.rows import Row
+
+#: A sheet has days and no clock: what was poured in after one reading has settled by the next.
+APART, DIRECTLY = dt.timedelta(minutes=30), dt.timedelta(minutes=1)
 
 
 def codes(batch: Batch) -> None:
@@ -55,7 +60,13 @@ def fluids(batch: Batch) -> None:
     """Write what makers say of fluids, the readings with what follows, and what was poured in."""
     batch.make("fluid_demands", [_rule(batch, row) for row in batch.rows("fluid_demands")])
     rows = batch.rows("fluid_readings")
-    batch.make("fluid_readings", [_reading(batch, row) for row in rows])
+    before: Counter[tuple[str, str]] = Counter()
+    made = []
+    for row in rows:
+        which = row["case"], row["fluid"]
+        made.append(_reading(batch, row, before[which] * APART))
+        before[which] += 1
+    batch.make("fluid_readings", made)
     write([_top_up(batch, row) for row in rows if row["poured"]])
 
 
@@ -76,7 +87,7 @@ def _rule(batch: Batch, row: Row) -> FluidRule:
     )
 
 
-def _reading(batch: Batch, row: Row) -> FluidReading:
+def _reading(batch: Batch, row: Row, later: dt.timedelta) -> FluidReading:
     return FluidReading(
         program=batch.program,
         intake=batch.stays[row["case"]],
@@ -92,17 +103,18 @@ def _reading(batch: Batch, row: Row) -> FluidReading:
         note=row["note"],
         by=batch.signer(row, "by"),
         read_by=signed(batch, row),
-        at=batch.moment(row["read"]),
+        at=batch.moment(row["read"]) + later,
     )
 
 
 def _top_up(batch: Batch, row: Row) -> TopUp:
+    reading = batch.objects[row.key]
     return TopUp(
         program=batch.program,
-        reading=batch.objects[row.key],
+        reading=reading,
         typed=row["poured"],
         unit=volume(row["poured"]).unit,
         specification=row["bottle"],
         by=batch.signer(row, "by"),
-        at=batch.moment(row["read"]),
+        at=reading.at + DIRECTLY,
     )

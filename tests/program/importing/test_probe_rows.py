@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.program.importing.samples import example, sheet, sheet_import, templates, with_cells
+from vehicles.fluids.gathering import state_of
+from vehicles.fluids.rows import load
 from vehicles.models import CodeScan, FluidReading, FluidRule, TopUp, TroubleCode
 
 if TYPE_CHECKING:
@@ -53,6 +55,9 @@ def test_a_second_reading_counts_what_was_poured_in_before(tmp_path: Path) -> No
         example("fluid_readings", ref="fr2", level="full", poured="", bottle=""),
     ]
     sheet_import(tmp_path, templates(fluid_readings=sheet("fluid_readings", rows)))
-    first, second = FluidReading.objects.order_by("pk")
-    assert first.said != second.said
+    first, second = FluidReading.objects.order_by("at")
     assert (first.missing_eighths, second.level) == (None, "full")
+    assert (first.said[:14], second.said[:19]) == ("Pour in 1/2 qt", "Engine oil is as it")
+    state = state_of(second.intake, load()["engine-oil"])
+    assert state.step is not None
+    assert (state.step.action.value, state.may_run) == ("done", True)
