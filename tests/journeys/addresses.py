@@ -20,7 +20,16 @@ from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
-from vehicles.models import CodeScan, Content, Intake, LocalLimit, RepairItem, Vehicle
+from vehicles.models import (
+    CodeScan,
+    Content,
+    Diagnosis,
+    Held,
+    Intake,
+    LocalLimit,
+    RepairItem,
+    Vehicle,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -125,6 +134,7 @@ def _shop() -> Rows:
         ("intake:upload", [[stay.pk, photo.upload.client_key]]),
         *_each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
         ("codes:code_list", [[stay.pk]]),
+        *_diagnoses(stay),
         *_each([[stay.pk, scan.pk]], "codes:clear_codes", "codes:withdraw_scan"),
         *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
@@ -148,6 +158,46 @@ def _fluids(stay: Intake) -> Rows:
         *_each([oil], *(f"fluids:{name}" for name in done)),
         *_each([[*oil, 1]], "fluids:take_back_reading", "fluids:take_back_pour"),
     ]
+
+
+def _diagnoses(stay: Intake) -> Rows:
+    here = list(stay.diagnoses.order_by("pk"))
+    rows = {row.complaint: row for row in here}
+    going, done = ([stay.pk, rows[code].pk] for code in ("brake-noise", "overheats"))
+    looked_at = [
+        [*going, "fluid"],
+        [*going, "road-test"],
+        [*going, "thickness"],
+        [*done, "fan-direct"],
+    ]
+    signed = rows["overheats"].conclusions.get(fault="fan").pk
+    seen = rows["brake-noise"].observations.earliest("pk").pk
+    said = [[one.diagnosis.intake_id, one.diagnosis_id] for one in Held.objects.order_by("-pk")[:2]]
+    told = Held.objects.latest("pk")
+    models = [["overheats"], ["hot"]]
+    ways = ("verify_complaint", "take_codes", "change_setup", "conclude", "overrule")
+    return [
+        ("diagnosis:diagnosis_list", [[stay.pk]]),
+        ("diagnosis:diagnosis_page", [[stay.pk, row.pk] for row in here] + said),
+        ("diagnosis:check_page", looked_at),
+        *_each([going], *(f"diagnosis:{name}" for name in (*ways, "end_diagnosis"))),
+        ("diagnosis:take_back", [[*going, seen]]),
+        ("diagnosis:withdraw", [[*done, signed]]),
+        ("diagnosis:held", [going, done, *said, _to_ask()]),
+        ("diagnosis:withdraw_held", [[*said[0], told.pk]]),
+        ("diagnosis:case_report", [going, done]),
+        ("diagnosis:case_file", [[*done, f"D-{done[1]}-1"]]),
+        *_each(models, "diagnosis:learning_of", "diagnosis:model_page", "diagnosis:model_file"),
+        ("diagnosis:edit_model", models),
+        ("diagnosis:shipped_model", [["wheel-noise"]]),
+        ("diagnosis:model_text", [["hot", 1], ["hot", 2], ["overheats", 1]]),
+    ]
+
+
+def _to_ask() -> list[Any]:
+    """Return whose repair nobody has been asked after."""
+    row = Diagnosis.objects.get(complaint="hot", held=None, ended_how="concluded")
+    return [row.intake_id, row.pk]
 
 
 def _sheets(stay: Intake) -> Rows:

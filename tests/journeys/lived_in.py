@@ -14,7 +14,7 @@ from program.planning.jobs import input_of
 from program.status.actions import ask_question, give_page
 from shared.models import User
 from tests.factories import make_content, make_inspection, make_limit, make_reading, make_scan
-from tests.journeys import town
+from tests.journeys import diagnosed, town
 from tests.vehicles.intake.shots import jpeg, sent
 from vehicles.custody.kinds import ContentKind, Hold
 from vehicles.inspection.computing import report_of
@@ -39,8 +39,12 @@ def live_in() -> None:
     give_page(case=case, by=imke)
     for stay in Intake.objects.open():
         _work_on(stay, rosalind)
+        if diagnosed.may_be_diagnosed(stay):
+            diagnosed.going_on(stay, rosalind)
         if stay.vehicle_id != case.vehicle_id:
             _hold(stay, rosalind)
+    diagnosed.teach(imke.program, rosalind)
+    diagnosed.diagnose(Intake.objects.open().get(vehicle=case.vehicle), rosalind)
     make_limit(by=rosalind, program=imke.program)
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, HALF_YES):
