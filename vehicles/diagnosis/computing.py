@@ -9,6 +9,7 @@ from shared.money import usd
 from shared.say import Say, say
 from vehicles.codes.queries import counted, scans_of, stored
 from vehicles.diagnosis.complaints import load
+from vehicles.diagnosis.conclusions import proof_of
 from vehicles.diagnosis.deciding import MARGIN
 from vehicles.diagnosis.evidence import moves, times
 from vehicles.diagnosis.gathering import readable, session_of
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.advice import Option, Outlook
     from vehicles.diagnosis.evidence import Moved
     from vehicles.diagnosis.fault_model import Check, Fault, FaultModel
-    from vehicles.diagnosis.models import Conclusion
     from vehicles.diagnosis.setups import Setup
     from vehicles.diagnosis.symptoms import Hit
     from vehicles.diagnosis.values import Session, Step
@@ -142,6 +142,8 @@ def page_of(row: Diagnosis) -> dict[str, Any]:
     found = looking(session)
     photos = photos_of(row.intake, PhotoAbout.DIAGNOSIS)
     conclusions = list(row.conclusions.select_related("root", "by", "finding"))
+    signed = {one.fault for one in conclusions if not one.withdrawn_at}
+    suspect = _suspect(session, found, signed)
     options = [] if isinstance(found, Contradicted) else _options(session, found)
     return {
         "stay": row.intake,
@@ -154,14 +156,15 @@ def page_of(row: Diagnosis) -> dict[str, Any]:
         "moved": [] if isinstance(found, Contradicted) else _moved(session, found),
         "setups": _setups(session),
         "options": options,
-        "best": next((one for one in options if _is_upcoming(one, found)), None),
-        "suspect": _suspect(session, found),
+        "best": next((one for one in options if _is_upcoming(one, found, suspect)), None),
+        "suspect": suspect,
+        "is_shown": suspect and proof_of(session.model, suspect.code, session.observed),
         "repair_order": [] if isinstance(found, Contradicted) else _repair_order(session, found),
         "conclusions": [
             (one, figure(one.permille / 1000)) for one in conclusions if not one.withdrawn_at
         ],
         "withdrawn": [one for one in conclusions if one.withdrawn_at],
-        "offered": _offered(found, conclusions),
+        "offered": _offered(found, signed),
     }
 
 
@@ -264,13 +267,15 @@ def _outlook(model: FaultModel, one: Outlook) -> OutlookRow:
     )
 
 
-def _is_upcoming(row: OptionRow, found: Looking | Contradicted) -> bool:
-    return isinstance(found, Looking) and row.check.code == found.upcoming
+def _is_upcoming(row: OptionRow, found: Looking | Contradicted, suspect: Fault | None) -> bool:
+    if isinstance(found, Contradicted) or (found.advice.stop and not suspect):
+        return False
+    return row.check.code == found.upcoming
 
 
-def _suspect(session: Session, found: Looking | Contradicted) -> Fault | None:
-    """Return the fault to look at first, once searching is over."""
-    if isinstance(found, Contradicted) or not found.suspect:
+def _suspect(session: Session, found: Looking | Contradicted, signed: set[str]) -> Fault | None:
+    """Return the fault to look at first, once searching is over and nobody signed for it."""
+    if isinstance(found, Contradicted) or not found.suspect or found.suspect in signed:
         return None
     return session.model.fault(found.suspect)
 
@@ -285,9 +290,8 @@ def _setups(session: Session) -> list[tuple[Setup, bool]]:
     return [(one, code in session.setups) for code, one in load_setups().items() if code in asked]
 
 
-def _offered(found: Looking | Contradicted, conclusions: Sequence[Conclusion]) -> list[Fault]:
+def _offered(found: Looking | Contradicted, signed: set[str]) -> list[Fault]:
     """Return the confirmed faults that nobody has signed for."""
     if isinstance(found, Contradicted):
         return []
-    signed = {one.fault for one in conclusions if not one.withdrawn_at}
     return [one.fault for one in found.offered if one.fault.code not in signed]
