@@ -51,12 +51,13 @@ def _danger(row: Finding) -> Danger:
 def _seen(row: Finding) -> Say:
     """Return a finding in the shop's words, with the limit where one was passed.
 
-    What was read is said in the reader's language; what somebody wrote stays as it was written.
+    What was read is said in the reader's language, and so is a title that the catalogues know;
+    what somebody wrote stays as it was written.
     """
     reading = row.reading
     if reading is None:
-        written = [f"{text.rstrip('.')}." for text in (row.title, row.evidence) if text]
-        return say("{text}", text=" ".join(written))
+        named, written = say("{text}.", text=row.title.rstrip(".")), row.evidence.rstrip(".")
+        return say("{title} {text}.", title=named, text=written) if written else named
     criterion = load().criteria.get(reading.criterion)
     point = criterion.title if criterion else row.title.partition(": ")[0].partition(", ")[0]
     sentence = retold(

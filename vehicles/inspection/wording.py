@@ -132,9 +132,10 @@ def retold(
 
     It is judged again from what was typed; where the catalogue has changed since, and says
     something else now, the text of the reason stands for it, and else the sentence as it is.
+    Without a reading it is a title, known in Spanish where the title is, or what somebody wrote.
     """
     if criterion is None:
-        return say("{text}", text=stored)
+        return _titled(stored)
     try:
         again = judge(criterion, typed, unit).sentence
     except ValueError:
@@ -143,6 +144,15 @@ def retold(
         return again
     texts = [one.text for one in criterion.reasons if one.key == reason_key]
     return say("{text}.", text=texts[0]) if texts else say("{text}", text=stored)
+
+
+def _titled(stored: str) -> Say:
+    if not stored.endswith("."):
+        return say("{text}", text=stored)
+    fault = stored.removeprefix("Diagnosed: ").removesuffix(".")
+    if stored.startswith("Diagnosed: "):
+        return say("Diagnosed: {fault}.", fault=fault)
+    return say("{text}.", text=fault)
 
 
 @lru_cache

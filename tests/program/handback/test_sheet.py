@@ -47,6 +47,14 @@ def test_what_was_read_is_said_in_spanish_too() -> None:
     assert said == f"{point}: 1/32 pulg de dibujo; el límite es 2/32 pulg."
 
 
+def test_a_fault_that_was_diagnosed_is_named_in_spanish() -> None:
+    stay = make_intake()
+    make_finding(intake=stay, title="Fuel pump weak", evidence="Pressure at the rail: low.")
+    [danger] = in_language(notice_of(stay, findings_of(stay)), "es").parts[0].lines
+    said = danger.partition("El taller escribió: ")[2]
+    assert said == "Bomba de gasolina débil. Pressure at the rail: low."
+
+
 def test_two_notices_are_the_same_when_every_word_and_the_language_are() -> None:
     stay = stay_of(make_held_case())
     first = in_language(notice_of(stay, findings_of(stay)), "en")

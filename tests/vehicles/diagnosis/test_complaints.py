@@ -6,6 +6,7 @@ from tests.vehicles.diagnosis.models import A_FILE
 from vehicles.diagnosis.complaints import load, paths, text_of
 from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.problem import line_of
+from vehicles.inspection.wording import spanish
 
 MINE = A_FILE.replace('"hot"', '"no-crank"').replace('"Engine runs hot"', '"Dead as a stone"')
 
@@ -20,6 +21,11 @@ def test_each_file_is_a_complaint_in_the_order_of_titles() -> None:
     titles = [one.title.casefold() for one in load().values()]
     assert sorted(load()) == [path.stem for path in paths()]
     assert titles == sorted(titles)
+
+
+def test_each_fault_of_a_shipped_model_has_a_name_in_spanish() -> None:
+    titles = {one.title for model in load().values() for one in model.faults}
+    assert sorted(titles - set(spanish())) == []
 
 
 def test_a_program_has_its_own_version_of_a_complaint() -> None:

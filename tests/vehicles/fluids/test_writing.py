@@ -15,6 +15,8 @@ from tests.factories import make_finding, make_item, make_reading
 from tests.vehicles.fluids.rows import FLUIDS, read, say_maker, top_up
 from vehicles.fluids.actions import take_back_reading
 from vehicles.fluids.levels import Heat, Level, Look
+from vehicles.fluids.writing import title_of
+from vehicles.inspection.wording import spanish
 from vehicles.models import Finding, FluidReading, Intake
 
 pytestmark = pytest.mark.django_db
@@ -33,6 +35,11 @@ def titles(stay: Intake) -> list[str]:
 
 def take_back(row: FluidReading) -> None:
     take_back_reading(reading=row, fluid=FLUIDS[row.fluid], by=row.by)
+
+
+def test_each_finding_of_a_fluid_has_a_name_in_spanish() -> None:
+    named = {title_of(one, found) for one in FLUIDS.values() for found in one.findings.values()}
+    assert sorted(named - set(spanish())) == []
 
 
 def test_low_brake_fluid_is_a_finding_with_the_class_of_the_catalogue(stay: Intake) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.utils import translation
 
 from shared.say import say
 from tests.vehicles.inspection.reports import a_report, a_wrong
@@ -133,6 +134,23 @@ def test_a_sentence_that_nobody_knows_any_more_stays_as_it_was() -> None:
     assert told("tire-tread", "1/32", stored="Cut {2}.") == "Cut {2}."
     gone = retold(None, typed="", unit="", reason_key="", stored="As told.")
     assert speak(gone, spanish()) == "As told."
+
+
+@pytest.mark.parametrize(
+    ("stored", "said"),
+    [
+        ("Diagnosed: Fuel pump weak.", "Diagnóstico: Bomba de gasolina débil."),
+        ("Coolant is brown with rust.", "El anticongelante está café de óxido."),
+        ("Cord shows. Seen at dusk", "Cord shows. Seen at dusk"),
+    ],
+)
+def test_a_finding_without_a_reading_is_told_as_far_as_its_title_is_known(
+    stored: str, said: str
+) -> None:
+    told = retold(None, typed="", unit="", reason_key="", stored=stored)
+    assert str(told) == stored
+    with translation.override("es"):
+        assert speak(told, spanish(), translation.gettext) == said
 
 
 def test_english_is_left_alone() -> None:
