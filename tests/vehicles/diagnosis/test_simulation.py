@@ -123,9 +123,9 @@ def test_where_the_cause_lies_upstream_it_is_found_and_stands_behind_what_it_did
 @pytest.mark.slow
 @pytest.mark.parametrize("code", sorted(load()))
 def test_no_shipped_model_needs_more_checks_as_advised_than_in_its_own_order(code: str) -> None:
-    tried = try_out(load()[code], terms(), some_cars(load()[code], wanted=100))
+    tried = try_out(load()[code], terms(), some_cars(load()[code]))
     saved = tried.saved(Way.TEXTBOOK)
-    assert saved.checks >= 1
+    assert saved.checks > 0
     assert saved.dollars >= -3 * saved.error
 
 
