@@ -157,6 +157,8 @@ def test_a_car_that_is_only_expected_needs_no_stay() -> None:
         (
             *("consents", "papers", "keys", "contents", "inspections", "readings", "not_read"),
             *("findings", "repair_items", "parts", "ledger_entries"),
+            *("diagnoses", "observations", "conclusions", "held"),
+            *("trouble_codes", "fluid_readings"),
         )
     )
     expected = with_cells("cases", arrived="", complaint="", step="", odometer_mi="")
