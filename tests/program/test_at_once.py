@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from functools import partial
-from threading import Barrier
-from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import pytest
-from django.core.exceptions import ValidationError
-from django.db import connection
 
 from program.ledger.actions import Line, book
 from program.ledger.queries import free_cents, held
@@ -23,6 +18,7 @@ from sponsors.matching.actions import reserve
 from sponsors.models import Pledge, Reservation
 from sponsors.pledges.actions import record_pledge
 from sponsors.register.actions import give_portal_link
+from tests.at_once import at_once
 from tests.factories import (
     TODAY,
     make_intake,
@@ -40,28 +36,7 @@ from vehicles.models import Finding, Prerequisite, Reading
 from vehicles.repairs.actions import require_first
 from vehicles.repairs.queries import open_need
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def at_once(*calls: Callable[[], object]) -> list[str]:
-    """Make calls from threads that start together; return the sentences of those refused."""
-    start = Barrier(len(calls))
-
-    def one(call: Callable[[], object]) -> str:
-        start.wait()
-        try:
-            call()
-        except ValidationError as refusal:
-            return refusal.messages[0]
-        finally:
-            connection.close()
-        return ""
-
-    with ThreadPoolExecutor(len(calls)) as threads:
-        return [sentence for sentence in threads.map(one, calls) if sentence]
 
 
 def test_a_plan_is_approved_once() -> None:

@@ -20,6 +20,7 @@ from vehicles.diagnosis.models import Conclusion, Diagnosis
 from vehicles.diagnosis.wording import evidence_of
 from vehicles.inspection.models import Finding
 from vehicles.intake.actions import ask_for_ranks
+from vehicles.intake.models import Intake
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
@@ -89,7 +90,9 @@ def withdraw_conclusion(*, conclusion: Conclusion, because: str, by: User) -> Co
         ValidationError: no reason is given, its finding is cleared by a repair already, or the
             diagnosis or the stay has ended.
     """
-    at_work(conclusion.diagnosis, by)
+    locked = at_work(conclusion.diagnosis, by)
+    # Repairs hold the stay while they clear its findings.
+    Intake.objects.select_for_update().get(pk=locked.intake_id)
     row = (
         Conclusion.objects.select_for_update(of=("self",))
         .select_related("finding")

@@ -71,8 +71,12 @@ def kept_model(program: Program, complaint: str, by: User) -> KeptModel:
     if own:
         text = _shipped(complaint)
     rows = KeptModel.objects.filter(program=program, complaint=complaint)
-    known = rows.filter(sha256=_digest(text), origin=Origin.SHIPPED).first()
-    return known or _keep(program, text, origin=Origin.SHIPPED, because="", by=by)
+    known = rows.filter(sha256=_digest(text), origin=Origin.SHIPPED)
+    if row := known.first():
+        return row
+    # Two cars that come with it at the same moment would both take the next number.
+    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
+    return known.first() or _keep(program, text, origin=Origin.SHIPPED, because="", by=by)
 
 
 @transaction.atomic

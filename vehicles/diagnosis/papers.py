@@ -169,7 +169,7 @@ def case_file(request: StaffRequest, pk: int, diagnosis: int, number: str) -> Ht
 def _diagnosis(request: StaffRequest, pk: int, diagnosis: int) -> Diagnosis:
     rows = Diagnosis.objects.for_user(request.user)
     rows = rows.select_related("intake__vehicle", "intake__program", "model", "program")
-    return get_object_or_404(rows, intake=pk, pk=diagnosis)
+    return get_object_or_404(rows, intake__pk=pk, pk=diagnosis)
 
 
 def _held_context(row: Diagnosis) -> dict[str, Any]:

@@ -199,7 +199,7 @@ def _diagnosis(request: StaffRequest, pk: int, diagnosis: int) -> Diagnosis:
     rows = Diagnosis.objects.for_user(request.user).select_related(
         "intake__vehicle", "intake__program", "model", "program", "begun_by", "ended_by"
     )
-    return get_object_or_404(rows, intake=pk, pk=diagnosis)
+    return get_object_or_404(rows, intake__pk=pk, pk=diagnosis)
 
 
 def _check(session: Session, code: str) -> Any:

@@ -72,7 +72,7 @@ def issue_case(
         "intake__vehicle", "intake__program", "model", "program", "begun_by", "ended_by"
     )
     row = rows.select_for_update(of=("self",)).get(pk=diagnosis.pk)
-    known = issued(row).filter(number=number).first()
+    known = next((one for one in issued(row) if one.number == number), None)
     if known and known.by_id == by.pk:
         return known
     if known or number != next_number(row):

@@ -49,7 +49,7 @@ def issue_report(
     """
     stays = Intake.objects.select_related("vehicle", "program")
     stay = stays.select_for_update(of=("self",)).get(pk=intake.pk)
-    known = issued(stay).filter(number=number).first()
+    known = next((one for one in issued(stay) if one.number == number), None)
     if known and known.by_id == by.pk and known.title == kind.label:
         return known
     if known or number != next_number(stay):
