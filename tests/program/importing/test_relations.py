@@ -23,7 +23,12 @@ def test_a_ref_that_leads_nowhere_is_told() -> None:
         ("hours", 2, "person", "There is no row “p9” in people.")
     ]
     assert faults("repair_items", example("repair_items", clears="f1; f7")) == [
-        ("repair_items", 2, "clears", "There is no row “f7” in findings or readings or conclusions.")
+        (
+            "repair_items",
+            2,
+            "clears",
+            "There is no row “f7” in findings or readings or conclusions.",
+        )
     ]
 
 
