@@ -58,7 +58,7 @@ def likelihood_bars(
         wide += _bar(bar, left, y + 3, 16, (WIDE - left - 8) / largest, mark=bool(seen))
         y = PHONE_ROW * i
         narrow += [words(0, y + 14, label, look), words(358, y + 33, bar.figure, "bd", "end")]
-        narrow += _bar(bar, 0, y + 21, 14, 280 / largest, mark=bool(seen))
+        narrow += _bar(bar, 0, y + 21, 14, 252 / largest, mark=bool(seen))
     bottom = ROW * len(bars)
     wide.append(line("ax2", f"M{left} 0V{bottom}"))
     if seen:
