@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.values import Session
 
 LETTER: Final = 7.1  # how wide a letter of the text face is at 14 px, on average of long titles
-FIGURES: Final = 60  # the room for a figure behind the titles
+FIGURES: Final = 112  # the room for a figure behind the titles
 LONGEST: Final = 52  # letters of a title in the picture; the whole title stands in the figures
 ROW, PHONE_ROW = 30, 46
 LEAST_SHARE: Final = 0.02  # of a fault in the graph
