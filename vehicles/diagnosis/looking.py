@@ -160,16 +160,20 @@ def _contradicted(session: Session, contradiction: Contradiction) -> Contradicte
 
 
 def against(session: Session, check: Check) -> list[str]:
-    """Return what bars a check now, and what has to be seen before it, each as a sentence."""
+    """Return what bars a check now, and what has to be seen before it, each as a sentence.
+
+    What the check itself showed does not count: it is about to be seen again.
+    """
     decider = Decider(Reasoner(session.model), terms_of(session))
+    observed = {code: seen for code, seen in session.observed.items() if code != check.code}
     try:
-        present = decider.now(session.observed).present[0]
+        present = decider.now(observed).present[0]
     except Contradiction as contradiction:
         return [str(contradiction)]
     titles = {one.code: one.title for one in session.model.checks}
-    first = decider.first(check.code, session.observed)
+    first = decider.first(check.code, observed)
     return [
-        *decider.barred(check.code, session.observed, present),
+        *decider.barred(check.code, observed, present),
         *(f"First {titles[one.check]}: {one.because}" for one in first),
     ]
 
