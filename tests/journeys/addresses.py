@@ -161,7 +161,7 @@ def _fluids(stay: Intake) -> Rows:
 
 
 def _diagnoses(stay: Intake) -> Rows:
-    here = list(stay.diagnoses.order_by("pk"))
+    here = list(Diagnosis.objects.filter(intake=stay).order_by("pk"))
     rows = {row.complaint: row for row in here}
     going, done = ([stay.pk, rows[code].pk] for code in ("brake-noise", "overheats"))
     looked_at = [

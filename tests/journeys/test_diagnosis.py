@@ -185,8 +185,9 @@ def test_a_dead_fan_is_found_on_a_phone(site: Site, stay: Intake, tmp_path: Path
     with site.window("rosalind", **PHONE) as page:
         found = [said for step in find_the_fan(page, stay, shot) for said in step]
     assert (found, trouble(site)) == ([], [])
-    [finding] = RepairItem.objects.get().findings.all()
-    assert (finding.conclusion.fault, finding.conclusion.sureness) == ("fan", "confirmed")
+    concluded = Conclusion.objects.get()
+    assert (concluded.fault, concluded.sureness) == ("fan", "confirmed")
+    assert RepairItem.objects.get().findings.get() == concluded.finding
     assert stay.photos.get().key == f"{Diagnosis.objects.get().pk}/coolant-level"
     kept = Observation.objects.standing()
     assert kept.get(check_code="coolant-added").outcome == "added"

@@ -174,6 +174,42 @@ def test_contradictions_are_named_with_what_to_look_at_again(client: Client) -> 
     assert "How likely" not in text
 
 
+def test_what_contradicts_is_corrected_without_a_reason(client: Client) -> None:
+    sure = HOT.replace("[0.95, 0.05]", "[1.0, 0.0]").replace("[0.99, 0.01]", "[1.0, 0.0]")
+    row = make_diagnosis(text=sure, by=sign_in(client))
+    low = see(row, "level", "low")
+    see(row, "fan-runs", "stands", note="Fed from a battery")
+    answer(client, row, "level", "normal", seen_id=low.pk)
+    assert row.observations.standing().get(check_code="level").outcome == "normal"
+    assert "contradicts itself" not in words(client.get(page(row)))
+
+
+def left_out(row: Diagnosis, *checks: str) -> None:
+    for check in checks:
+        see(row, check, "", could_not="Tool not here")
+
+
+def test_a_part_that_somebody_signed_for_is_not_to_be_looked_at_again(client: Client) -> None:
+    row = make_diagnosis(by=sign_in(client))
+    see(row, "when", "standing")
+    left_out(row, "level", "fan-runs", "gas", "road")
+    text = words(client.get(page(row)))
+    assert "Look at this part and repair it: Fan stands still. No check of the list" in text
+    client.post(page(row, "overrule"), {"fault": "fan", "because": "Seized, by hand."})
+    text = words(client.get(page(row)))
+    assert "Look at this part" not in text
+    assert "Repair what is concluded, and look whether the complaint is gone." in text
+
+
+def test_what_names_a_part_and_is_not_enough_is_not_called_no_check(client: Client) -> None:
+    unsure = HOT.replace("[0.95, 0.05]", "[0.50, 0.50]")
+    row = make_diagnosis(text=unsure, by=sign_in(client))
+    see(row, "level", "low")
+    left_out(row, "when", "fan-runs", "gas", "road")
+    text = words(client.get(page(row)))
+    assert "repair it: Hose leaks. What was seen names it, but it stays under 90 in 100;" in text
+
+
 @pytest.mark.parametrize("role", [RoleKind.TREASURER, RoleKind.SPONSOR, RoleKind.BOARD])
 def test_who_is_not_of_the_shop_sees_none_of_it(client: Client, role: RoleKind) -> None:
     row = make_diagnosis()
