@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shared.choices import choices_of
-from shared.forms import DateField, Form, KeyField, VersionField
+from shared.forms import DateField, Form, KeyField, VersionField, WholeField
 from vehicles.diagnosis.kinds import Ended, Verified
 from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.values import Seen
@@ -33,18 +33,6 @@ REASONS: Final = (
     "No time",
     "Another reason",
 )
-
-
-class SearchForm(Form):
-    """The household's words."""
-
-    words = forms.CharField(
-        label="What the household says",
-        max_length=300,
-        required=False,
-        widget=forms.TextInput(attrs={"type": "search"}),
-        help_text="In their own words, English or Spanish.",
-    )
 
 
 class BeginForm(Form):
@@ -298,3 +286,11 @@ class TakeOverForm(WithdrawForm):
     """Why the models that were shown are taken over; `parcel` holds them, signed."""
 
     parcel = forms.CharField(widget=forms.HiddenInput)
+
+
+class ExperienceForm(Form):
+    """How much the garage's own cars weigh in a diagnosis that begins from today on."""
+
+    learn = forms.BooleanField(label="Own cars move the weights", required=False)
+    worth = WholeField(label="Shipped weights count for", unit="cars", most=10_000)
+    because = forms.CharField(label="Because", max_length=200, help_text="Who decided it, and why.")

@@ -14,8 +14,9 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shared.accounts.access import requires
-from shared.accounts.roles import SHOP
+from shared.accounts.roles import SHOP, RoleKind
 from shared.htmx import answer, go, refused
+from shared.policy.actions import set_policies
 from shared.policy.queries import policies
 from vehicles.diagnosis import grading
 from vehicles.diagnosis.access import legible
@@ -23,7 +24,7 @@ from vehicles.diagnosis.batch import Stage, cars_by_complaint, cars_of, signed, 
 from vehicles.diagnosis.calibration import Review, bins, review, scores
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.computing import models_of
-from vehicles.diagnosis.forms import HeldForm, WithdrawForm
+from vehicles.diagnosis.forms import ExperienceForm, HeldForm, WithdrawForm
 from vehicles.diagnosis.gathering import model_behind, model_of
 from vehicles.diagnosis.learning import TOO_FEW, learn, tally
 from vehicles.diagnosis.models import Diagnosis, Held
@@ -131,6 +132,26 @@ def learning_of(request: StaffRequest, complaint: str) -> HttpResponse:
         "signed": signed(program, diagnosis__complaint=complaint),
     }
     return render(request, "diagnosis/learning_of.html", context)
+
+
+@require_http_methods(READ)
+@requires(RoleKind.COORDINATOR)
+def set_experience(request: StaffRequest) -> HttpResponse:
+    program: Any = request.user.program
+    rules = policies(program, program.today())
+    now = {"learn": bool(rules["learn_from_repairs"]), "worth": rules["shipped_worth_cars"]}
+    form = ExperienceForm(request.POST or None, initial=now)
+    if form.is_valid():
+        sent = form.cleaned_data
+        values = {"learn_from_repairs": int(sent["learn"]), "shipped_worth_cars": sent["worth"]}
+        try:
+            set_policies(program=program, values=values, because=sent["because"], by=request.user)
+        except ValidationError as refusal:
+            form.refuse(refusal)
+        else:
+            return go(request, "diagnosis:learning")
+    page = "diagnosis/set_experience.html"
+    return (refused if form.errors else answer)(request, page, {"form": form})
 
 
 @require_http_methods(READ)

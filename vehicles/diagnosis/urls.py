@@ -24,6 +24,7 @@ urlpatterns = [
     path(f"{one}report/", papers.case_report, name="case_report"),
     path(f"{one}report/<slug:number>/", papers.case_file, name="case_file"),
     path("diagnosis/learning/", papers.learning, name="learning"),
+    path("diagnosis/learning-weight/", papers.set_experience, name="set_experience"),
     path("diagnosis/learning/<slug:complaint>/", papers.learning_of, name="learning_of"),
     path("diagnosis/models/", library.model_list, name="model_list"),
     path("diagnosis/new-model/", library.new_model, name="new_model"),

@@ -18,13 +18,13 @@ from shared.htmx import go
 from vehicles.diagnosis import actions, approving, storing
 from vehicles.diagnosis.access import legible
 from vehicles.diagnosis.computing import complaint_rows, page_of, point_of
+from vehicles.diagnosis.filters import SearchForm
 from vehicles.diagnosis.forms import (
     BeginForm,
     ConcludeForm,
     EndForm,
     ObserveForm,
     OverruleForm,
-    SearchForm,
     SetupForm,
     TakeCodesForm,
     VerifyForm,

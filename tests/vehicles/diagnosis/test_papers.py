@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
 from shared.models import Policy
+from shared.policy.queries import policies
 from tests.factories import make_intake, make_program, make_vehicle
 from tests.vehicles.diagnosis.cars import come_back, concluded, days_ago, held, repaired
 from tests.vehicles.pages import sign_in, words
@@ -220,3 +221,19 @@ def test_the_page_of_all_complaints_asks_the_database_as_often_for_any_number(
         repaired("hose", 40)
     with django_assert_max_num_queries(len(few)):
         client.get(learning_page())
+
+
+def test_the_coordinator_sets_how_much_experience_weighs(client: Client) -> None:
+    user = sign_in(client, RoleKind.COORDINATOR)
+    url = reverse("diagnosis:set_experience")
+    reply = client.post(url, {"worth": "-3", "because": "Vote"})
+    assert reply.status_code == 422
+    assert client.post(url, {"learn": "on", "worth": "100", "because": "Vote"}).status_code == 422
+    client.post(url, {"learn": "on", "worth": "40", "because": "Vote of November"})
+    rules = policies(user.program, user.program.today())
+    assert (rules["shipped_worth_cars"], rules["learn_from_repairs"]) == (40, 1)
+
+
+def test_a_technician_does_not_set_it(client: Client) -> None:
+    sign_in(client)
+    assert client.get(reverse("diagnosis:set_experience")).status_code == 403
