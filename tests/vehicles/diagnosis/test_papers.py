@@ -230,6 +230,7 @@ def test_the_coordinator_sets_how_much_experience_weighs(client: Client) -> None
     assert reply.status_code == 422
     assert client.post(url, {"learn": "on", "worth": "100", "because": "Vote"}).status_code == 422
     client.post(url, {"learn": "on", "worth": "40", "because": "Vote of November"})
+    assert user.program is not None
     rules = policies(user.program, user.program.today())
     assert (rules["shipped_worth_cars"], rules["learn_from_repairs"]) == (40, 1)
 
