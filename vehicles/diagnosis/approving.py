@@ -13,7 +13,7 @@ from django.utils import timezone
 from shared.audit.actions import log_event
 from shared.people.queries import signed_name
 from vehicles.diagnosis.conclusions import Standing, proof_of
-from vehicles.diagnosis.gathering import at_work, session_of
+from vehicles.diagnosis.gathering import at_work, is_readable, session_of
 from vehicles.diagnosis.kinds import Sureness
 from vehicles.diagnosis.looking import Contradicted, looking
 from vehicles.diagnosis.models import Conclusion, Diagnosis
@@ -112,6 +112,8 @@ def withdraw_conclusion(*, conclusion: Conclusion, because: str, by: User) -> Co
         withdrawn_because=row.withdrawn_because, version=F("version") + 1
     )
     Finding.objects.filter(caused_by=row.finding_id).update(caused_by=None)
+    if is_readable(row.diagnosis.model.text):  # another cause may stand behind the one taken back
+        _link(row.diagnosis, session_of(row.diagnosis))
     log_event(row.diagnosis, "A conclusion was taken back.", by=by, reason=row.withdrawn_because)
     ask_for_ranks(row.diagnosis.intake)
     return row

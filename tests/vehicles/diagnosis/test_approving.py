@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.core.exceptions import ValidationError
 
-from tests.vehicles.diagnosis.rows import make_diagnosis, see
+from tests.vehicles.diagnosis.rows import HOT, make_diagnosis, see
 from vehicles.diagnosis.actions import end_diagnosis
 from vehicles.diagnosis.approving import conclude_fault, overrule, withdraw_conclusion
 from vehicles.diagnosis.kinds import Ended
@@ -93,6 +93,20 @@ def test_a_conclusion_proposes_its_repair_the_cause_first() -> None:
     taken = [Taken(key=one.key) for one in found.proposals]
     take_proposals(intake=row.intake, taken=taken, seen=found.seen, by=row.begun_by)
     assert RepairItem.objects.filter(operation="fan-motor").count() == 1
+
+
+def test_behind_a_cause_that_is_taken_back_the_next_one_stands() -> None:
+    text = HOT.replace("caused_by = { fan = 0.30 }", "caused_by = { fan = 0.30, hose = 0.40 }")
+    row = make_diagnosis(text=text)
+    fan, gasket, hose = (
+        overrule(diagnosis=row, fault=fault, because="Seen", by=row.begun_by)
+        for fault in ("fan", "gasket", "hose")
+    )
+    gasket.refresh_from_db()
+    assert gasket.root == hose
+    withdraw_conclusion(conclusion=hose, because="It was rain.", by=row.begun_by)
+    gasket.refresh_from_db()
+    assert (gasket.root, gasket.finding.caused_by) == (fan, fan.finding)
 
 
 def test_a_conclusion_is_taken_back_with_its_finding_and_its_links() -> None:
