@@ -40,7 +40,8 @@ class CodeTable(Table):
 
     def __init__(self, row: ScanRow, **kwargs: Any) -> None:
         super().__init__(list(row.rows), **kwargs)
-        self.caption = f"Codes read on {handback.moment(row.scan.at)}"  # type: ignore[misc]
+        told = f"{handback.moment(row.scan.at)}, reading {row.scan.pk}"
+        self.caption = f"Codes read on {told}"  # type: ignore[misc]
 
     def render_code(self, record: CodeRow) -> SafeString:
         stored = "" if record.storage is Storage.UNKNOWN else record.storage.label
