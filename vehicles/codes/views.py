@@ -39,6 +39,9 @@ def code_list(request: StaffRequest, pk: int) -> HttpResponse:
         messages.success(request, "Recorded.")
         return redirect("codes:code_list", pk=pk)
     page = codes_page(stay)
+    if stay.left_on:  # then the page has no form that could say it
+        for fault in form.faults:
+            messages.error(request, fault["sentence"])
     context = {
         "stay": stay,
         "form": None if stay.left_on else form,

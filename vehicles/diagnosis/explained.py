@@ -84,6 +84,12 @@ class Explained:
         self._weight = weight[can_be]
         self._none = (1 - self._prior).prod(axis=0) * self._weight
 
+    def most_work(self) -> int:
+        """Return how many numbers a case has where every check shows its worst."""
+        worst = {code: len(leak) - 1 for code, leak in self._leak.items()}
+        steps = self._case(worst, []).steps
+        return sum(2**step.open_now for step in steps) * len(self._weight)
+
     def evidence(self, observed: Places) -> float:
         """Return the natural log of P(observed)."""
         case = self._case(observed, [])

@@ -40,9 +40,13 @@ __all__ = [
     "Engine",
     "Reasoner",
     "believe",
+    "is_quick",
     "network_of",
 ]
 T = TypeVar("T")
+
+#: Numbers of one case; a page looks at a few hundred cases and is waited for.
+MOST_WORK: Final = 1 << 17
 
 
 def believe(model: FaultModel, observed: Mapping[str, str]) -> Belief:
@@ -53,6 +57,13 @@ def believe(model: FaultModel, observed: Mapping[str, str]) -> Belief:
         ValueError: no such check or outcome, or a model that cannot be computed.
     """
     return Reasoner(model).believe(observed)
+
+
+def is_quick(model: FaultModel) -> bool:
+    """Return whether a page of a model answers soon, whatever its checks show."""
+    if model.causes is Causes.ONE:
+        return True
+    return Explained(model).most_work() <= MOST_WORK
 
 
 class Reasoner:

@@ -15,6 +15,7 @@ from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from vehicles.diagnosis.complaints import text_of
 from vehicles.diagnosis.gathering import is_readable, model_of
+from vehicles.diagnosis.inference import is_quick
 from vehicles.diagnosis.kinds import Origin
 from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.models import KeptModel
@@ -32,6 +33,11 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.revision import Changes, Line
 
 TAKEN: Final = "A fault model for “{code}” is here already. Change that one instead."
+
+TOO_DENSE: Final = (
+    "Its checks tell of so many faults each that a page could take minutes. Keep under “given” only"
+    " the faults that clearly change what is seen."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -202,8 +208,8 @@ def _compared(file: File, own: Mapping[str, KeptModel]) -> Incoming:
     if mistakes := [*problems(file.text)]:
         return Incoming(file=file, mistakes=mistakes)
     model = model_of(file.text)
-    if too_long := _too_long(model):
-        return Incoming(file=file, mistakes=[too_long])
+    if too_much := _too_much(model):
+        return Incoming(file=file, mistakes=[too_much])
     row = own.get(model.code)
     now = row.text if row else _shipped_or_none(model.code)
     before = model_of(now) if now and is_readable(now) else None
@@ -217,14 +223,13 @@ def _compared(file: File, own: Mapping[str, KeptModel]) -> Incoming:
     )
 
 
-def _too_long(model: FaultModel) -> str:
-    """Return what a row of the program has no room for; empty where it has."""
-    fields = {"code": KeptModel.complaint.field, "title": KeptModel.title.field}
-    for key, field in fields.items():
-        count = len(getattr(model, key))
-        if field.max_length and count > field.max_length:
-            return f"{key}: {count} characters; a program keeps {field.max_length} at most."
-    return ""
+def _too_much(model: FaultModel) -> str:
+    """Return what a row of the program has no room for, or a page no time; empty where it has."""
+    most = KeptModel.title.field.max_length
+    count = len(model.title)
+    if most and count > most:
+        return f"title: {count} characters; a program keeps {most} at most."
+    return "" if is_quick(model) else TOO_DENSE
 
 
 def _in_force(program: Program, complaint: str) -> tuple[str, KeptModel | None]:
@@ -254,8 +259,8 @@ def _checked(text: str) -> FaultModel:
         model = model_of(text)
     except ValueError as error:
         raise ValidationError({"text": str(error).splitlines()}) from error
-    if too_long := _too_long(model):
-        raise ValidationError({"text": too_long})
+    if too_much := _too_much(model):
+        raise ValidationError({"text": too_much})
     return model
 
 

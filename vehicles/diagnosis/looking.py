@@ -58,8 +58,8 @@ class Looking:
 
     @property
     def leading(self) -> Bar:
-        """The likeliest cause."""
-        return self.bars[0]
+        """The likeliest cause, also where it is none that is listed."""
+        return max(self.bars, key=lambda one: one.now)
 
     @property
     def suspect(self) -> str:

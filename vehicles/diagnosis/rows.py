@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 
 MOST_OUTCOMES: Final = 8
 _CODE: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_LONGEST_CODE: Final = 50
+_LONGEST_CODE: Final = 40  # what was seen and concluded keeps codes and titles of that length
+_LONGEST_TITLE: Final = 120
 _MOST_SECTIONS: Final = 60  # of faults or checks that are looked into; so many are refused anyway
 _TROUBLE_CODE: Final = re.compile(r"[PCBU][0-3][0-9A-F]{3}")
 _MARKS: Final = ("text-seen", "from-memory")
@@ -90,7 +91,7 @@ def fault_of(code: str, section: Section, names: Names) -> Fault:
     operation = section.word("operation", load_operations(), "")
     fault = Fault(
         code=code,
-        title=section.text("title"),
+        title=section.text("title", longest=_LONGEST_TITLE),
         system=system_of(section),
         weight=section.share("weight"),
         operation=operation,

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.values import Session
 
 ROAD, RAISED = "road", "raised"
+MOST_NAMED = 15  # codes in a note, so that it has room for what a person adds
 
 
 @transaction.atomic
@@ -75,7 +76,9 @@ def _refuse_without_note(told: Told, chosen: Collection[ToldCheck]) -> None:
 
 
 def _taken(row: Diagnosis, session: Session, one: ToldCheck, note: str, by: User) -> Observation:
-    codes = ", ".join(one.spoken.codes) or "No code stored"
+    codes = ", ".join(one.spoken.codes[:MOST_NAMED]) or "No code stored"
+    more = len(one.spoken.codes) - MOST_NAMED
+    codes += f" and {more} more" if more > 0 else ""
     pending = " (pending)" if one.spoken.pending else ""
     said = f"{codes}{pending}. {note}".strip()
     seen = Seen(check=one.spoken.check, outcome=one.spoken.outcome, note=said)

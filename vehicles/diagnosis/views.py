@@ -31,6 +31,7 @@ from vehicles.diagnosis.forms import (
     WithdrawForm,
 )
 from vehicles.diagnosis.gathering import session_of, told_of
+from vehicles.diagnosis.kinds import Verified
 from vehicles.diagnosis.models import Conclusion, Diagnosis, Observation
 from vehicles.diagnosis.pictures import graph_of_faults, likelihood_bars
 from vehicles.diagnosis.queries import diagnoses_of
@@ -222,6 +223,11 @@ def _page(
     told = None if row.ended_at else told_of(row.intake, context["session"])
     context |= {"told": told, "take": take or (TakeCodesForm(told=told) if told else None)}
     context |= _drawn(context["session"], context["found"])
+    # A form that was sent from an older page and is not on this one can't say what was refused.
+    unseen = [verify] if row.ended_at or row.verified != Verified.NOT_YET else []
+    unseen += [] if told and told.open else [take]
+    for fault in [fault for form in unseen if form for fault in form.faults]:
+        messages.error(request, fault["sentence"])
     status = _status(*[form for form in (verify, take) if form])
     return render(request, "diagnosis/diagnosis_page.html", context, status=status)
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from vehicles.diagnosis.values import Session
 
 MOST_NAMED: Final = 4
+LONGEST: Final = 500  # of what a conclusion keeps
 
 
 def in_short(title: str, label: str) -> str:
@@ -34,6 +35,8 @@ def evidence_of(session: Session, fault: str) -> str:
         check = model.check(one.check)
         label = check.outcomes[check.place(one.outcome)].label
         named.append(in_short(check.title, label))
+    while len("; ".join(named)) >= LONGEST:
+        named.pop()
     text = "; ".join(named)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 

@@ -78,6 +78,9 @@ def test_a_stay_that_has_ended_shows_its_codes_and_takes_no_more(client: Client)
     text = words(client.get(page(stay)))
     assert "Misfire, cylinder 1." in text
     assert "Record the codes" not in text
+    answer = client.post(page(stay), TYPED)
+    assert (answer.status_code, CodeScan.objects.count()) == (HTTPStatus.UNPROCESSABLE_ENTITY, 1)
+    assert "nothing more can be recorded on it" in words(answer)
     assert client.post(page(stay), TYPED).status_code == HTTPStatus.UNPROCESSABLE_ENTITY
 
 

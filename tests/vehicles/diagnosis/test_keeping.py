@@ -18,6 +18,32 @@ from vehicles.models import KeptModel
 
 pytestmark = pytest.mark.django_db
 
+HEAD = (
+    HOT[: HOT.index("[faults.fan]")]
+    .replace('causes = "one"', 'causes = "several"')
+    .replace("unlisted = 0.05\n", "")
+)
+FAULT = """
+[faults.f{n}]
+title = "Fault {n}"
+system = "cooling"
+weight = 0.1
+repair = {{ minutes = 60 }}
+"""
+CHECK = (
+    """
+[checks.c{n}]
+title = "Check {n}"
+method = "Look."
+minutes = 5
+outcomes = {{ good = "Good", bad = "Bad" }}
+sound = [0.9, 0.1]
+[checks.c{n}.given]
+"""
+    + "\n".join(f"f{fault} = [0.1, 0.9]" for fault in range(25))
+    + "\n"
+)
+
 
 def save(**fields: Any) -> KeptModel:
     defaults: dict[str, Any] = {
@@ -72,6 +98,17 @@ def test_each_change_is_a_new_row_and_one_is_in_use() -> None:
 def test_what_can_not_be_saved_changes_nothing(fields: dict[str, Any], said: str | None) -> None:
     found = refused(**fields)
     assert found[0] == said if said else "sum to" in found[0]
+
+
+def test_a_text_that_a_page_could_not_compute_in_time_is_refused() -> None:
+    dense = HEAD + "".join(
+        [
+            *(FAULT.format(n=n) for n in range(25)),
+            *(CHECK.format(n=n) for n in range(30)),
+        ]
+    )
+    (sentence,) = refused(text=dense)
+    assert sentence.startswith("Its checks tell of so many faults each that a page could take")
 
 
 def test_saving_what_stands_already_is_refused() -> None:

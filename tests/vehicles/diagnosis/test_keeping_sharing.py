@@ -61,7 +61,9 @@ def test_two_files_of_one_complaint_are_both_wrong() -> None:
 
 def test_a_code_or_a_title_that_a_row_has_no_room_for_is_a_mistake() -> None:
     long = came(HOT.replace('code = "hot"', f'code = "{"a" * 41}"'))[0]
-    assert long.said == ["code: 41 characters; a program keeps 40 at most."]
+    assert long.said == [
+        "code: A code has at most 40 lower case letters, digits and single hyphens."
+    ]
     title = came(HOT.replace("Runs hot", "t" * 121))[0]
     assert title.said == ["title: 121 characters; a program keeps 120 at most."]
 

@@ -15,7 +15,7 @@ CLASSES = "Use one of: dangerous, major, minor."
         (
             'code = "hot"',
             'code = "Hot"',
-            "code: A code has at most 50 lower case letters, digits and single hyphens.",
+            "code: A code has at most 40 lower case letters, digits and single hyphens.",
         ),
         (
             '"fault model 1"',

@@ -88,6 +88,17 @@ def test_what_a_code_says_is_recorded_although_nothing_was_driven_or_set_up() ->
     assert not row.setups.exists()
 
 
+def test_many_codes_leave_room_for_the_note() -> None:
+    codes = [f"P{number:04d}" for number in range(100, 150)]
+    stay = make_intake()
+    make_scan(stay, " ".join(codes))
+    low = ", ".join(f'"{code}"' for code in codes)
+    row = make_diagnosis(stay, text=CODED.replace('low = ["P0128"]', f"low = [{low}]"))
+    (seen,) = take(row, "level", note="n" * 300)
+    first = ", ".join(codes[:15])
+    assert seen.note == f"{first} and 35 more. {'n' * 300}"
+
+
 def test_a_code_makes_no_finding_and_no_conclusion() -> None:
     take(coded("P0217"), "road")
     assert (Finding.objects.count(), Conclusion.objects.count()) == (0, 0)

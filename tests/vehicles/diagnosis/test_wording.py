@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.vehicles.diagnosis.test_looking import session
-from vehicles.diagnosis.wording import evidence_of, in_short, small
+from vehicles.diagnosis.wording import LONGEST, evidence_of, in_short, small
 
 
 def test_evidence_names_what_speaks_most_first() -> None:
@@ -14,6 +16,15 @@ def test_evidence_names_what_speaks_most_first() -> None:
 
 def test_evidence_is_empty_where_all_contradicts() -> None:
     assert evidence_of(session(("level", "normal")), "hose") == ""
+
+
+def test_evidence_keeps_to_what_a_conclusion_has_room_for() -> None:
+    one = session(("when", "standing"), ("level", "normal"), ("fan-runs", "stands"))
+    checks = [replace(check, title=check.code + "!" * 195) for check in one.model.checks]
+    long = replace(one, model=replace(one.model, checks=tuple(checks)))
+    text = evidence_of(long, "fan")
+    assert text.startswith("Fan-runs!")
+    assert 200 < len(text) <= LONGEST
 
 
 def test_initials_stay_as_they_are() -> None:

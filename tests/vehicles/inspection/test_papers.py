@@ -91,6 +91,7 @@ def test_a_number_that_somebody_else_took_is_refused_in_words(client: Client) ->
     assert response.status_code == 422
     assert "Another report of this stay was issued meanwhile." in words(response)
     assert Document.objects.count() == 1
+    assert send(client, stay, "en", "R-\0").status_code == 422
 
 
 @pytest.mark.parametrize("paper", ["", "fr", "EN", "file\x00"])
