@@ -78,7 +78,10 @@ class ObserveForm(Form):
     client_key = KeyField()
 
     def __init__(self, *args: Any, check: Check, step: Step | None = None, **kwargs: Any) -> None:
-        initial = {"seen_id": step.pk if step else None, "note": step.note if step else ""}
+        initial: dict[str, Any] = {"seen_id": None, "note": ""}
+        if step:
+            initial = {"seen_id": step.pk, "note": step.note}
+            initial["outcome"], initial["could_not"] = step.outcome or COULD_NOT, step.could_not
         super().__init__(*args, initial=initial, **kwargs)
         self.check = check
         field: Any = self.fields["outcome"]

@@ -39,7 +39,7 @@ def test_what_could_not_be_done_says_why() -> None:
 
 def test_what_stands_is_shown_with_its_note() -> None:
     shown = ObserveForm(check=MODEL.check("level"), step=Step(check="level", note="wet", pk=4))
-    assert shown.initial == {"seen_id": 4, "note": "wet"}
+    assert shown.initial == {"seen_id": 4, "note": "wet", "outcome": "-", "could_not": ""}
 
 
 def test_a_person_concludes_only_what_the_model_has() -> None:
