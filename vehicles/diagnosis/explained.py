@@ -88,7 +88,7 @@ class Explained:
         """Return how many numbers a case has where every check shows its worst."""
         worst = {code: len(leak) - 1 for code, leak in self._leak.items()}
         steps = self._case(worst, []).steps
-        return sum(2**step.open_now for step in steps) * len(self._weight)
+        return sum(1 << step.open_now for step in steps) * len(self._weight)
 
     def evidence(self, observed: Places) -> float:
         """Return the natural log of P(observed)."""

@@ -224,8 +224,8 @@ def _page(
     context |= {"told": told, "take": take or (TakeCodesForm(told=told) if told else None)}
     context |= _drawn(context["session"], context["found"])
     # A form that was sent from an older page and is not on this one can't say what was refused.
-    unseen = [verify] if row.ended_at or row.verified != Verified.NOT_YET else []
-    unseen += [] if told and told.open else [take]
+    unseen: list[Form | None] = [] if told and told.open else [take]
+    unseen += [verify] if row.ended_at or row.verified != Verified.NOT_YET else []
     for fault in [fault for form in unseen if form for fault in form.faults]:
         messages.error(request, fault["sentence"])
     status = _status(*[form for form in (verify, take) if form])
