@@ -18,7 +18,7 @@ from vehicles.diagnosis.learning import applied
 from vehicles.diagnosis.looking import against
 from vehicles.diagnosis.modelfile import read
 from vehicles.diagnosis.models import Diagnosis
-from vehicles.diagnosis.queries import setups_made, standing
+from vehicles.diagnosis.queries import repaired, setups_made, standing
 from vehicles.diagnosis.spoken import Told, ToldCheck, speaks_to
 from vehicles.diagnosis.values import Session, Step
 
@@ -93,6 +93,7 @@ def session_of(diagnosis: Diagnosis) -> Session:
         rate=policies(program, program.today())["shop_hour_cents"],
         cars=diagnosis.experience_cars,
         shipped={fault.code: fault.weight for fault in shipped.faults},
+        settled=repaired(diagnosis),
     )
 
 

@@ -18,6 +18,7 @@ from vehicles.diagnosis.fault_model import Causes
 from vehicles.diagnosis.inference import Contradiction, Reasoner
 from vehicles.diagnosis.likelihood import figure, word
 from vehicles.diagnosis.setups import load as load_setups
+from vehicles.diagnosis.textbook import exposed, known_model
 from vehicles.diagnosis.values import Bar
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class Looking:
     weighed: Weighed
     flips: tuple[Flip, ...]
     clash: Clash | None
+    settled: frozenset[str] = frozenset()
 
     @property
     def leading(self) -> Bar:
@@ -63,16 +65,22 @@ class Looking:
 
     @property
     def suspect(self) -> str:
-        """The fault to look at first once searching is over; empty where one is confirmed."""
-        order = self.advice.repair_order
-        return order[0] if self.advice.stop and order and not self.conclusion.confirmed else ""
+        """The fault to look at first once searching is over; empty where one is to be repaired."""
+        order = [code for code in self.advice.repair_order if code not in self.settled]
+        waits = set(self.conclusion.confirmed) - self.settled
+        return order[0] if self.advice.stop and order and not waits else ""
 
     @property
     def upcoming(self) -> str:
         """The check to do next: the best one, or the one that proves the suspect."""
         if self.advice.best or not self.suspect:
             return self.advice.best
-        return next(iter(self.advice.proving), "")
+        proving = (
+            one.check.code
+            for one in self.advice.options
+            if one.is_open and self.suspect in one.check.names
+        )
+        return next(proving, "")
 
     @property
     def offered(self) -> tuple[Judged, ...]:
@@ -95,12 +103,26 @@ def looking(session: Session, *, steps: int = 1) -> Looking | Contradicted:
         bars=bars,
         hidden=hidden,
         belief=belief,
-        advice=next_checks(reasoner, observed, terms_of(session), steps=steps, beam=3),
+        advice=_advice(session, reasoner, steps),
         conclusion=conclude(session.model, belief, observed),
         weighed=weigh(reasoner, observed),
         flips=flips(reasoner, observed),
         clash=clash(reasoner, observed),
+        settled=session.settled,
     )
+
+
+def _advice(session: Session, reasoner: Reasoner, steps: int) -> Advice:
+    """Return what to do next; once parts were repaired, for a complaint that is still there."""
+    settled = dict.fromkeys(sorted(session.settled), True)
+    known = known_model(session.model, settled) if settled else None
+    if known:
+        seen = {**session.observed, **exposed(session.model, settled)}
+        try:
+            return next_checks(Reasoner(known), seen, terms_of(session), steps=steps, beam=3)
+        except Contradiction:
+            pass  # what was repaired explains nothing that was seen: as if it had not been
+    return next_checks(reasoner, session.observed, terms_of(session), steps=steps, beam=3)
 
 
 def terms_of(session: Session) -> Terms:

@@ -81,6 +81,12 @@ def setups_made(diagnosis: Diagnosis) -> frozenset[str]:
     return frozenset(rows.values_list("code", flat=True))
 
 
+def repaired(diagnosis: Diagnosis) -> frozenset[str]:
+    """Return the faults that were concluded and then repaired."""
+    rows = diagnosis.conclusions.filter(withdrawn_at=None, finding__cleared_on__isnull=False)
+    return frozenset(rows.values_list("fault", flat=True))
+
+
 def diagnoses_of(intake: Intake) -> list[Diagnosis]:
     """Return the diagnoses of a stay, open ones first, then the newest."""
     rows = list(

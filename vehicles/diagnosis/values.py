@@ -39,7 +39,10 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True)
 class Session:
-    """All that the computing needs: the model, what was seen in order, what is set up."""
+    """All that the computing needs: the model, what was seen in order, what is set up.
+
+    `settled` are the faults that were concluded and repaired while the diagnosis goes on.
+    """
 
     model: FaultModel
     steps: tuple[Step, ...] = ()
@@ -47,6 +50,7 @@ class Session:
     rate: int
     cars: int = 0
     shipped: Mapping[str, float] = field(default_factory=dict)
+    settled: frozenset[str] = frozenset()
 
     @property
     def observed(self) -> dict[str, str]:

@@ -100,3 +100,18 @@ def test_several_faults_leave_room_for_none_of_them() -> None:
     one = looking(Session(model=model, rate=3_400))
     assert isinstance(one, Looking)
     assert one.bars[-1].title == "None of these"
+
+
+def test_after_a_repair_in_vain_the_next_fault_is_looked_for() -> None:
+    model = replace(read(HOT), causes=Causes.SEVERAL, unlisted=0.0)
+    seen = tuple(
+        Step(check=check, outcome=outcome)
+        for check, outcome in (("when", "standing"), ("fan-runs", "stands"))
+    )
+    before = looking(Session(model=model, steps=seen, rate=3_400))
+    after = looking(Session(model=model, steps=seen, rate=3_400, settled=frozenset({"fan"})))
+    assert isinstance(before, Looking)
+    assert isinstance(after, Looking)
+    assert [one.fault.code for one in before.offered] == ["fan"]
+    assert after.upcoming == "level"
+    assert after.suspect != "fan"
