@@ -46,7 +46,7 @@ __all__ = [
 T = TypeVar("T")
 
 #: Numbers of one case; a page looks at a few hundred cases and is waited for.
-MOST_WORK: Final = 1 << 17
+MOST_WORK: Final = 1 << 16
 
 
 def believe(model: FaultModel, observed: Mapping[str, str]) -> Belief:

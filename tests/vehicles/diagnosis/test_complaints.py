@@ -4,6 +4,7 @@ import pytest
 
 from tests.vehicles.diagnosis.models import A_FILE
 from vehicles.diagnosis.complaints import load, paths, text_of
+from vehicles.diagnosis.inference import is_quick
 from vehicles.diagnosis.modelfile import problems
 from vehicles.diagnosis.problem import line_of
 from vehicles.inspection.wording import spanish
@@ -26,6 +27,10 @@ def test_each_file_is_a_complaint_in_the_order_of_titles() -> None:
 def test_each_fault_of_a_shipped_model_has_a_name_in_spanish() -> None:
     titles = {one.title for model in load().values() for one in model.faults}
     assert sorted(titles - set(spanish())) == []
+
+
+def test_a_page_of_each_shipped_model_answers_soon_whatever_is_seen() -> None:
+    assert [code for code, model in load().items() if not is_quick(model)] == []
 
 
 def test_a_program_has_its_own_version_of_a_complaint() -> None:
