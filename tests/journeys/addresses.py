@@ -18,13 +18,12 @@ from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
+from tests.journeys.looked_into import Rows, diagnoses, each, fluids
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
 from vehicles.models import (
     CodeScan,
     Content,
-    Diagnosis,
-    Held,
     Intake,
     LocalLimit,
     RepairItem,
@@ -76,13 +75,6 @@ def arguments() -> dict[str, list[list[Any]]]:
     return {name: args for rows in (_office(), _shop(), _givers()) for name, args in rows}
 
 
-Rows = list[tuple[str, list[list[Any]]]]
-
-
-def _each(args: list[list[Any]], *names: str) -> Rows:
-    return [(name, args) for name in names]
-
-
 def _office() -> Rows:
     case = Case.objects.get(number="26-041")
     entry, message = Entry.objects.latest("pk").pk, Message.objects.latest("pk").pk
@@ -91,19 +83,19 @@ def _office() -> Rows:
         *_people(),
         ("desk:case_page", [[number] for number in ("26-041", "26-045", "26-056")]),
         ("desk:case_answer", [["26-041", Question.objects.get().pk]]),
-        *_each([["26-041"]], "desk:case_link", "desk:case_print_link", "desk:case_take_link"),
+        *each([["26-041"]], "desk:case_link", "desk:case_print_link", "desk:case_take_link"),
         ("status:page", [[link_token(give_page(case=case, by=None))]]),
-        *_each(household, "households:safe_contact", "households:move_stage"),
+        *each(household, "households:safe_contact", "households:move_stage"),
         ("households:declare_tie", household),
         ("importing:run_page", [[run.pk] for run in ImportRun.objects.all()]),
         ("importing:try_again", [[ImportRun.objects.latest("pk").pk]]),
         ("importing:sheet_template", [["cases"]]),
         ("jobs:retry", [[Job.objects.latest("pk").pk]]),
-        *_each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
+        *each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
         ("ledger:fund_page", [[Fund.objects.get(code="PRU").pk]]),
-        *_each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
-        *_each([[1]], "planning:plan_approve", "planning:week_pdf"),
-        *_each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
+        *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
+        *each([[1]], "planning:plan_approve", "planning:week_pdf"),
+        *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
     ]
 
 
@@ -111,7 +103,7 @@ def _people() -> Rows:
     joris = Person.objects.get(name="Joris Achterberg")
     about = ("person_page", "person_edit", "person_leave", "skill_sign_off", "paper_record")
     return [
-        *_each([[joris.pk]], *(f"people:{name}" for name in about)),
+        *each([[joris.pk]], *(f"people:{name}" for name in about)),
         ("people:skill_end", [[joris.skills.earliest("pk").pk]]),
         ("people:paper_end", [[joris.credentials.get().pk]]),
     ]
@@ -126,78 +118,27 @@ def _shop() -> Rows:
     gone = Vehicle.objects.exclude(intakes__left_on=None).latest("pk")
     shot = [[stay.pk, photo.pk]]
     return [
-        *_each([[stay.pk]], "custody:move_vehicle", "desk:stay_case"),
-        *_each([[stay.pk]], "intake:change_arrival", "intake:intake_sheet", "intake:walk_round"),
+        *each([[stay.pk]], "custody:move_vehicle", "desk:stay_case"),
+        *each([[stay.pk]], "intake:change_arrival", "intake:intake_sheet", "intake:walk_round"),
         ("intake:receive_car", [[], [gone.pk]]),
         ("intake:void_mark", [[stay.pk, stay.marks.latest("pk").pk]]),
-        *_each([[stay.pk]], "intake:photo_list", "intake:begin_upload"),
+        *each([[stay.pk]], "intake:photo_list", "intake:begin_upload"),
         ("intake:upload", [[stay.pk, photo.upload.client_key]]),
-        *_each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
+        *each(shot, "intake:photo_page", "intake:photo_file", "intake:void_photo"),
         ("codes:code_list", [[stay.pk]]),
-        *_diagnoses(stay),
-        *_each([[stay.pk, scan.pk]], "codes:clear_codes", "codes:withdraw_scan"),
-        *_each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
+        *diagnoses(stay),
+        *each([[stay.pk, scan.pk]], "codes:clear_codes", "codes:withdraw_scan"),
+        *each([[stay.pk]], "repairs:item_list", "repairs:add_item", "repairs:require_first"),
         ("repairs:make_estimate", [[stay.pk]]),
-        *_each([[stay.pk]], "repairs:take_proposals", "repairs:rank_page"),
+        *each([[stay.pk]], "repairs:take_proposals", "repairs:rank_page"),
         ("repairs:proposal_page", [[stay.pk, "alignment"]]),
-        *_each([[stay.pk, item]], "repairs:item_page", "repairs:mark_done"),
-        *_each([[stay.pk, item]], "repairs:withdraw_item", "repairs:reopen_item"),
+        *each([[stay.pk, item]], "repairs:item_page", "repairs:mark_done"),
+        *each([[stay.pk, item]], "repairs:withdraw_item", "repairs:reopen_item"),
         ("repairs:attach_finding", [[stay.pk, item, stay.findings.earliest("pk").pk]]),
         *_papers(stay),
         *_sheets(stay),
-        *_fluids(stay),
+        *fluids(stay),
     ]
-
-
-def _fluids(stay: Intake) -> Rows:
-    oil = [stay.pk, "engine-oil"]
-    done = ("set_demand", "record_reading", "pour")
-    return [
-        ("fluids:fluid_list", [[stay.pk]]),
-        ("fluids:fluid_page", [oil, [stay.pk, "brake"]]),
-        *_each([oil], *(f"fluids:{name}" for name in done)),
-        *_each([[*oil, 1]], "fluids:take_back_reading", "fluids:take_back_pour"),
-    ]
-
-
-def _diagnoses(stay: Intake) -> Rows:
-    here = list(Diagnosis.objects.filter(intake=stay).order_by("pk"))
-    rows = {row.complaint: row for row in here}
-    going, done = ([stay.pk, rows[code].pk] for code in ("brake-noise", "overheats"))
-    looked_at = [
-        [*going, "fluid"],
-        [*going, "road-test"],
-        [*going, "thickness"],
-        [*done, "fan-direct"],
-    ]
-    signed = rows["overheats"].conclusions.get(fault="fan").pk
-    seen = rows["brake-noise"].observations.earliest("pk").pk
-    said = [[one.diagnosis.intake_id, one.diagnosis_id] for one in Held.objects.order_by("-pk")[:2]]
-    told = Held.objects.latest("pk")
-    models = [["overheats"], ["hot"]]
-    ways = ("verify_complaint", "take_codes", "change_setup", "conclude", "overrule")
-    return [
-        ("diagnosis:diagnosis_list", [[stay.pk]]),
-        ("diagnosis:diagnosis_page", [[stay.pk, row.pk] for row in here] + said),
-        ("diagnosis:check_page", looked_at),
-        *_each([going], *(f"diagnosis:{name}" for name in (*ways, "end_diagnosis"))),
-        ("diagnosis:take_back", [[*going, seen]]),
-        ("diagnosis:withdraw", [[*done, signed]]),
-        ("diagnosis:held", [going, done, *said, _to_ask()]),
-        ("diagnosis:withdraw_held", [[*said[0], told.pk]]),
-        ("diagnosis:case_report", [going, done]),
-        ("diagnosis:case_file", [[*done, f"D-{done[1]}-1"]]),
-        *_each(models, "diagnosis:learning_of", "diagnosis:model_page", "diagnosis:model_file"),
-        ("diagnosis:edit_model", models),
-        ("diagnosis:shipped_model", [["wheel-noise"]]),
-        ("diagnosis:model_text", [["hot", 1], ["hot", 2], ["overheats", 1]]),
-    ]
-
-
-def _to_ask() -> list[Any]:
-    """Return whose repair nobody has been asked after."""
-    row = Diagnosis.objects.get(complaint="hot", held=None, ended_how="concluded")
-    return [row.intake_id, row.pk]
 
 
 def _sheets(stay: Intake) -> Rows:
@@ -210,7 +151,7 @@ def _sheets(stay: Intake) -> Rows:
         ("inspection:begin_inspection", [[stay.pk]]),
         ("inspection:rest_good", [[stay.pk, "wipers"]]),
         ("inspection:report_file", [[stay.pk, f"R-{stay.pk}-1"]]),
-        *_each([[stay.pk, begun]], "inspection:end_inspection", "inspection:take_over"),
+        *each([[stay.pk, begun]], "inspection:end_inspection", "inspection:take_over"),
         ("inspection:regrade_page", [[stay.pk, reading]]),
         ("inspection:answer_regrade", [[stay.pk, reading]]),
         ("inspection:end_limit", [[LocalLimit.objects.earliest("pk").pk]]),
@@ -224,12 +165,12 @@ def _papers(stay: Intake) -> Rows:
     ways = ("custody_page", "record_standing", "decide_standing", "name_owner", "give_consents")
     things = ("keep_keys", "return_keys", "list_content", "order_tow")
     return [
-        *_each(both, *(f"custody:{name}" for name in ways + things)),
-        *_each(both, "handback:return_car", "handback:notice"),
-        *_each(both, "intake:vehicle_page", "inspection:sheet", "inspection:report"),
+        *each(both, *(f"custody:{name}" for name in ways + things)),
+        *each(both, "handback:return_car", "handback:notice"),
+        *each(both, "intake:vehicle_page", "inspection:sheet", "inspection:report"),
         ("custody:end_owner", [[stay.pk, owner.pk]]),
         ("custody:withdraw_consent", [[stay.pk, consent.pk]]),
-        *_each(thing, "custody:return_content", "custody:decide_content"),
+        *each(thing, "custody:return_content", "custody:decide_content"),
     ]
 
 
@@ -242,15 +183,15 @@ def _givers() -> Rows:
     kept = [[Reservation.objects.standing().earliest("pk").pk]]
     portal = ("need_list", "pledge_list", "preferences", "mail")
     return [
-        *_each(one, "register:sponsor_page", "register:sponsor_edit", "pledges:pledge_new"),
-        *_each(one, "register:open_page", "register:close_page"),
-        *_each([[own]], "pledges:pledge_end", "matching:pledge_fits"),
-        *_each(kept, "matching:match_confirm", "matching:match_free"),
-        *_each(appeal, "appeals:appeal_page", "appeals:appeal_drop"),
+        *each(one, "register:sponsor_page", "register:sponsor_edit", "pledges:pledge_new"),
+        *each(one, "register:open_page", "register:close_page"),
+        *each([[own]], "pledges:pledge_end", "matching:pledge_fits"),
+        *each(kept, "matching:match_confirm", "matching:match_free"),
+        *each(appeal, "appeals:appeal_page", "appeals:appeal_drop"),
         ("portal:stop_mail", [[link_token(stop_link(sponsor))]]),
         ("portal:pledge_add", [[need], [token, need]]),
         ("portal:pledge_take_back", [[own], [token, own]]),
-        *_each([[], [token]], *(f"portal:{name}" for name in portal)),
+        *each([[], [token]], *(f"portal:{name}" for name in portal)),
     ]
 
 
