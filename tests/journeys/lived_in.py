@@ -43,6 +43,7 @@ def live_in() -> None:
             diagnosed.going_on(stay, rosalind)
         if stay.vehicle_id != case.vehicle_id:
             _hold(stay, rosalind)
+    assert imke.program is not None
     diagnosed.teach(imke.program, rosalind)
     diagnosed.diagnose(Intake.objects.open().get(vehicle=case.vehicle), rosalind)
     make_limit(by=rosalind, program=imke.program)

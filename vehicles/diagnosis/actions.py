@@ -9,8 +9,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from shared.audit.actions import log_event
+from shared.people.may import INSPECT
+from shared.people.queries import refuse_unless_may
 from vehicles.diagnosis.batch import learned
-from vehicles.diagnosis.gathering import at_work, model_of, refuse_stay, session_of
+from vehicles.diagnosis.gathering import at_work, locked, model_of, refuse_stay, session_of
 from vehicles.diagnosis.keeping import kept_model
 from vehicles.diagnosis.kinds import Ended, Source, Verified
 from vehicles.diagnosis.models import Diagnosis, Observation
@@ -138,14 +140,16 @@ def change_setup(*, diagnosis: Diagnosis, code: str, made: bool, by: User) -> Di
 def end_diagnosis(*, diagnosis: Diagnosis, how: Ended, because: str = "", by: User) -> Diagnosis:
     """End a diagnosis in one of the known ways. Ended twice, it stays as it was.
 
+    It can be ended as well once the stay has ended, or an owner took back the consent.
+
     Raises:
         ValidationError: it is to be called concluded and nothing was concluded, it ends in another
-            way without a reason, or the stay has ended.
+            way without a reason, or this user may not inspect.
     """
-    row = Diagnosis.objects.select_for_update(of=("self",)).get(pk=diagnosis.pk)
+    row = locked(diagnosis)
     if row.ended_at:
         return row
-    row = at_work(diagnosis, by)
+    refuse_unless_may(by, INSPECT, row.intake.program.today())
     concluded = row.conclusions.filter(withdrawn_at__isnull=True).exists()
     if how is Ended.CONCLUDED and not concluded:
         raise ValidationError("Nothing is concluded yet. Confirm a fault, or say how it ends.")

@@ -146,12 +146,17 @@ def at_work(diagnosis: Diagnosis, by: User) -> Diagnosis:
         ValidationError: the diagnosis or the stay has ended, nobody consented, or this user may not
             inspect.
     """
-    rows = Diagnosis.objects.select_for_update(of=("self",))
-    row = rows.select_related("intake__program", "model", "program").get(pk=diagnosis.pk)
+    row = locked(diagnosis)
     if row.ended_at:
         raise ValidationError("This diagnosis has ended. Begin a new one to look further.")
     refuse_stay(row.intake, by)
     return row
+
+
+def locked(diagnosis: Diagnosis) -> Diagnosis:
+    """Return the row, locked, with its stay and its model."""
+    rows = Diagnosis.objects.select_for_update(of=("self",))
+    return rows.select_related("intake__program", "model", "program").get(pk=diagnosis.pk)
 
 
 def refuse_stay(intake: Intake, by: User) -> None:

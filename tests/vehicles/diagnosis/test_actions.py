@@ -25,7 +25,7 @@ from vehicles.diagnosis.gathering import session_of
 from vehicles.diagnosis.keeping import save_model
 from vehicles.diagnosis.kinds import Ended, Verified
 from vehicles.diagnosis.values import Seen
-from vehicles.models import Diagnosis, KeptModel, Observation
+from vehicles.models import Diagnosis, Intake, KeptModel, Observation
 
 pytestmark = pytest.mark.django_db
 
@@ -258,3 +258,11 @@ def test_once_it_has_ended_nothing_more_is_recorded() -> None:
         record, diagnosis=row, seen=Seen(check="level", outcome="low"), by=row.begun_by
     )
     assert said == ["This diagnosis has ended. Begin a new one to look further."]
+
+
+def test_a_diagnosis_can_be_ended_once_the_car_has_left() -> None:
+    row = make_diagnosis()
+    Intake.objects.filter(pk=row.intake_id).update(left_on=TODAY)
+    end_diagnosis(diagnosis=row, how=Ended.DROPPED, because="The car left.", by=row.begun_by)
+    row.refresh_from_db()
+    assert row.ended_how == "dropped"
