@@ -46,7 +46,7 @@ class Page:
 PEOPLE = ("", "imke", "rosalind", "jonas", "benno")
 OK, FOUND, NOT_ALLOWED = 200, 302, 405
 SIGN_IN = "accounts:sign_in"
-ENOUGH = 4  # pages of one kind that are looked through for links
+ENOUGH = 12  # pages of one kind that are looked through for links
 WITHOUT_ARGUMENTS: list[list[Any]] = [[]]
 OTHERS = (
     Page(path="/nothing-is-here/", username=""),
