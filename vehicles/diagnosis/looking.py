@@ -13,7 +13,7 @@ from shared.say import say
 from vehicles.diagnosis.advice import next_checks
 from vehicles.diagnosis.conclusions import conclude
 from vehicles.diagnosis.deciding import Decider, Terms
-from vehicles.diagnosis.evidence import clash, flips, moves, weigh
+from vehicles.diagnosis.evidence import clash, flips, weigh
 from vehicles.diagnosis.fault_model import Causes
 from vehicles.diagnosis.inference import Contradiction, Reasoner
 from vehicles.diagnosis.likelihood import figure, word
@@ -22,13 +22,13 @@ from vehicles.diagnosis.textbook import exposed, known_model
 from vehicles.diagnosis.values import Bar
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from shared.say import Say
     from vehicles.diagnosis.advice import Advice
     from vehicles.diagnosis.belief import Belief
     from vehicles.diagnosis.conclusions import Conclusion, Judged
-    from vehicles.diagnosis.evidence import Clash, Flip, Moved, Weighed
+    from vehicles.diagnosis.evidence import Clash, Flip, Weighed
     from vehicles.diagnosis.fault_model import Check
     from vehicles.diagnosis.values import Session, Step
 
@@ -198,8 +198,3 @@ def against(session: Session, check: Check) -> list[str]:
         *decider.barred(check.code, observed, present),
         *(f"First {titles[one.check]}: {one.because}" for one in first),
     ]
-
-
-def moved_by(session: Session, fault: str) -> Sequence[Moved]:
-    """Return what moved one fault, the largest weight first."""
-    return moves(Reasoner(session.model), session.observed, fault)
