@@ -42,9 +42,7 @@ def likelihood_bars(
     """Return each fault's probability as a bar, with a diamond where it stood at the beginning.
 
     `key` says what the diamond is; there is none where nothing was `seen`. `letter` and `figures`
-    are the room that a letter and a figure take in the face of the reader.
-
-    The last bar, of what is not listed, is hatched: nobody can repair it.
+    are the room of a letter and a figure. The last bar, of what is not listed, is hatched.
     """
     labels = [_short(bar.title) for bar in bars]
     left = figures + round(letter * max(map(len, labels), default=0))
