@@ -38,8 +38,9 @@ def test_a_forged_token_reaches_no_database(
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
     token = link_token(make_link(LinkPurpose.STATUS))
+    forged = ("B" if token.startswith("A") else "A") + token[1:]
     with django_assert_num_queries(0):
-        assert find("A" + token[1:], LinkPurpose.STATUS) is None
+        assert find(forged, LinkPurpose.STATUS) is None
 
 
 def test_a_printed_paper_outlives_a_change_of_the_key(settings: Settings) -> None:
