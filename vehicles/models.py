@@ -20,6 +20,7 @@ from vehicles.diagnosis.models import (
     Observation,
     SetupMade,
 )
+from vehicles.estimates.models import Quote
 from vehicles.fluids.models import FluidReading, FluidRule, TopUp
 from vehicles.inspection.models import (
     Finding,
@@ -31,10 +32,12 @@ from vehicles.inspection.models import (
 )
 from vehicles.intake.models import Intake, Photo, Upload, Vehicle, WalkRoundMark
 from vehicles.repairs.models import Estimate, EstimateLine, Need, Prerequisite, RepairItem
-from vehicles.shop.models import Bay, Equipment
+from vehicles.shop.models import Bay, BayClosure, Equipment, EquipmentInspection, Space
+from vehicles.wheels.models import WheelTorque
 
 __all__ = [
     "Bay",
+    "BayClosure",
     "CodeScan",
     "Conclusion",
     "Condition",
@@ -43,6 +46,7 @@ __all__ = [
     "Departure",
     "Diagnosis",
     "Equipment",
+    "EquipmentInspection",
     "Estimate",
     "EstimateLine",
     "Finding",
@@ -61,10 +65,12 @@ __all__ = [
     "Owner",
     "Photo",
     "Prerequisite",
+    "Quote",
     "Reading",
     "Regrade",
     "RepairItem",
     "SetupMade",
+    "Space",
     "Standing",
     "TopUp",
     "Tow",
@@ -72,4 +78,5 @@ __all__ = [
     "Upload",
     "Vehicle",
     "WalkRoundMark",
+    "WheelTorque",
 ]

@@ -93,12 +93,15 @@ class PlannedCase:
 class Plan:
     """The cases that go home, what that reaches, and the proof.
 
-    `problems` says what a person must know: a promised case that doesn't fit, for example.
+    `problems` says what a person must know: a promised case that doesn't fit, for example. A plan
+    whose search was stopped by a clock or a person is not `repeatable`: the same input may give
+    another one.
     """
 
     cases: tuple[PlannedCase, ...]
     stages: tuple[Stage, ...]
     problems: tuple[Problem, ...] = ()
+    repeatable: bool = True
 
     @property
     def need(self) -> Stage:

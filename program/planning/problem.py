@@ -1,7 +1,8 @@
 """What the planner is given: cases, their items, parts, money, and what each week holds.
 
-`PlanInput` is plain data. A week holds any named resources; two names mean something here:
-`MINUTES` is work done by people, `BAY_DAYS` is a car standing in a bay for a day.
+`PlanInput` is plain data. A week holds any named resources; three names mean something here:
+`MINUTES` is work done by people, `BAY_DAYS` is a car standing in a bay for a day, `LIFT_DAYS` is
+one of these days in a bay with a lift.
 
 >>> item = Item(id="b", case_id="1", tier=3, prerequisites=("a",))
 >>> gate = Item(id="a", case_id="1", tier=1, minutes=60)
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 MINUTES = "minutes"
 BAY_DAYS = "bay_days"
+LIFT_DAYS = "lift_days"
 MUST_TIER = 1  # tiers 0 and 1 are done before a car goes home: hazard rule, steps 3 and 7
 RESERVE_PERCENT = 15  # kept for supplements: common practice, no source
 BAY_DAY_MINUTES = 420  # work on one car in one bay in one day: common practice, no source
@@ -52,7 +54,9 @@ class Case:
     """One household's car. A case whose work has begun or whose day was promised `stays`.
 
     `uses` is what going home takes beside the items: final inspection, papers. `hold` says why
-    nobody may plan it yet.
+    nobody may plan it yet. `stands` is what the car takes up in every week until it has gone home,
+    its home week included, such as a space for cars that don't roll: from the first week on, since
+    it is here, or, when it `comes` only for the plan, from its start on.
     """
 
     id: str
@@ -62,6 +66,8 @@ class Case:
     earliest_week: int = 0
     stays: bool = False
     hold: Say | None = None
+    stands: Mapping[str, int] = field(default_factory=dict)
+    comes: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +97,11 @@ class Item:
 
     Prices and cash stand at the 80 percent point. `set_aside_cents` was committed by an earlier
     plan and is no longer in any fund's `available_cents`; only what goes beyond it is paid anew.
-    `bay_minutes` of None means that all its minutes are in the bay.
+    `bay_minutes` of None means that all its minutes are in the bay; curing and drying there make
+    them more than `minutes`. A car is `on_lift` from the first work that is needed for such an item
+    until the last of them is done, for until then it can't roll. Of `minutes`, `access_minutes` go
+    into taking off what the items of one `access` of a car share: done together, the longest counts
+    once. `outside_days` are open days on which the car is elsewhere and holds no bay.
     """
 
     id: str
@@ -106,6 +116,10 @@ class Item:
     uses: Mapping[str, int] = field(default_factory=dict)
     prerequisites: tuple[str, ...] = ()
     parts: tuple[PartNeed, ...] = ()
+    on_lift: bool = False
+    access: str = ""
+    access_minutes: int = 0
+    outside_days: int = 0
 
     @property
     def in_bay_minutes(self) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Self
 
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils import timezone
@@ -47,6 +48,12 @@ class Job(ProgramOwned):
     lease_token = models.UUIDField(null=True, blank=True)
     attempts = models.PositiveSmallIntegerField(default=0)
     error = models.TextField(blank=True)
+    percent = models.PositiveSmallIntegerField("how far it is", default=0)
+    doing = models.CharField("what it does now", max_length=80, blank=True)
+    stop_asked_at = models.DateTimeField(null=True, blank=True)
+    stop_asked_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
     asked_at = models.DateTimeField(default=timezone.now)
     done_at = models.DateTimeField(null=True, blank=True)
 
@@ -66,6 +73,11 @@ class Job(ProgramOwned):
                 condition=~Q(state=JobState.RUNNING)
                 | Q(lease_until__isnull=False, lease_token__isnull=False),
                 violation_error_message="A running job holds a lease.",
+            ),
+            models.CheckConstraint(
+                name="job_percent_possible",
+                condition=Q(percent__lte=100),
+                violation_error_message="A job is at most 100 percent done.",
             ),
         ]
 

@@ -13,6 +13,7 @@ class LinkPurpose(StrEnum):
     STATUS = "status"
     PORTAL = "portal"
     UNSUBSCRIBE = "unsubscribe"
+    CALENDAR = "calendar"
 
     @property
     def label(self) -> str:
@@ -21,4 +22,5 @@ class LinkPurpose(StrEnum):
             LinkPurpose.STATUS: "Status page of a household",
             LinkPurpose.PORTAL: "Portal of a sponsor",
             LinkPurpose.UNSUBSCRIBE: "Stop mail to one address",
+            LinkPurpose.CALENDAR: "Calendar of the shop",
         }[self]

@@ -37,8 +37,12 @@ class MaySay(StrEnum):
 
 
 class MessageState(StrEnum):
-    """Where a message stands. `UNKNOWN` was being sent when the sender died."""
+    """Where a message stands. `UNKNOWN` was being sent when the sender died.
 
+    One `TO_READ` waits until a person has read it through; no sender takes it.
+    """
+
+    TO_READ = "to_read"
     WAITING = "waiting"
     SENDING = "sending"
     SENT = "sent"

@@ -111,6 +111,11 @@ class WeekHours(ProgramOwned):
     person = models.ForeignKey(Person, models.PROTECT, related_name="weeks")
     week_on = models.DateField("Monday of the week")
     minutes = models.PositiveIntegerField()
+    shifts = models.JSONField(
+        default=list,
+        blank=True,
+        help_text="When, as [weekday from 0, from minute of the day, minutes]; empty: any day.",
+    )
 
     class Meta:
         verbose_name_plural = "week hours"

@@ -45,4 +45,24 @@ DEFAULTS: dict[str, int] = {
     "learn_from_repairs": 1,
     # Days after a repair at which its holding is asked (program policy, common practice).
     "held_after_days": 30,
+    # Sales tax on parts in hundredths of a percent; 0 for a program that its state exempts.
+    "parts_tax_hundredths": 0,
+    # Shop supplies (cleaner, rags, grease) in percent of the labor and the most of them for a car.
+    "supplies_percent": 0,
+    "supplies_most_cents": 2_500,
+    # What the program's own estimates are corrected by; 100 leaves them as they are.
+    "labor_correction_percent": 100,
+    "parts_correction_percent": 100,
+    # New consent above what was authorized. Source: Md. Commercial Law 14-1002(b), text seen.
+    "stop_over_percent": 10,
+    # What moves the cost of all cars of a plan or a year together, as the deviation of the
+    # logarithm in percent (0.10 to 0.20 is usual for a program; from memory).
+    "shared_risk_percent": 15,
+    # Parts that are not to be had at the price expected, and what they cost then (program policy).
+    "not_found_percent": 5,
+    "not_found_cost_percent": 180,
+    # Business days away for work done elsewhere, when nobody said (common practice).
+    "outside_days": 5,
+    # Weight of one day that a car's dated promise is passed, against one move of a booking.
+    "late_day_moves": 20,
 }

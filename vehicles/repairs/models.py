@@ -52,6 +52,12 @@ class RepairItem(ProgramOwned):
     labor_high_minutes = models.PositiveIntegerField()
     sublet_cents = models.BigIntegerField("work done elsewhere", default=0)
     needs_lift = models.BooleanField(default=False)
+    access = models.CharField(
+        max_length=30, blank=True, help_text="What has to come off first; jobs that share it do."
+    )
+    access_minutes = models.PositiveIntegerField("of the labor, for the access", default=0)
+    rest_minutes = models.PositiveIntegerField("curing or drying after it", default=0)
+    outside_days = models.PositiveSmallIntegerField("business days away", default=0)
     caution = models.CharField(max_length=300, blank=True)
     cell = models.CharField("hazard cell", max_length=2, blank=True)
     tier = models.PositiveSmallIntegerField(default=4)
@@ -60,6 +66,8 @@ class RepairItem(ProgramOwned):
     tier_because = models.CharField(max_length=200, blank=True)
     net_cost_cents = models.BigIntegerField(default=0)
     done_on = models.DateField(null=True, blank=True)
+    took_minutes = models.PositiveIntegerField(null=True, blank=True)
+    cost_cents = models.BigIntegerField("paid for parts and outside", null=True, blank=True)
     withdrawn_because = models.CharField(max_length=200, blank=True)
     version = models.PositiveIntegerField(default=1)
 
@@ -79,8 +87,15 @@ class RepairItem(ProgramOwned):
             ),
             models.CheckConstraint(
                 name="item_costs_not_negative",
-                condition=Q(sublet_cents__gte=0) & Q(net_cost_cents__gte=0),
+                condition=Q(sublet_cents__gte=0)
+                & Q(net_cost_cents__gte=0)
+                & (Q(cost_cents__isnull=True) | Q(cost_cents__gte=0)),
                 violation_error_message="A cost can't be negative.",
+            ),
+            models.CheckConstraint(
+                name="item_access_within_labor",
+                condition=Q(access_minutes__lte=F("labor_low_minutes")),
+                violation_error_message="The access is part of the labor, at its least.",
             ),
             models.CheckConstraint(
                 name="item_tier_known",
@@ -230,6 +245,11 @@ class Need(ProgramOwned):
     price_low_cents = models.BigIntegerField(null=True, blank=True)
     price_high_cents = models.BigIntegerField(null=True, blank=True)
     price_source = models.CharField(max_length=80, blank=True)
+    priced_on = models.DateField(null=True, blank=True)
+    may_be = models.JSONField(
+        "used or rebuilt", default=list, blank=True, help_text="Conditions taken beside new."
+    )
+    needed_by_on = models.DateField(null=True, blank=True)
     approved_text = models.CharField("text for sponsors", max_length=200, blank=True)
     county = models.CharField(max_length=40, blank=True)
     household_kinds = models.JSONField(default=list, blank=True)
