@@ -1,5 +1,6 @@
 import django.db.models.deletion
 import django.utils.timezone
+import program.days.states
 import program.decisions.states
 import program.planning.states
 import vehicles.custody.kinds
@@ -151,6 +152,7 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
+                ("cause", models.CharField(help_text="Such as `plan:5`.", max_length=40)),
                 (
                     "kind",
                     models.CharField(
@@ -208,14 +210,6 @@ class Migration(migrations.Migration):
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="bookings",
                         to="shared.person",
-                    ),
-                ),
-                (
-                    "plan",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="bookings",
-                        to="program.plan",
                     ),
                 ),
                 (
@@ -596,20 +590,20 @@ class Migration(migrations.Migration):
                     models.CheckConstraint(
                         condition=models.Q(
                             models.Q(
-                                ("kind", program.planning.states.TroubleKind["PERSON_AWAY"]),
+                                ("kind", program.days.states.TroubleKind["PERSON_AWAY"]),
                                 ("person__isnull", False),
                             ),
                             models.Q(
                                 ("bay__isnull", False),
-                                ("kind", program.planning.states.TroubleKind["BAY_CLOSED"]),
+                                ("kind", program.days.states.TroubleKind["BAY_CLOSED"]),
                             ),
                             models.Q(
                                 ("case__isnull", False),
                                 (
                                     "kind__in",
                                     [
-                                        program.planning.states.TroubleKind["PART_LATE"],
-                                        program.planning.states.TroubleKind["RAN_OVER"],
+                                        program.days.states.TroubleKind["PART_LATE"],
+                                        program.days.states.TroubleKind["RAN_OVER"],
                                     ],
                                 ),
                             ),
