@@ -12,9 +12,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from program.planning.problem import BAY_DAYS, MINUTES, Case, Item, add_up, must_ids
+from program.planning.overlap import bay_minutes, lift_items, work_minutes
+from program.planning.problem import (
+    BAY_DAYS,
+    LIFT_DAYS,
+    MINUTES,
+    Case,
+    Item,
+    add_up,
+    must_ids,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
@@ -30,30 +40,50 @@ class Demand:
     case: Case
     items: tuple[Item, ...]
 
-    @property
+    @cached_property
     def must(self) -> tuple[Item, ...]:
         """The items without which the car doesn't go home."""
         ids = must_ids(self.items)
         return tuple(item for item in self.items if item.id in ids)
 
-    @property
+    @cached_property
     def extras(self) -> tuple[Item, ...]:
         """The items that may be done as well."""
         ids = must_ids(self.items)
         return tuple(item for item in self.items if item.id not in ids)
 
+    def chosen(self, done: Collection[str]) -> list[Item]:
+        """Return the items of which the id is among those done, in order of id."""
+        return [item for item in self.items if item.id in done]
+
     def totals(self, done: Collection[str], bay_day_minutes: int) -> dict[str, int]:
-        """Return what the case takes of each resource when the items `done` are done."""
-        items = [item for item in self.items if item.id in done]
-        bay_minutes = sum(item.in_bay_minutes for item in items)
-        bay = {BAY_DAYS: -(-bay_minutes // bay_day_minutes)} if bay_minutes else {}
-        return add_up(self.case.uses, bay, *(item.takes for item in items))
+        """Return what the case takes of each resource when the items `done` are done.
+
+        Lift days are those of its bay days for which the bay needs a lift.
+        """
+        items = self.chosen(done)
+        work = {
+            MINUTES: work_minutes(items),
+            BAY_DAYS: -(-bay_minutes(items) // bay_day_minutes),
+            LIFT_DAYS: -(-bay_minutes(lift_items(items)) // bay_day_minutes),
+        }
+        taken = {name: amount for name, amount in work.items() if amount}
+        return add_up(self.case.uses, taken, *(item.uses for item in items))
+
+    def outside_days(self, done: Collection[str]) -> int:
+        """Return the open days on which the car is elsewhere and holds no bay."""
+        return sum(item.outside_days for item in self.chosen(done))
 
     def free_minutes(self, done: Collection[str]) -> int:
         """Return the minutes that need no bay."""
-        items = [item for item in self.items if item.id in done]
-        outside = sum(max(item.minutes - item.in_bay_minutes, 0) for item in items)
+        outside = sum(max(item.minutes - item.in_bay_minutes, 0) for item in self.chosen(done))
         return outside + self.case.uses.get(MINUTES, 0)
+
+    def standing_weeks(self, planned: PlannedCase | None, weeks: int) -> range:
+        """Return the weeks in which the car takes up what it `stands` on, if planned so."""
+        if planned is None:
+            return range(0 if self.case.comes else weeks)
+        return range(planned.start_week if self.case.comes else 0, planned.home_week + 1)
 
 
 def demands(plan_input: PlanInput) -> tuple[Demand, ...]:
@@ -81,6 +111,25 @@ def barred(plan_input: PlanInput, case: Case) -> bool:
 def bounded(plan_input: PlanInput) -> tuple[str, ...]:
     """Return the resources that the weeks name; bays or minutes that none names are not counted."""
     return tuple(sorted({name for week in plan_input.weeks for name in week.capacity}))
+
+
+def standing(
+    plan_input: PlanInput, cases: Iterable[PlannedCase], *, coming: bool
+) -> dict[tuple[int, str], int]:
+    """Return what cars take up by standing there, by week and resource, under a plan.
+
+    With `coming` these are the cars that come only for the plan, else those that are here: what
+    the latter take up beyond the capacity is nobody's choice and breaks no rule, but nothing may
+    be added to it.
+    """
+    planned = {case.case_id: case for case in cases}
+    found: dict[tuple[int, str], int] = {}
+    for row in demands(plan_input):
+        if row.case.comes == coming:
+            for week in row.standing_weeks(planned.get(row.case.id), len(plan_input.weeks)):
+                for name, amount in row.case.stands.items():
+                    found[week, name] = found.get((week, name), 0) + amount
+    return found
 
 
 def parts_of(items: Iterable[Item]) -> dict[str, PartNeed]:

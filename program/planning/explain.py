@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
-from program.planning.demand import demands, forced, parts_of
+from program.planning.demand import bounded, demands, forced, parts_of
 from program.planning.plan import Addition
 from program.planning.problem import BAY_DAYS, MINUTES
 from program.planning.selection import NEED, select
@@ -93,7 +93,8 @@ def _addition(rows: PlanInput, plan: Plan, row: Demand, effort: float) -> Additi
         for part in parts_of(row.must).values()
         if part.price_cents is None or part.buy_week >= len(rows.weeks)
     )
-    model = Model(rows, extras=False, relief=Relief(cents=True, resources=True, gifts=scarce))
+    relief = Relief(cents=True, resources=frozenset(bounded(rows)), gifts=scarce)
+    model = Model(rows, extras=False, relief=relief)
     hint(model, plan.cases)
     for name in sorted({*plan.case_ids, row.case.id}):
         model.cp.add(model.y[name] == 1)

@@ -35,7 +35,7 @@ class Relief:
     """What may be added to the input to see what it would change."""
 
     cents: bool = False  # money that may pay anything
-    resources: bool = False  # more of each resource in each week
+    resources: frozenset[str] = frozenset()  # names of which more is there in each week
     gifts: Mapping[str, int] = field(default_factory=dict)  # kind of part -> most units given
 
 
@@ -83,8 +83,8 @@ class Model:
         }
         self.more_cents = self.cp.new_int_var(0, BIG_CENTS if relief.cents else 0, "more cents")
         self.more = {
-            key: self.cp.new_int_var(0, BIG_AMOUNT if relief.resources else 0, f"more {key}")
-            for key in product(self.weeks, self.resources)
+            (week, name): self.cp.new_int_var(0, BIG_AMOUNT, f"more {week} {name}")
+            for week, name in product(self.weeks, sorted(relief.resources & {*self.resources}))
         }
 
     def _add_case(self, row: Demand, *, extras: bool) -> None:
@@ -253,7 +253,7 @@ class Model:
         for week, name in product(self.weeks, self.resources):
             there = self.plan_input.weeks[week].capacity.get(name, 0)
             used = sum(self.amount[row.case.id, week, name] for row in self.rows)
-            self.cp.add(used <= there + self.more[week, name])
+            self.cp.add(used <= there + self.more.get((week, name), 0))
 
     def _add_money(self) -> None:
         """Add one row for each union of payer sets whose bills could pass its money."""

@@ -1,6 +1,16 @@
 from __future__ import annotations
 
-from program.planning.demand import Demand, barred, bill, bills, bounded, forced, parts_of
+from program.planning.demand import (
+    Demand,
+    barred,
+    bill,
+    bills,
+    bounded,
+    demands,
+    forced,
+    parts_of,
+    standing,
+)
 from program.planning.plan import PartSource, PlannedCase
 from program.planning.problem import Case, Item, PartNeed, PlanInput
 from shared.say import say
@@ -53,3 +63,39 @@ def test_a_hold_or_a_pin_out_is_stronger_than_a_promise() -> None:
     assert forced(rows) == {"a", "d"}
     assert [case.id for case in cases if barred(rows, case)] == ["b", "c"]
     assert bounded(rows) == ("lift", "minutes")
+
+
+def test_shared_access_and_the_stay_on_a_lift_are_counted_for_the_whole_car() -> None:
+    items = (
+        Item(id="a", case_id="c", tier=0, minutes=300, access="hub", access_minutes=60),
+        Item(id="b", case_id="c", tier=1, minutes=200, access="hub", access_minutes=90),
+        Item(id="d", case_id="c", tier=1, minutes=50, prerequisites=("a",), on_lift=True),
+        Item(id="e", case_id="c", tier=3, minutes=70, outside_days=2),
+    )
+    demand = Demand(Case(id="c", need_weight=1), items)
+    assert demand.totals("abde", 100) == {"bay_days": 6, "lift_days": 4, "minutes": 560}
+    assert demand.totals("ab", 100) == {"bay_days": 5, "minutes": 440}
+    assert (demand.outside_days("abde"), demand.outside_days("ab")) == (2, 0)
+
+
+def test_a_car_that_is_here_stands_until_it_went_home_and_one_that_comes_from_its_start_on() -> (
+    None
+):
+    cases = tuple(
+        Case(id=name, need_weight=1, stands={"places": 2}, comes=comes)
+        for name, comes in [("a", False), ("b", False), ("d", True), ("e", True)]
+    )
+    rows = PlanInput(weeks=tuple(week(n, places=3) for n in range(4)), cases=cases)
+    planned = [
+        PlannedCase(case_id=name, start_week=1, home_week=2, item_ids=()) for name in ("a", "d")
+    ]
+    assert [list(row.standing_weeks(None, 4)) for row in demands(rows)] == [[0, 1, 2, 3]] * 2 + [
+        []
+    ] * 2
+    assert standing(rows, planned, coming=False) == {
+        (0, "places"): 4,
+        (1, "places"): 4,
+        (2, "places"): 4,
+        (3, "places"): 2,
+    }
+    assert standing(rows, planned, coming=True) == {(1, "places"): 2, (2, "places"): 2}

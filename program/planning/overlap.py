@@ -1,0 +1,68 @@
+"""What jobs on one car share: taking off the same parts once, and one stay on the lift.
+
+>>> from program.planning.problem import Item
+>>> rows = (Item(id="a", case_id="1", tier=1, minutes=90, access="wheel", access_minutes=20),
+...         Item(id="b", case_id="1", tier=1, minutes=60, access="wheel", access_minutes=30))
+>>> work_minutes(rows), bay_minutes(rows)
+(130, 130)
+>>> lift = Item(id="c", case_id="1", tier=1, on_lift=True, prerequisites=("a",))
+>>> [item.id for item in lift_items((*rows, lift))]
+['a', 'c']
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from program.planning.problem import by_id
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable
+
+    from program.planning.problem import Item
+
+
+def bay_access(item: Item) -> int:
+    """Return the minutes of shared access for which the car stands in a bay."""
+    return min(item.access_minutes, item.in_bay_minutes)
+
+
+def work_minutes(items: Iterable[Item]) -> int:
+    """Return the minutes of work on items that are done together, shared access counted once."""
+    rows = list(items)
+    saved = _saved((item.access, item.access_minutes) for item in rows)
+    return sum(item.minutes for item in rows) - saved
+
+
+def bay_minutes(items: Iterable[Item]) -> int:
+    """Return the minutes in a bay of items that are done together."""
+    rows = list(items)
+    saved = _saved((item.access, bay_access(item)) for item in rows)
+    return sum(item.in_bay_minutes for item in rows) - saved
+
+
+def _saved(accesses: Iterable[tuple[str, int]]) -> int:
+    """Return what is saved when the longest of each access stands for all of its name."""
+    longest: dict[str, int] = {}
+    total = 0
+    for name, minutes in accesses:
+        if name:
+            total += minutes
+            longest[name] = max(longest.get(name, 0), minutes)
+    return total - sum(longest.values())
+
+
+def lift_items(items: Collection[Item]) -> tuple[Item, ...]:
+    """Return the items during which the car can't leave its lift, in order of id.
+
+    They are those on the lift and, of the given items, all that these need before.
+    """
+    rows = by_id(items)
+    found: set[str] = set()
+    waiting = [item.id for item in rows.values() if item.on_lift]
+    while waiting:
+        item_id = waiting.pop()
+        if item_id in rows and item_id not in found:
+            found.add(item_id)
+            waiting.extend(rows[item_id].prerequisites)
+    return tuple(item for item in rows.values() if item.id in found)
