@@ -28,6 +28,7 @@ from vehicles.operations.operation import (
     UsualPart,
     titles,
 )
+from vehicles.operations.overlap import Access
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -39,6 +40,10 @@ if TYPE_CHECKING:
 _SEEN: Final = MappingProxyType({"text-seen": True, "from-memory": False})
 _UNITS: Final = ("each", "pair", "set")
 _SOURCES: Final = ("guess", "catalogue")
+_ACCESS: Final = tuple(one.value for one in Access)
+USUAL: Final = "usual"  # of days away: as the program says
+DAY_MINUTES: Final = 1_440
+MOST_DAYS: Final = 60
 
 
 @lru_cache
@@ -118,6 +123,8 @@ def _operation(
             high=int(row["minutes_high"]),
         ),
         shared_minutes=int(row["minutes_shared"]),
+        access=_word(row["access"], _ACCESS) if row["access"] else "",
+        rest_minutes=_count(row["rest_minutes"], "minutes of rest", DAY_MINUTES),
         needs_lift=yes_no(row["needs_lift"]),
         skills=tuple(_skill(one) for one in words(row["skills"])),
         positions=words(row["positions"]),
@@ -127,10 +134,25 @@ def _operation(
         clears=tuple(_clears(text, criteria) for text in row["clears"].split(";") if text.strip()),
         parts=parts,
         sublet_cents=cents(row["sublet_usd"]),
+        outside_days=_outside(row),
         cautions=words(row["cautions"]),
         source=row["source"],
         text_seen=_SEEN[row["mark"]],
     )
+
+
+def _count(text: str, what: str, most: int) -> int:
+    """Return a whole number of a cell."""
+    if not text.isascii() or not text.isdigit() or int(text[:9]) > most:
+        raise ValueError(f"“{text}” {what} are not possible: 0 to {most:,}.")
+    return int(text)
+
+
+def _outside(row: Mapping[str, str]) -> int | None:
+    """Return how many business days the car is away; None is as long as the program says."""
+    if row["outside_days"] == USUAL:
+        return None
+    return _count(row["outside_days"], "days away", MOST_DAYS)
 
 
 def _skill(code: str) -> str:

@@ -158,8 +158,10 @@ class Operation:
     """One repair: what it takes, what has to come before it, what it brings along and clears.
 
     `shared_minutes` is the part of the minutes that a second place of the same axle does not ask
-    again: raising the car, opening up, bleeding. `first` are operations that come before it where
-    both are done, `brings` those that always follow it, such as the alignment after a tie rod.
+    again: raising the car, opening up, bleeding; nor does another job that shares its `access`,
+    what has to come off first. `rest_minutes` pass after it for curing or drying. `first` are
+    operations that come before it where both are done, `brings` those that always follow it, such
+    as the alignment after a tie rod. `outside_days` the car is away; None is as long as usual.
     """
 
     code: str
@@ -168,6 +170,8 @@ class Operation:
     per: Per
     minutes: Points
     shared_minutes: int = 0
+    access: str = ""
+    rest_minutes: int = 0
     needs_lift: bool = False
     skills: tuple[str, ...] = ()
     positions: tuple[str, ...] = ()  # empty: it serves every place
@@ -177,6 +181,7 @@ class Operation:
     clears: tuple[Clears, ...] = ()
     parts: tuple[UsualPart, ...] = ()
     sublet_cents: int = 0  # for each place
+    outside_days: int | None = 0
     cautions: tuple[str, ...] = ()
     source: str = ""
     text_seen: bool = False
@@ -184,6 +189,8 @@ class Operation:
     def __post_init__(self) -> None:
         if self.shared_minutes > self.minutes.low:
             raise ValueError("The minutes shared by several places are more than the low ones.")
+        if self.access and not self.shared_minutes:
+            raise ValueError("What comes off takes minutes: say how many are shared.")
 
     def fits(self, car: CarFacts) -> bool:
         """Return whether nothing known of the car speaks against it."""
