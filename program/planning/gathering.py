@@ -25,9 +25,11 @@ from vehicles.custody.acts import Act
 from vehicles.custody.conditions import Step
 from vehicles.custody.queries import authorities
 from vehicles.intake.models import Intake
+from vehicles.repairs.charges import Rates
+from vehicles.repairs.costs import need_points, work_points
 from vehicles.repairs.estimate import EstimateItem, simulate
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.queries import after_causes, labor_cents, open_parts, with_work
+from vehicles.repairs.queries import after_causes, open_parts, with_work
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -227,26 +229,17 @@ def _first(facts: _Facts, item: RepairItem, open_ids: Collection[int]) -> tuple[
 
 def _costs(facts: _Facts, case: Case, rows: Sequence[RepairItem]) -> dict[str, int]:
     """Return the cents of each item and of each need, together the 80 percent point."""
-    rate = facts.rules["labor_cents_per_hour"]
+    rates = Rates.of(facts.rules)
     points: dict[str, tuple[int, int, int]] = {}
     for item in rows:
-        minutes = (item.labor_low_minutes, item.labor_likely_minutes, item.labor_high_minutes)
-        low, likely, high = (item.sublet_cents + labor_cents(one, rate) for one in minutes)
-        points[f"item {item.pk}"] = (low, likely, high)
-        points |= {f"need {need.pk}": _prices(need) for need in open_parts(item, ())}
+        points[f"item {item.pk}"] = work_points(item, rates)
+        points |= {f"need {one.pk}": need_points(one, rates) for one in open_parts(item, ())}
     drawn = [
         EstimateItem(id=number, low=low, likely=likely, high=high)
         for number, (low, likely, high) in enumerate(points.values())
     ]
     spread = simulate(drawn, DRAWS, seed=case.pk).spread
     return {name: spread[number] for number, name in enumerate(points)}
-
-
-def _prices(need: Need) -> tuple[int, int, int]:
-    likely = need.price_cents or 0
-    low = likely if need.price_low_cents is None else need.price_low_cents
-    high = likely if need.price_high_cents is None else need.price_high_cents
-    return low * need.quantity, likely * need.quantity, high * need.quantity
 
 
 def _parts(facts: _Facts, need: Need, cents: int) -> list[PartNeed]:

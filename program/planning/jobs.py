@@ -20,6 +20,7 @@ from sponsors.matching.actions import note_fitted
 from sponsors.matching.queries import reserved_need_ids
 from vehicles.intake.models import Intake
 from vehicles.repairs.actions import make_estimate, rank_items
+from vehicles.repairs.charges import Rates
 
 if TYPE_CHECKING:
     from program.planning.problem import PlanInput
@@ -37,11 +38,11 @@ def rank(_payload: dict[str, Any], program: Program) -> None:
     """
     note_fitted(program=program)
     today = program.today()
-    rate = policies(program, today)["labor_cents_per_hour"]
+    rates = Rates.of(policies(program, today))
     given = reserved_need_ids(program)
-    rank_items(program=program, given=given, cents_per_hour=rate, today=today)
+    rank_items(program=program, given=given, rates=rates, today=today)
     for intake in Intake.objects.open().filter(program=program, items__isnull=False).distinct():
-        make_estimate(intake=intake, given=given, cents_per_hour=rate, by=None)
+        make_estimate(intake=intake, given=given, rates=rates, by=None)
 
 
 def plan(_payload: dict[str, Any], program: Program) -> Write:

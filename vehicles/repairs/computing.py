@@ -11,18 +11,17 @@ from shared.audit.actions import log_event
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.intake.models import Intake
 from vehicles.repairs import explain
+from vehicles.repairs.costs import (
+    cost_points,
+    estimate_items,
+    minute_items,
+    rank_item,
+    rates_of,
+)
 from vehicles.repairs.estimate import simulate
 from vehicles.repairs.gathering import worst_of
 from vehicles.repairs.models import Estimate, EstimateLine, Need, RepairItem
-from vehicles.repairs.queries import (
-    cents_per_hour,
-    cost_points,
-    estimate_items,
-    given_of,
-    minute_items,
-    rank_item,
-    with_work,
-)
+from vehicles.repairs.queries import given_of, with_work
 from vehicles.repairs.ranking import rank
 
 if TYPE_CHECKING:
@@ -34,6 +33,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program, User
     from shared.say import Say
     from vehicles.inspection.models import Regrade
+    from vehicles.repairs.charges import Rates
     from vehicles.repairs.ranking import Ranked
 
 DRAWS = 2_000  # the 80 percent point moves by 0.5 percent with so many (algorithms, section 4.1)
@@ -48,42 +48,36 @@ RANKED_FIELDS = [
 ]
 
 
-def rank_items(
-    *, program: Program, given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
+def rank_items(*, program: Program, given: Collection[int], rates: Rates, today: dt.date) -> int:
     """Compute tier, points and index of all open items, and return how many there are.
 
     `given` are needs for which a sponsor's part is kept; they cost no cash. That is written to the
     needs, for the pages of the shop, and so is the tier of their item, which sponsors read.
     """
     items = RepairItem.objects.open().filter(program=program)
-    return _rank(items, given, cents_per_hour, today)
+    return _rank(items, given, rates, today)
 
 
-def rank_stay(
-    *, intake: Intake, given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
+def rank_stay(*, intake: Intake, given: Collection[int], rates: Rates, today: dt.date) -> int:
     """Compute the same as `rank_items` for one stay, and return how many items it has open."""
     items = RepairItem.objects.open().filter(intake=intake)
-    return _rank(items, given, cents_per_hour, today)
+    return _rank(items, given, rates, today)
 
 
 def rank_now(intake: Intake) -> int:
     """Compute the same for one stay by today's rules and the parts known as given."""
-    rate, today = cents_per_hour(intake.program), intake.program.today()
-    return rank_stay(intake=intake, given=given_of(intake), cents_per_hour=rate, today=today)
+    rates, today = rates_of(intake.program), intake.program.today()
+    return rank_stay(intake=intake, given=given_of(intake), rates=rates, today=today)
 
 
-def _rank(
-    rows: QuerySet[RepairItem], given: Collection[int], cents_per_hour: int, today: dt.date
-) -> int:
+def _rank(rows: QuerySet[RepairItem], given: Collection[int], rates: Rates, today: dt.date) -> int:
     items = list(with_work(rows))
     by_intake: dict[int, list[RepairItem]] = {}
     for item in items:
         by_intake.setdefault(item.intake_id, []).append(item)
     needs: list[Need] = []
     for group in by_intake.values():
-        facts = [rank_item(item, given, cents_per_hour, today) for item in group]
+        facts = [rank_item(item, given, rates, today) for item in group]
         ranked = {one.id: one for one in rank(facts, group[0].intake.miles_per_week)}
         for item, row in zip(group, facts, strict=True):
             _take_over(item, ranked[item.pk], row.net_cost_cents)
@@ -109,7 +103,7 @@ def _told(item: RepairItem, given: Collection[int]) -> list[Need]:
 
 
 def make_estimate(
-    *, intake: Intake, given: Collection[int], cents_per_hour: int, by: User | None
+    *, intake: Intake, given: Collection[int], rates: Rates, by: User | None
 ) -> Estimate:
     """Simulate what the open items of a stay will cost and write it as the next version.
 
@@ -117,8 +111,8 @@ def make_estimate(
     nothing has changed since the last version, that one is returned.
     """
     items = list(with_work(RepairItem.objects.open().filter(intake=intake)))
-    money = simulate(estimate_items(items, given, cents_per_hour), DRAWS, intake.pk)
-    minutes = simulate(minute_items(items), DRAWS, intake.pk)
+    money = simulate(estimate_items(items, given, rates), DRAWS, intake.pk)
+    minutes = simulate(minute_items(items, rates), DRAWS, intake.pk)
     estimate = Estimate(
         program_id=intake.program_id,
         intake=intake,
@@ -131,7 +125,7 @@ def make_estimate(
         made_by=by,
     )
     lines = [
-        _line(estimate, item, cost_points(item, given, cents_per_hour), money.spread[item.pk])
+        _line(estimate, item, cost_points(item, given, rates), money.spread[item.pk])
         for item in items
     ]
     return _next_version(estimate, lines)
@@ -202,11 +196,11 @@ class RankPage:
 
 def rank_page(intake: Intake) -> RankPage:
     """Return the open items of a stay as the rule ranks them now; nine queries in all."""
-    rate, today = cents_per_hour(intake.program), intake.program.today()
+    rates, today = rates_of(intake.program), intake.program.today()
     given = given_of(intake)
     rows = RepairItem.objects.open().filter(intake=intake)
     items = {item.pk: item for item in with_work(rows).prefetch_related("findings__regrades__by")}
-    facts = {pk: rank_item(item, given, rate, today) for pk, item in items.items()}
+    facts = {pk: rank_item(item, given, rates, today) for pk, item in items.items()}
     miles = intake.miles_per_week
     ranked = rank(list(facts.values()), miles)
     gated = [items[one.id] for one in ranked if one.tier in GATED]
@@ -224,15 +218,15 @@ def rank_page(intake: Intake) -> RankPage:
             for one in ranked
         ),
         table=explain.table(ranked),
-        gate=explain.gate(len(gated), _p80(gated, given, rate, intake.pk)),
+        gate=explain.gate(len(gated), _p80(gated, given, rates, intake.pk)),
         gated=len(gated),
     )
 
 
-def _p80(items: Sequence[RepairItem], given: Collection[int], rate: int, seed: int) -> int:
+def _p80(items: Sequence[RepairItem], given: Collection[int], rates: Rates, seed: int) -> int:
     if not items:
         return 0
-    return simulate(estimate_items(items, given, rate), DRAWS, seed).p80
+    return simulate(estimate_items(items, given, rates), DRAWS, seed).p80
 
 
 def _raised(item: RepairItem) -> tuple[Regrade, ...]:

@@ -1,4 +1,4 @@
-"""Repair items, needs and their costs, read into what the pure modules compute with."""
+"""Repair items and needs, read into what the pure modules compute with."""
 
 from __future__ import annotations
 
@@ -10,16 +10,14 @@ from django.db.models import Q
 
 from shared.audit.models import Event
 from shared.people.may import REFRIGERANT, UNDER_RAISED_CAR, work_on
-from shared.policy.queries import policies
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load
-from vehicles.repairs.estimate import EstimateItem
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import OpenNeed
 from vehicles.repairs.parts import Car, Fitment, Part
 from vehicles.repairs.prerequisites import by_causes
-from vehicles.repairs.ranking import CodeSeverity, Hazard, RankItem
+from vehicles.repairs.ranking import CodeSeverity, Hazard
 from vehicles.repairs.states import NeedState
 from vehicles.shop.systems import System
 
@@ -29,14 +27,12 @@ if TYPE_CHECKING:
 
     from django.db.models import QuerySet
 
-    from shared.accounts.models import Program
     from shared.people.may import Act
     from vehicles.intake.models import Intake, Vehicle
     from vehicles.repairs.models import Estimate, RepairItem
 
 _CAUSE = ("pk", "title", "caused_by")
 LOG_LINES = 200  # the newest lines of the log that a page of a car reads
-MINUTES_PER_HOUR = 60
 
 
 def with_work(items: QuerySet[RepairItem]) -> QuerySet[RepairItem]:
@@ -133,68 +129,6 @@ def open_parts(item: RepairItem, given: Collection[int]) -> list[Need]:
     """Return the needs of an item that have to be bought: open, and not `given` by id."""
     needs = item.needs.all()
     return [need for need in needs if need.state == NeedState.OPEN and need.pk not in given]
-
-
-def cents_per_hour(program: Program) -> int:
-    """Return what an hour of paid labor costs today, in cents; one query."""
-    return policies(program, program.today())["labor_cents_per_hour"]
-
-
-def labor_cents(minutes: int, cents_per_hour: int) -> int:
-    """Return what minutes of paid labor cost, rounded up to a cent."""
-    return -(-minutes * cents_per_hour // MINUTES_PER_HOUR)
-
-
-def cost_points(
-    item: RepairItem, given: Collection[int], cents_per_hour: int
-) -> tuple[int, int, int]:
-    """Return low, likely and high cents of an item: labor, work done elsewhere, parts to buy."""
-    low = likely = high = item.sublet_cents
-    for need in open_parts(item, given):
-        price = need.price_cents or 0
-        low += need.quantity * (price if need.price_low_cents is None else need.price_low_cents)
-        likely += need.quantity * price
-        high += need.quantity * (price if need.price_high_cents is None else need.price_high_cents)
-    return (
-        low + labor_cents(item.labor_low_minutes, cents_per_hour),
-        likely + labor_cents(item.labor_likely_minutes, cents_per_hour),
-        high + labor_cents(item.labor_high_minutes, cents_per_hour),
-    )
-
-
-def rank_item(
-    item: RepairItem, given: Collection[int], cents_per_hour: int, today: dt.date
-) -> RankItem:
-    """Return an item as the ranking rule reads it."""
-    return RankItem(
-        id=item.pk,
-        hazards=tuple(hazard(finding) for finding in item.findings.all()),
-        net_cost_cents=cost_points(item, given, cents_per_hour)[1],
-        days_waiting=max((today - item.intake.arrived_on).days, 0),
-    )
-
-
-def estimate_items(
-    items: Iterable[RepairItem], given: Collection[int], cents_per_hour: int
-) -> list[EstimateItem]:
-    """Return the cash of each item as three points, for the simulation."""
-    rows = ((item.pk, *cost_points(item, given, cents_per_hour)) for item in items)
-    return [
-        EstimateItem(id=pk, low=low, likely=likely, high=high) for pk, low, likely, high in rows
-    ]
-
-
-def minute_items(items: Iterable[RepairItem]) -> list[EstimateItem]:
-    """Return the labor of each item as three points, for the simulation."""
-    return [
-        EstimateItem(
-            id=item.pk,
-            low=item.labor_low_minutes,
-            likely=item.labor_likely_minutes,
-            high=item.labor_high_minutes,
-        )
-        for item in items
-    ]
 
 
 def latest_estimate(intake: Intake) -> Estimate | None:

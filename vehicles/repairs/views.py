@@ -29,6 +29,7 @@ from vehicles.intake.models import Intake
 from vehicles.intake.queries import check_vin, has_walked
 from vehicles.repairs import actions, forms, queries
 from vehicles.repairs.computing import rank_page as ranked
+from vehicles.repairs.costs import rates_of
 from vehicles.repairs.filters import VehicleFilter
 from vehicles.repairs.gathering import cautions_of, offer_of, offers
 from vehicles.repairs.models import RepairItem
@@ -225,8 +226,8 @@ def make_estimate(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     if stay.left_on:
         raise Http404
-    given, rate = queries.given_of(stay), queries.cents_per_hour(stay.program)
-    estimate = actions.make_estimate(intake=stay, given=given, cents_per_hour=rate, by=request.user)
+    given, rates = queries.given_of(stay), rates_of(stay.program)
+    estimate = actions.make_estimate(intake=stay, given=given, rates=rates, by=request.user)
     return _changed(request, stay, f"Ranked again. This is estimate {estimate.number}.")
 
 

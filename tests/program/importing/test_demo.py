@@ -34,6 +34,7 @@ from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.judged import makes_finding
 from vehicles.intake import vin
 from vehicles.repairs.actions import rank_items
+from vehicles.repairs.charges import Rates
 from vehicles.repairs.models import Need, RepairItem
 
 if TYPE_CHECKING:
@@ -86,7 +87,7 @@ def program(db: None) -> Program:
 
 @pytest.fixture
 def week(program: Program) -> tuple[PlanInput, Plan]:
-    rank_items(program=program, given=frozenset(), cents_per_hour=0, today=LAST_DAY)
+    rank_items(program=program, given=frozenset(), rates=Rates(), today=LAST_DAY)
     plan_input = gather(program, first_week_on=MONDAY, weeks=3)
     return plan_input, select(plan_input)
 
@@ -191,7 +192,7 @@ def test_the_books_tie_and_all_restricted_spending_is_released(program: Program)
 
 
 def test_what_is_dangerous_comes_first(program: Program) -> None:
-    rank_items(program=program, given=frozenset(), cents_per_hour=0, today=LAST_DAY)
+    rank_items(program=program, given=frozenset(), rates=Rates(), today=LAST_DAY)
     late = RepairItem.objects.open().filter(findings__deficiency="dangerous", tier__gt=0)
     assert list(late) == []
     assert RepairItem.objects.open().filter(findings__deficiency="dangerous").exists()

@@ -7,6 +7,7 @@ from program.planning.queries import approved_plan, minutes_to_spare, newest_pla
 from tests.factories import make_case, make_entry, make_plan, make_program, make_user
 from tests.program.planning.weeks import make_money, make_ready, make_shop, make_work, stay_of
 from vehicles.repairs.actions import make_estimate
+from vehicles.repairs.charges import Rates
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +54,7 @@ def test_the_time_to_spare_is_what_labor_may_run_over() -> None:
     make_work(open_ended, labor_low_minutes=60, labor_high_minutes=600)
     make_work(unknown)
     for case in (steady, open_ended):
-        make_estimate(intake=stay_of(case), given=(), cents_per_hour=0, by=None)
+        make_estimate(intake=stay_of(case), given=(), rates=Rates(), by=None)
     spare = minutes_to_spare(program, ["26-041", "26-042", "26-043"])
     assert spare["26-041"] == 0
     assert 60 < spare["26-042"] < 540

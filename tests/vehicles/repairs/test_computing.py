@@ -21,8 +21,9 @@ from tests.factories import (
     make_user,
 )
 from vehicles.models import Estimate
+from vehicles.repairs.charges import Rates
 from vehicles.repairs.computing import make_estimate, rank_items, rank_now, rank_page, rank_stay
-from vehicles.repairs.queries import cents_per_hour
+from vehicles.repairs.costs import rates_of
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -36,7 +37,7 @@ def test_a_dangerous_finding_ranks_its_item_and_its_needs_first() -> None:
     """One dangerous finding of severity 1: cell 1C, high risk; 40 x 4 points."""
     item = make_item(findings=[make_finding()], tier=4, points=0)
     need = make_need(item=item, tier=4)
-    count = rank_items(program=item.program, given=(), cents_per_hour=0, today=TODAY)
+    count = rank_items(program=item.program, given=(), rates=Rates(), today=TODAY)
     item.refresh_from_db()
     need.refresh_from_db()
     assert (count, item.tier, need.tier) == (1, 0, 0)
@@ -48,7 +49,7 @@ def test_a_dangerous_finding_ranks_its_item_and_its_needs_first() -> None:
 def test_a_given_part_costs_nothing_and_moves_the_index_not_the_tier() -> None:
     item = make_item(findings=[make_finding(deficiency="major", severity=2)])
     need = make_need(item=item)
-    rank_items(program=item.program, given={need.pk}, cents_per_hour=0, today=TODAY)
+    rank_items(program=item.program, given={need.pk}, rates=Rates(), today=TODAY)
     item.refresh_from_db()
     assert (item.net_cost_cents, item.tier, item.index_tenths) == (0, 2, 800)
 
@@ -56,13 +57,13 @@ def test_a_given_part_costs_nothing_and_moves_the_index_not_the_tier() -> None:
 def test_the_shop_ranks_with_the_parts_that_are_known_as_given() -> None:
     item = make_item(findings=[make_finding(deficiency="major", severity=2)])
     need = make_need(item=item)
-    rank_items(program=item.program, given={need.pk}, cents_per_hour=0, today=TODAY)
+    rank_items(program=item.program, given={need.pk}, rates=Rates(), today=TODAY)
     assert rank_now(item.intake) == 1
     item.refresh_from_db()
-    hour = cents_per_hour(item.program)
+    hour = rates_of(item.program).labor_cents_per_hour
     assert item.net_cost_cents == hour
     assert [row.net_cost_cents for row in rank_page(item.intake).rows] == [hour]
-    rank_items(program=item.program, given=(), cents_per_hour=0, today=TODAY)
+    rank_items(program=item.program, given=(), rates=Rates(), today=TODAY)
     assert [row.net_cost_cents for row in rank_page(item.intake).rows] == [hour + 12_000]
 
 
@@ -71,7 +72,7 @@ def test_each_car_ranks_by_its_own_miles() -> None:
     near = make_item(findings=[make_finding(**finding)])
     stay = make_intake(miles_per_week=400)
     far = make_item(intake=stay, findings=[make_finding(intake=stay, **finding)])
-    rank_items(program=near.program, given=(), cents_per_hour=0, today=TODAY)
+    rank_items(program=near.program, given=(), rates=Rates(), today=TODAY)
     near.refresh_from_db()
     far.refresh_from_db()
     assert (near.tier, far.tier) == (2, 2)
@@ -82,7 +83,7 @@ def test_only_open_items_of_the_program_are_ranked() -> None:
     finished = make_item(state="done", done_on=TODAY, tier=0)
     stay = make_intake(program=make_program(name="Weir Street Garage"))
     other = make_item(intake=stay, tier=0)
-    count = rank_items(program=finished.program, given=(), cents_per_hour=0, today=TODAY)
+    count = rank_items(program=finished.program, given=(), rates=Rates(), today=TODAY)
     finished.refresh_from_db()
     other.refresh_from_db()
     assert (count, finished.tier, other.tier) == (0, 0, 0)
@@ -90,7 +91,7 @@ def test_only_open_items_of_the_program_are_ranked() -> None:
 
 def test_one_stay_is_ranked_alone() -> None:
     item, other = make_item(tier=0), make_item(tier=0)
-    count = rank_stay(intake=item.intake, given=(), cents_per_hour=0, today=TODAY)
+    count = rank_stay(intake=item.intake, given=(), rates=Rates(), today=TODAY)
     item.refresh_from_db()
     other.refresh_from_db()
     assert (count, item.tier, other.tier) == (1, 4, 0)
@@ -105,11 +106,11 @@ def test_ranking_takes_as_many_queries_for_one_item_as_for_three(
         make_need(item=make_item(findings=[make_finding()]))
     program = make_program()
     with django_assert_num_queries(8):
-        rank_items(program=program, given=(), cents_per_hour=0, today=TODAY)
+        rank_items(program=program, given=(), rates=Rates(), today=TODAY)
 
 
 def estimate(stay: Intake, **fields: Any) -> Estimate:
-    defaults: dict[str, Any] = {"given": (), "cents_per_hour": 6_000, "by": None}
+    defaults: dict[str, Any] = {"given": (), "rates": Rates(labor_cents_per_hour=6_000), "by": None}
     return make_estimate(intake=stay, **defaults | fields)
 
 

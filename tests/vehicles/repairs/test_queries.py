@@ -21,20 +21,15 @@ from tests.factories import (
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.models import Estimate, EstimateLine, RepairItem
 from vehicles.repairs.actions import make_estimate
-from vehicles.repairs.estimate import EstimateItem
+from vehicles.repairs.charges import Rates
 from vehicles.repairs.parts import Car, Fitment
 from vehicles.repairs.queries import (
-    cost_points,
-    estimate_items,
     hazard,
     is_stale,
-    labor_cents,
     latest_estimate,
-    minute_items,
     open_need,
     open_needs,
     open_parts,
-    rank_item,
     timeline,
     with_work,
 )
@@ -97,60 +92,18 @@ def test_a_part_is_to_be_bought_unless_filled_or_given() -> None:
     assert open_parts(item, {given.pk}) == [wanted]
 
 
-@pytest.mark.parametrize(("minutes", "cents"), [(0, 0), (60, 4_000), (1, 67), (90, 6_000)])
-def test_labor_is_rounded_up_to_a_cent(minutes: int, cents: int) -> None:
-    """One minute at $40.00 an hour is 66 2/3 cents."""
-    assert labor_cents(minutes, 4_000) == cents
-
-
-def test_the_cost_of_an_item_is_labor_sublet_and_parts() -> None:
-    item = make_item(sublet_cents=7_500)
-    make_need(item=item, quantity=2)
-    make_need(item=item, price_low_cents=None, price_cents=500, price_high_cents=None)
-    # 40, 60 and 90 minutes at $60.00; twice $100, $120 and $160; $5.00; $75.00 elsewhere
-    assert cost_points(item, (), 6_000) == (32_000, 38_000, 49_000)
-
-
-def test_a_part_without_a_price_costs_nothing() -> None:
-    item = make_item()
-    make_need(item=item, price_cents=None, price_low_cents=None, price_high_cents=None)
-    assert cost_points(item, (), 0) == (0, 0, 0)
-
-
-def test_an_item_ranks_by_its_findings_cost_and_days() -> None:
-    item = make_item(findings=[make_finding()])
-    need = make_need(item=item)
-    row = rank_item(item, (), 0, TODAY)
-    assert (row.id, len(row.hazards)) == (item.pk, 1)
-    assert (row.net_cost_cents, row.days_waiting) == (12_000, 7)
-    assert rank_item(item, {need.pk}, 0, TODAY).net_cost_cents == 0
-
-
-def test_a_car_that_comes_later_has_waited_no_day() -> None:
-    item = make_item(intake=make_intake(arrived_on=TODAY))
-    assert rank_item(item, (), 0, TODAY - dt.timedelta(days=3)).days_waiting == 0
-
-
-def test_money_and_minutes_go_into_the_simulation_as_three_points() -> None:
-    item = make_item()
-    make_need(item=item)
-    money = EstimateItem(id=item.pk, low=10_000, likely=12_000, high=16_000)
-    minutes = EstimateItem(id=item.pk, low=40, likely=60, high=90)
-    assert (estimate_items([item], (), 0), minute_items([item])) == ([money], [minutes])
-
-
 def test_the_latest_estimate_is_the_one_of_the_highest_number() -> None:
     stay = make_intake()
     assert latest_estimate(stay) is None
     make_need(item=make_item(intake=stay))
-    make_estimate(intake=stay, given=(), cents_per_hour=0, by=None)
-    second = make_estimate(intake=stay, given=(), cents_per_hour=100, by=None)
+    make_estimate(intake=stay, given=(), rates=Rates(), by=None)
+    second = make_estimate(intake=stay, given=(), rates=Rates(labor_cents_per_hour=100), by=None)
     assert (latest_estimate(stay), second.number) == (second, 2)
 
 
 def test_an_estimate_is_stale_once_other_items_are_open() -> None:
     item = make_item()
-    estimate = make_estimate(intake=item.intake, given=(), cents_per_hour=0, by=None)
+    estimate = make_estimate(intake=item.intake, given=(), rates=Rates(), by=None)
     assert not is_stale(estimate, [item])
     assert is_stale(estimate, [item, make_item(intake=item.intake)])
     assert is_stale(estimate, [])
