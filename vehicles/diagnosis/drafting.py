@@ -1,4 +1,4 @@
-"""What a picture of a fault model is made of: boxes with words, and lines between them.
+"""What a picture of a graph is made of: boxes with words, and lines between them.
 
 >>> room("Fan"), wrapped("Head gasket leaks", 110)
 (29, ('Head gasket', 'leaks'))
@@ -31,20 +31,33 @@ Pair = tuple[str, str]
 
 
 class Kind(StrEnum):
-    """What a box is: a fault, a check with what it showed, or the next check."""
+    """What a box is: a fault, a check with what it showed, the next check; a job, or the gate."""
 
     FAULT = "fault"
     SEEN = "seen"
     NEXT = "next"
+    JOB = "job"
+    GATE = "gate"
 
 
 class Tells(StrEnum):
-    """What a line says: brings about; or of a fault and a check, for, against, or would tell."""
+    """What a line says.
+
+    Of two faults: brings about. Of a fault and a check: for, against, or would tell. Of two jobs:
+    comes before, or mends what brought about the other.
+    """
 
     CAUSES = "causes"
     FOR = "for"
     AGAINST = "against"
     WOULD = "would"
+    BEFORE = "before"
+    MENDS = "mends"
+
+    @property
+    def leads(self) -> bool:
+        """Whether the line has a direction, and so an arrow."""
+        return self in (Tells.CAUSES, Tells.BEFORE, Tells.MENDS)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,7 +88,7 @@ class Box:
 class Edge:
     """A line from the border of one box to that of another: `d` as a path of SVG, its ends.
 
-    `head` is the path of its arrow, where it says what brings about what.
+    `head` is the path of its arrow, where it leads from one to the other.
     """
 
     source: str
@@ -118,13 +131,14 @@ class Graph:
     @property
     def checks(self) -> list[str]:
         """The names of the checks."""
-        return [name for name, one in self.parts.items() if one.kind is not Kind.FAULT]
+        checks = (Kind.SEEN, Kind.NEXT)
+        return [name for name, one in self.parts.items() if one.kind in checks]
 
     def edge(self, pair: Pair, start: tuple[int, int], end: tuple[int, int], d: str) -> Edge:
         """Return the line of a pair, whose path is `d`."""
         source, target = (self.parts[name].code for name in pair)
         tells = self.tells[pair]
-        head = f"M{end[0]} {end[1]}l-9 -4v8z" if tells is Tells.CAUSES else ""
+        head = f"M{end[0]} {end[1]}l-9 -4v8z" if tells.leads else ""
         return Edge(source=source, target=target, tells=tells, d=d, start=start, end=end, head=head)
 
 

@@ -1,4 +1,4 @@
-"""The graph of a fault model as boxes and lines: what brings about what, and what was seen.
+"""A graph as boxes and lines: what brings about what and what was seen, or which job comes first.
 
 >>> join((0, 0), (40, 20))
 'C20 0 20 20 40 20'
@@ -54,7 +54,11 @@ def lay_out(
     Raises:
         ValueError: a check has no such outcome.
     """
-    graph = graph_of(model, shares, observed, upcoming)
+    return laid_out(graph_of(model, shares, observed, upcoming), narrow=narrow)
+
+
+def laid_out(graph: Graph, *, narrow: bool = False) -> Layout:
+    """Return the picture of any graph without circles."""
     columns = arrange(list(graph.parts), list(graph.tells), graph.checks)
     return _narrow(graph, columns) if narrow else _wide(graph, columns)
 
@@ -78,12 +82,14 @@ def lanes(spans: Mapping[str, tuple[int, int]]) -> dict[str, int]:
 
 def drawing(layout: Layout) -> Drawing:
     """Return the picture in the shapes that the template of all charts draws."""
-    looks = {Tells.CAUSES: "ax2", Tells.FOR: "ax2", Tells.AGAINST: "ax", Tells.WOULD: "ax"}
-    shapes = [Shape(look=looks[one.tells], d=one.d) for one in layout.edges]
+    looks = {Tells.AGAINST: "ax", Tells.WOULD: "ax", Tells.MENDS: "ax2 da"}
+    shapes = [Shape(look=looks.get(one.tells, "ax2"), d=one.d) for one in layout.edges]
     shapes += [Shape(look="fi", d=one.head) for one in layout.edges if one.head]
     for one in layout.boxes:
         frame = f"M{one.x} {one.y}h{one.width}v{one.height}h-{one.width}z"
         shapes.append(Shape(look="ho" if one.kind is Kind.NEXT else "fs", d=frame))
+        if one.kind is Kind.GATE:
+            shapes.append(Shape(look="ax2", d=frame))
         if one.bar:
             bar = f"M{one.x} {one.y + one.height - 4}h{one.bar}v4h-{one.bar}z"
             shapes.append(Shape(look="fi", d=bar))
@@ -188,8 +194,8 @@ def _ports(box: Box, ends: Sequence[tuple[int, Key]]) -> Iterable[tuple[Key, int
 def _narrow(graph: Graph, found: Columns) -> Layout:
     """Return the picture as one list for a phone, with its lines in lanes at both sides."""
     order = [name for column in found.columns for name in column if name in graph.parts]
-    causes = [pair for pair, tells in graph.tells.items() if tells is Tells.CAUSES]
-    others = [pair for pair, tells in graph.tells.items() if tells is not Tells.CAUSES]
+    causes = [pair for pair, tells in graph.tells.items() if tells.leads]
+    others = [pair for pair, tells in graph.tells.items() if not tells.leads]
     left = lanes(_spans(order, causes, end=0))
     right = lanes(_spans(order, others, end=1))
     many = [max(one.values(), default=-1) for one in (left, right)]
