@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.demand import barred, bills, forced
 from program.planning.plan import PlannedCase, StageName
-from program.planning.problem import BAY_DAYS
+from program.planning.problem import HELD
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection
@@ -150,15 +150,15 @@ def _moved_of(plan_input: PlanInput, cases: Cases) -> int:
 
 
 def _stay(model: Model) -> Expr:
-    """Return the days that cars hold a bay, and the weeks between their start and home."""
+    """Return the days that cars hold a bay or a lift, and the weeks from their start to home."""
     homes = sum(week * home for (_, week), home in model.homes.items())
     starts = sum(week * start for (_, week), start in model.starts.items())
-    held = [model.amount[key] for key in model.amount if key[2] == BAY_DAYS]
+    held = [model.amount[key] for key in model.amount if key[2] in HELD]
     return sum(held) + homes - starts if held or len(model.weeks) > 1 else 0
 
 
 def _stay_of(plan_input: PlanInput, cases: Cases) -> int:  # noqa: ARG001 (measures are alike)
-    held = sum(case.used(BAY_DAYS) for case in cases)
+    held = sum(case.used(name) for case in cases for name in HELD)
     return held + sum(case.home_week - case.start_week for case in cases)
 
 

@@ -19,7 +19,8 @@ from hashlib import sha256
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from program.planning.problem import BAY_DAYS, MINUTES, Item, PlanInput, R, by_id
+from program.planning.demand import bounded
+from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, Item, PlanInput, R, by_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -29,8 +30,8 @@ def canonical(plan_input: PlanInput) -> PlanInput:
     """Return the same input with its rows in order of id and its references checked.
 
     Raises:
-        ValueError: an id stands twice, a reference leads nowhere, an amount is negative, or items
-            need each other in a circle.
+        ValueError: an id stands twice, a reference leads nowhere, an amount is negative, access is
+            longer than its work, a lift stands in no bay, or items need each other in a circle.
     """
     ordered = replace(
         plan_input,
@@ -46,6 +47,7 @@ def canonical(plan_input: PlanInput) -> PlanInput:
     _refuse_loose_ends(ordered)
     _refuse_unknown_resources(ordered)
     _refuse_negatives(ordered)
+    _refuse_impossible_work(ordered)
     return ordered
 
 
@@ -109,8 +111,14 @@ def _refuse_circles(items: Iterable[Item]) -> None:
 
 
 def _refuse_unknown_resources(plan_input: PlanInput) -> None:
-    known = {MINUTES, BAY_DAYS}.union(*(week.capacity for week in plan_input.weeks))
+    named = bounded(plan_input)
+    if LIFT_DAYS in named and BAY_DAYS not in named:
+        raise ValueError(
+            "The weeks name lift days and no bay days. A day on a lift is one of them."
+        )
+    known = {MINUTES, BAY_DAYS, LIFT_DAYS, *named}
     uses = [(case.id, case.uses) for case in plan_input.cases]
+    uses += [(case.id, case.stands) for case in plan_input.cases]
     uses += [(item.id, item.uses) for item in plan_input.items]
     for row_id, taken in uses:
         for name in taken:
@@ -122,15 +130,25 @@ def _refuse_negatives(plan_input: PlanInput) -> None:
     amounts: list[tuple[str, int]] = []
     for case in plan_input.cases:
         amounts += [(case.id, case.need_weight), (case.id, case.earliest_week)]
-        amounts += [(case.id, amount) for amount in case.uses.values()]
+        amounts += [(case.id, amount) for amount in (*case.uses.values(), *case.stands.values())]
     for item in plan_input.items:
         amounts += [
             (item.id, amount) for amount in (item.points, item.cash_cents, item.set_aside_cents)
         ]
         amounts += [(item.id, amount) for amount in (item.in_bay_minutes, *item.takes.values())]
+        amounts += [(item.id, amount) for amount in (item.access_minutes, item.outside_days)]
         amounts += [(part.id, part.price_cents or 0) for part in item.parts]
     for supply in plan_input.supplies:
         amounts += [(supply.id, supply.quantity), (supply.id, supply.week)]
     for name, amount in amounts:
         if amount < 0:
             raise ValueError(f"{name} has the amount {amount}. Amounts are zero or more.")
+
+
+def _refuse_impossible_work(plan_input: PlanInput) -> None:
+    for item in plan_input.items:
+        if item.access_minutes > item.minutes:
+            raise ValueError(
+                f"The repair item {item.id} has {item.access_minutes} minutes of access in "
+                f"{item.minutes} minutes of work."
+            )

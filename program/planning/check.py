@@ -22,8 +22,8 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
-from program.planning.demand import bills, bounded, demands, forced, parts_of
-from program.planning.problem import BAY_DAYS, MINUTES, by_id
+from program.planning.demand import bills, bounded, demands, forced, parts_of, standing
+from program.planning.problem import BAY_DAYS, HELD, LIFT_DAYS, MINUTES, by_id
 from program.planning.wording import week_of
 from shared.money import usd
 from shared.problems import Problem
@@ -134,7 +134,7 @@ def _work_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterat
     totals = own.totals(planned.item_ids, rows.bay_day_minutes)
     for name in bounded(rows):
         given, needed = planned.used(name), totals.get(name, 0)
-        if given < needed or (given > needed and name != BAY_DAYS):
+        if given < needed or (given > needed and name not in HELD):
             yield say(
                 "{case} takes {needed} of {name}, and the plan gives {given}.",
                 case=planned.case_id,
@@ -142,30 +142,64 @@ def _work_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterat
                 name=name,
                 given=given,
             )
-    weeks = {week for (week, _), amount in planned.uses.items() if amount}
-    if weeks and (min(weeks), max(weeks)) != (planned.start_week, planned.home_week):
+    weeks = {week for (week, _), amount in planned.uses.items() if amount} or {planned.start_week}
+    outside = own.outside_days(planned.item_ids)
+    ends = (planned.start_week, planned.home_week)
+    if not ends[0] <= min(weeks) <= max(weeks) <= ends[1]:
         yield say("{case} is worked on outside its weeks.", case=planned.case_id)
+    elif not outside and (min(weeks), max(weeks)) != ends:
+        yield say("{case} is not worked on in its first or its last week.", case=planned.case_id)
+    yield from _day_problems(rows, own, planned)
     if BAY_DAYS in bounded(rows):
-        must = own.totals({item.id for item in own.must}, rows.bay_day_minutes)
-        yield from _bay_problems(rows, own, planned, held=bool(must.get(BAY_DAYS)))
+        yield from _bay_problems(rows, own, planned)
+    if LIFT_DAYS in bounded(rows):
+        yield from _lift_problems(planned)
 
 
-def _bay_problems(
-    rows: PlanInput, own: Demand, planned: PlannedCase, *, held: bool
-) -> Iterator[Say]:
+def _day_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
+    """Yield what the open days from start to home don't hold: days in a bay, and outside."""
+    outside = own.outside_days(planned.item_ids)
+    must = own.totals({item.id for item in own.must}, rows.bay_day_minutes)
+    held = BAY_DAYS in bounded(rows) and bool(must.get(BAY_DAYS))
+    stay = range(planned.start_week, min(planned.home_week + 1, len(rows.weeks)))
+    free = {week: len(rows.weeks[week].days) - _bay(planned, week) for week in stay}
+    if outside > sum(free.values()):
+        yield say(
+            "{case} is outside for {days} days, and its weeks don't hold them.",
+            case=planned.case_id,
+            days=outside,
+        )
+    if held and not _bay(planned, planned.start_week):
+        yield say("{case} starts without a bay.", case=planned.case_id)
+    if held and sum(free[week] for week in stay[1:-1]) > outside:
+        yield say("{case} leaves its bay before its last week.", case=planned.case_id)
+
+
+def _bay(planned: PlannedCase, week: int) -> int:
+    return planned.uses.get((week, BAY_DAYS), 0)
+
+
+def _bay_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
     free = own.free_minutes(planned.item_ids)
-    for week in range(planned.start_week, planned.home_week + 1):
-        days, there = planned.uses.get((week, BAY_DAYS), 0), len(rows.weeks[week].days)
-        between = planned.start_week < week < planned.home_week
-        if days > there or (held and between and days < there):
+    for week in range(planned.start_week, min(planned.home_week + 1, len(rows.weeks))):
+        days = _bay(planned, week)
+        if days > len(rows.weeks[week].days):
             yield say(
                 "{case} can't stand in a bay for {days} days.", case=planned.case_id, days=days
             )
-        if held and week == planned.start_week and not days:
-            yield say("{case} starts without a bay.", case=planned.case_id)
         most = rows.bay_day_minutes * days + free
         if len(rows.weeks) > 1 and planned.uses.get((week, MINUTES), 0) > most:
             yield say("{case} has more work than days in a bay.", case=planned.case_id)
+
+
+def _lift_problems(planned: PlannedCase) -> Iterator[Say]:
+    """Yield where the lift is not held from the first day on it to the last."""
+    lift = {week: days for (week, name), days in planned.uses.items() if name == LIFT_DAYS and days}
+    if any(days > _bay(planned, week) for week, days in lift.items()):
+        yield say("{case} is on a lift and in no bay.", case=planned.case_id)
+    between = range(min(lift) + 1, max(lift)) if lift else ()
+    if any(lift.get(week, 0) < _bay(planned, week) for week in between):
+        yield say("{case} comes off its lift before it can roll.", case=planned.case_id)
 
 
 def _supply_problems(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
@@ -176,19 +210,23 @@ def _supply_problems(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
 
 
 def _week_problems(rows: PlanInput, plan: Plan) -> Iterator[Problem]:
-    for number, week in enumerate(rows.weeks):
-        for name in bounded(rows):
-            used, there = plan.used(number, name), week.capacity.get(name, 0)
-            if used > there:
-                yield _problem(
-                    say(
-                        "The {week} takes {used} {name}, and {there} are there.",
-                        week=week_of(week),
-                        used=used,
-                        name=name.replace("_", " "),
-                        there=there,
-                    )
+    here = standing(rows, plan.cases, coming=False)
+    coming = standing(rows, plan.cases, coming=True)
+    for key in ((n, name) for n in range(len(rows.weeks)) for name in bounded(rows)):
+        chosen = plan.used(*key) + coming.get(key, 0)
+        week, name = rows.weeks[key[0]], key[1]
+        there = week.capacity.get(name, 0)
+        used = chosen + here.get(key, 0)
+        if chosen and used > there:
+            yield _problem(
+                say(
+                    "The {week} takes {used} {name}, and {there} are there.",
+                    week=week_of(week),
+                    used=used,
+                    name=name.replace("_", " "),
+                    there=there,
                 )
+            )
 
 
 def _money(rows: PlanInput, plan: Plan) -> Iterator[Problem]:

@@ -14,10 +14,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from program.planning.problem import by_id
+from program.planning.problem import needed
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Iterable
 
     from program.planning.problem import Item
 
@@ -52,17 +52,11 @@ def _saved(accesses: Iterable[tuple[str, int]]) -> int:
     return total - sum(longest.values())
 
 
-def lift_items(items: Collection[Item]) -> tuple[Item, ...]:
-    """Return the items during which the car can't leave its lift, in order of id.
+def lift_items(items: Iterable[Item]) -> tuple[Item, ...]:
+    """Return the items during which the car can't leave its lift, in the order given.
 
     They are those on the lift and, of the given items, all that these need before.
     """
-    rows = by_id(items)
-    found: set[str] = set()
-    waiting = [item.id for item in rows.values() if item.on_lift]
-    while waiting:
-        item_id = waiting.pop()
-        if item_id in rows and item_id not in found:
-            found.add(item_id)
-            waiting.extend(rows[item_id].prerequisites)
-    return tuple(item for item in rows.values() if item.id in found)
+    rows = list(items)
+    lifted = needed(rows, [row.id for row in rows if row.on_lift])
+    return tuple(row for row in rows if row.id in lifted)

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 MINUTES = "minutes"
 BAY_DAYS = "bay_days"
 LIFT_DAYS = "lift_days"
+HELD = frozenset({BAY_DAYS, LIFT_DAYS})  # a car may hold more of them than its work takes
 MUST_TIER = 1  # tiers 0 and 1 are done before a car goes home: hazard rule, steps 3 and 7
 RESERVE_PERCENT = 15  # kept for supplements: common practice, no source
 BAY_DAY_MINUTES = 420  # work on one car in one bay in one day: common practice, no source
@@ -216,14 +217,26 @@ def add_up(*uses: Mapping[str, int]) -> dict[str, int]:
     return {name: sum(use.get(name, 0) for use in uses) for name in names}
 
 
-def must_ids(items: Iterable[Item]) -> frozenset[str]:
-    """Return the items without which no car goes home: tiers 0 and 1 and all they need before."""
+def needed(items: Iterable[Item], ids: Iterable[str]) -> frozenset[str]:
+    """Return the ids and, of the items, all that those need before, and so on.
+
+    >>> rows = (Item(id="a", case_id="1", tier=1),
+    ...         Item(id="b", case_id="1", tier=1, prerequisites=("a",)))
+    >>> sorted(needed(rows, ["b"]))
+    ['a', 'b']
+    """
     rows = by_id(items)
     found: set[str] = set()
-    waiting = [row.id for row in rows.values() if row.tier <= MUST_TIER]
+    waiting = list(ids)
     while waiting:
         item_id = waiting.pop()
-        if item_id not in found:
+        if item_id in rows and item_id not in found:
             found.add(item_id)
             waiting.extend(rows[item_id].prerequisites)
     return frozenset(found)
+
+
+def must_ids(items: Iterable[Item]) -> frozenset[str]:
+    """Return the items without which no car goes home: tiers 0 and 1 and all they need before."""
+    rows = list(items)
+    return needed(rows, [row.id for row in rows if row.tier <= MUST_TIER])

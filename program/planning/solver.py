@@ -15,7 +15,7 @@ from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from program.planning.demand import Demand, barred, bounded, demands
-from program.planning.problem import BAY_DAYS, MINUTES
+from program.planning.splitting import Split
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -108,7 +108,7 @@ class Model:
         items = row.items if extras else row.must
         for item in items:
             self._add_item(item)
-        self._add_work(row, items)
+        Split(self, row, items).add()
 
     def _add_item(self, item: Item) -> None:
         for before in item.prerequisites:
@@ -151,95 +151,6 @@ class Model:
         if early:
             self.cp.add(sum(early) + used <= 1)
 
-    def _totals(self, row: Demand, items: Iterable[Item]) -> dict[str, Expr]:
-        """Return what the case takes of each bounded resource over all weeks."""
-        y, case = self.y[row.case.id], row.case
-        listed = list(items)
-        totals: dict[str, Expr] = {
-            name: case.uses.get(name, 0) * y
-            + sum(item.takes.get(name, 0) * self.done[item.id] for item in listed)
-            for name in self.resources
-        }
-        if BAY_DAYS in totals:
-            totals[BAY_DAYS] += self._bay_days(row, listed)
-        return totals
-
-    def _bay_days(self, row: Demand, items: list[Item]) -> Expr:
-        """Return the whole days in a bay: minutes there, rounded up; more when hours are short.
-
-        A car that spans weeks may stand longer than it is worked on, for it holds its bay.
-        """
-        size, y = self.plan_input.bay_day_minutes, self.y[row.case.id]
-        must = {item.id for item in row.must}
-        least = sum(item.in_bay_minutes for item in items if item.id in must)
-        most = sum(item.in_bay_minutes for item in items)
-        low, high = -(-least // size), -(-most // size)
-        if not high or (low == high and len(self.weeks) == 1):
-            return low * y
-        if len(self.weeks) > 1:
-            high = max(high, sum(len(week.days) for week in self.plan_input.weeks))
-        days = self.cp.new_int_var(0, high, f"bay days {row.case.id}")
-        self.cp.add(size * days >= sum(item.in_bay_minutes * self.done[item.id] for item in items))
-        self.cp.add(days >= low * y)
-        self.cp.add(days <= high * y)
-        return days
-
-    def _add_work(self, row: Demand, items: Iterable[Item]) -> None:
-        """Spread what the case takes over the weeks from its start to its home week."""
-        listed = list(items)
-        totals = self._totals(row, listed)
-        if len(self.weeks) == 1:
-            for name, total in totals.items():
-                self.amount[row.case.id, 0, name] = total
-            if BAY_DAYS in totals:
-                self.cp.add(totals[BAY_DAYS] <= len(self.plan_input.weeks[0].days))
-            return
-        most = row.totals({item.id for item in listed}, self.plan_input.bay_day_minutes)
-        for week, name in product(self.weeks, self.resources):
-            high = most.get(name, 0)
-            if name == BAY_DAYS and high:
-                high = len(self.plan_input.weeks[week].days)
-            used = self.cp.new_int_var(0, high, f"use {row.case.id} {week} {name}")
-            self.amount[row.case.id, week, name] = used
-            if high:
-                self.cp.add(used <= high * self._present(row.case.id, week))
-        for name, total in totals.items():
-            uses = [self.amount[row.case.id, week, name] for week in self.weeks]
-            self.cp.add(sum(uses) == total)
-        self._add_window(row, most, row.free_minutes({item.id for item in listed}))
-
-    def _present(self, case_id: str, week: int) -> Expr:
-        """Return 1 when the car has started and not gone home before the week."""
-        begun = sum(self.starts[case_id, w] for w in self.weeks if w <= week)
-        return begun - sum(self.homes[case_id, w] for w in self.weeks if w < week)
-
-    def _add_window(self, row: Demand, most: dict[str, int], free: int) -> None:
-        """No idle first or last week, no day without the bay in between, no work without a day."""
-        name, bounds = row.case.id, [key for key in self.resources if most.get(key)]
-        must = row.totals({item.id for item in row.must}, self.plan_input.bay_day_minutes)
-        bay = BAY_DAYS in bounds and bool(must.get(BAY_DAYS))
-        for week in self.weeks:
-            start, home = self.starts[name, week], self.homes[name, week]
-            self.cp.add(self._present(name, week) >= home)
-            if not bounds:
-                self.cp.add(start == home)
-                continue
-            worked = sum(self.amount[name, week, key] for key in bounds)
-            self.cp.add(worked >= home)
-            self.cp.add((self.amount[name, week, BAY_DAYS] if bay else worked) >= start)
-            if bay:
-                between = self._present(name, week) - start - home
-                days = len(self.plan_input.weeks[week].days)
-                self.cp.add(self.amount[name, week, BAY_DAYS] >= days * between)
-            if BAY_DAYS in bounds and MINUTES in bounds:
-                self._add_pace(name, week, free)
-
-    def _add_pace(self, name: str, week: int, free: int) -> None:
-        """Work in a bay takes days in the bay; the rest is free to be done in any week there."""
-        most = self.plan_input.bay_day_minutes * self.amount[name, week, BAY_DAYS]
-        present = self._present(name, week)
-        self.cp.add(self.amount[name, week, MINUTES] <= most + free * present)
-
     def _add_supplies(self) -> None:
         for supply in self.plan_input.supplies:
             uses = [var for (_, name), var in self.supplied.items() if name == supply.id]
@@ -249,11 +160,42 @@ class Model:
         for kind, gift in self.gift.items():
             self.cp.add(sum(var for name, var in self.given.items() if kinds[name] == kind) <= gift)
 
+    def present(self, case_id: str, week: int) -> Expr:
+        """Return 1 when the car has started and not gone home before the week."""
+        begun = sum(self.starts[case_id, w] for w in self.weeks if w <= week)
+        return begun - self._gone(case_id, week)
+
+    def between(self, case_id: str, week: int) -> Expr:
+        """Return 1 in a week after the car's first and before its last."""
+        begun = sum(self.starts[case_id, w] for w in self.weeks if w < week)
+        return begun - self._gone(case_id, week) - self.homes[case_id, week]
+
+    def _gone(self, case_id: str, week: int) -> Expr:
+        return sum(self.homes[case_id, w] for w in self.weeks if w < week)
+
     def _add_capacities(self) -> None:
         for week, name in product(self.weeks, self.resources):
             there = self.plan_input.weeks[week].capacity.get(name, 0)
-            used = sum(self.amount[row.case.id, week, name] for row in self.rows)
-            self.cp.add(used <= there + self.more.get((week, name), 0))
+            standing, most, used = 0, 0, self._used(week, name)
+            for row in self.rows:
+                stands = row.case.stands.get(name, 0)
+                if stands and not row.case.comes:
+                    most += stands
+                    standing += stands * (1 - self._gone(row.case.id, week))
+            fits = self.cp.add(used + standing <= there + self.more.get((week, name), 0))
+            if most > there:
+                # What stands here is nobody's choice; but then nothing may be added to it.
+                full = self.cp.new_bool_var(f"full {week} {name}")
+                fits.only_enforce_if(~full)
+                self.cp.add(used == 0).only_enforce_if(full)
+
+    def _used(self, week: int, name: str) -> Expr:
+        """Return what the plan takes of a resource, what stands here already not counted."""
+        used = sum(self.amount[row.case.id, week, name] for row in self.rows)
+        for case in (row.case for row in self.rows if row.case.comes):
+            if case.stands.get(name):
+                used += case.stands[name] * self.present(case.id, week)
+        return used
 
     def _add_money(self) -> None:
         """Add one row for each union of payer sets whose bills could pass its money."""
