@@ -47,7 +47,7 @@ DEFAULTS: dict[str, int] = {
     "held_after_days": 30,
     # Sales tax on parts in hundredths of a percent; 0 for a program that its state exempts.
     "parts_tax_hundredths": 0,
-    # Shop supplies (cleaner, rags, grease) in percent of parts and paid labor, and their most a car.
+    # Shop supplies (cleaner, rags, grease) in percent of parts and paid labor, and the most a car.
     "supplies_percent": 0,
     "supplies_most_cents": 2_500,
     # What the program's own estimates are corrected by; 100 leaves them as they are.

@@ -18,13 +18,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import sqrt
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Self
 from zlib import crc32
 
 from shared.money import share_out
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from numpy import float64
     from numpy.random import Generator
@@ -37,7 +37,8 @@ APPROVAL_DRAWS: Final = 10_000  # and here to about 0.3 percent
 MOST_DRAWS: Final = 1_000_000
 _MILLION: Final = 1_000_000
 _ROUNDING: Final = 1e-9  # what probabilities that add up to one may miss it by
-_AMOUNT, _NEED, _GROUP, _COMMON = range(4)  # what a stream of random numbers is for
+# What a stream of random numbers is for.
+_AMOUNT, _NEED, _GROUP, _COMMON, FINDING, PICKING, _PART = range(7)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,7 +55,8 @@ class EstimateItem:
     """One job: its three points, and how likely it is needed at all.
 
     Jobs of one `group` stand for causes that exclude each other; those that share a `cause` in it
-    are needed together. Without a `cause` each job of the group is a cause of its own.
+    are needed together. Without a `cause` each job of the group is a cause of its own. A
+    `bought` one is a part, which may not be had at the price expected (see `estimates.risk`).
     """
 
     id: int
@@ -64,6 +66,7 @@ class EstimateItem:
     probability: float = 1.0
     group: str = ""
     cause: str = ""
+    bought: bool = False
 
     def __post_init__(self) -> None:
         _check_points(self.low, self.likely, self.high)
@@ -125,30 +128,74 @@ def simulate(
     """
     import numpy as np  # noqa: PLC0415 (loading it takes longer than most callers' whole work)
 
-    if not 1 <= draws <= MOST_DRAWS:
-        raise ValueError(f"{draws} draws are not possible. Use 1 to {MOST_DRAWS:,}.")
+    chance = Chance.of(seed, draws)
+    ordered = in_order(items)
+    total = np.zeros(draws)
+    for _, amounts in drawn(ordered, chance):
+        total += amounts
+    if common_sigma:
+        total *= chance.common(common_sigma)
+    p50, p80 = points_of(total)
+    return Simulation(p50=p50, p80=p80, mean=mean_of(total), spread=_spread(ordered, p80))
+
+
+def in_order(items: Iterable[EstimateItem]) -> list[EstimateItem]:
+    """Return the items by number.
+
+    Raises:
+        ValueError: one number twice.
+    """
     ordered = sorted(items, key=lambda item: item.id)
     if len({item.id for item in ordered}) < len(ordered):
         raise ValueError("Two items of the estimate have the same number.")
-    chance = _Chance((seed,) if isinstance(seed, int) else seed, draws)
-    total = np.zeros(draws)
-    for item, needed in _needed(ordered, chance):
-        total += needed * chance.amounts(item)
-    if common_sigma:
-        total *= chance.common(common_sigma)
+    return ordered
+
+
+def drawn(
+    items: Sequence[EstimateItem], chance: Chance
+) -> Iterator[tuple[EstimateItem, Draws | float]]:
+    """Yield each item with what it adds in each trial: 0 where it is not needed."""
+    for item, needed in _needed(items, chance):
+        yield item, needed * chance.amounts(item)
+
+
+def points_of(total: Draws) -> tuple[int, int]:
+    """Return the 50 and the 80 percent point of trials, rounded to the unit."""
+    import numpy as np  # noqa: PLC0415 (as above)
+
     p50, p80 = (round(float(point)) for point in np.quantile(total, (0.5, 0.8)))
-    mean = round(float(total.mean()))
-    return Simulation(p50=p50, p80=p80, mean=mean, spread=_spread(ordered, p80))
+    return p50, p80
+
+
+def mean_of(total: Draws) -> int:
+    """Return the mean of trials, rounded to the unit."""
+    return round(float(total.mean()))
 
 
 @dataclass(frozen=True)
-class _Chance:
+class Chance:
     """The random numbers of one simulation: a stream for each use and item, by counter."""
 
     seed: tuple[int, ...]
     draws: int
 
+    @classmethod
+    def of(cls, seed: int | tuple[int, ...], draws: int) -> Self:
+        """Return the chance of so many trials that the seed repeats exactly.
+
+        Raises:
+            ValueError: too few or many draws.
+        """
+        if not 1 <= draws <= MOST_DRAWS:
+            raise ValueError(f"{draws} draws are not possible. Use 1 to {MOST_DRAWS:,}.")
+        return cls((seed,) if isinstance(seed, int) else seed, draws)
+
+    def under(self, *numbers: int) -> Chance:
+        """Return the chance of a part of the whole, such as one car, which is its own."""
+        return Chance((*self.seed, _PART, *numbers), self.draws)
+
     def stream(self, use: int, number: int = 0) -> Generator:
+        """Return the stream of one use and item."""
         from numpy.random import (  # noqa: PLC0415 (as above)
             Generator,
             Philox,
@@ -158,6 +205,7 @@ class _Chance:
         return Generator(Philox(SeedSequence((*self.seed, use, number))))
 
     def amounts(self, item: EstimateItem) -> Draws | float:
+        """Return the amounts of an item where it is needed, drawn from its beta distribution."""
         width = item.high - item.low
         if width == 0:
             return float(item.low)
@@ -166,14 +214,16 @@ class _Chance:
         return item.low + width * self.stream(_AMOUNT, item.id).beta(alpha, beta, self.draws)
 
     def uniform(self, use: int, number: int) -> Draws:
+        """Return numbers from 0 to below 1."""
         return self.stream(use, number).random(self.draws)
 
     def common(self, sigma: float) -> Draws:
+        """Return a factor with mean 1 whose logarithm has this deviation."""
         return self.stream(_COMMON).lognormal(-sigma * sigma / 2, sigma, self.draws)
 
 
 def _needed(
-    items: Sequence[EstimateItem], chance: _Chance
+    items: Sequence[EstimateItem], chance: Chance
 ) -> Iterator[tuple[EstimateItem, Draws | float]]:
     """Yield each item with 1 for the trials in which it is needed and 0 for the others."""
     spans = _spans(items)

@@ -49,6 +49,7 @@ def test_seven_activities_of_a_public_worked_example() -> None:
     path = [(5, 8, 17), (3, 5, 7), (4, 6, 8), (3, 4, 5)]
     assert (mean(path), variance(path)) == pytest.approx((24, 5))
     assert on_time(path, 28) == pytest.approx(0.9633, abs=2e-4)
+    assert on_time(path, 28) == pytest.approx(0.96318, abs=1e-5)  # without a table
 
 
 def test_nine_means_of_a_public_worked_example() -> None:
@@ -57,6 +58,24 @@ def test_nine_means_of_a_public_worked_example() -> None:
     nine += [(1, 4, 7), (4, 19, 28)]
     expected = [7, 16 / 3, 14, 5, 11, 7, 11, 4, 18]
     assert [three_point(*one).mean for one in nine] == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("mean_days", "sd", "days", "odds"),
+    [
+        (40, 5, 50, 0.97725),  # the nine activities above; text seen
+        (21, 2, 20, 0.3085),  # the question's text seen, its answers computed
+        (21, 2, 23, 0.8413),
+        (21, 2, 24.29, 0.95),
+    ],
+)
+def test_odds_of_a_day_in_public_worked_examples(
+    mean_days: float, sd: float, days: float, odds: float
+) -> None:
+    # One activity whose mean and classic deviation are these: (mean - 3 sd, mean, mean + 3 sd).
+    likely, reach = round(mean_days), round(3 * sd)
+    path = [(likely - reach, likely, likely + reach)]
+    assert on_time(path, days) == pytest.approx(odds, abs=1e-4)
 
 
 def test_the_house_of_hillier_and_lieberman() -> None:
@@ -72,6 +91,8 @@ def test_the_paper_mill_of_heizer_and_render() -> None:
     path = [(1, 2, 3), (1, 2, 3), (1, 4, 7), (3, 4, 11), (1, 2, 3)]
     assert (mean(path), variance(path)) == pytest.approx((15, 3.111), abs=1e-3)
     assert on_time(path, 16) == pytest.approx(0.7157, abs=2e-3)  # the table rounds z to .57
+    assert on_time(path, 16) == pytest.approx(0.7146, abs=1e-4)
+    assert on_time(path, 19.1) == pytest.approx(0.99, abs=1e-3)
 
 
 @pytest.mark.parametrize(
