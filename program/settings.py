@@ -216,6 +216,11 @@ else:
 # Called with a user; returns the addresses whose mail that user may not read.
 MAIL_WITHHELD = "program.households.queries.withheld_addresses"
 
+# ---- work: it stops where it goes beyond what was authorized ----
+
+# Called with the ids of stays; returns what stops their repair, by stay.
+WORK_STOPS = "program.decisions.queries.stops"
+
 # ---- jobs: the job table is the truth, Redis only wakes workers ----
 
 REDIS_URL = env.str("REDIS_URL", default="")

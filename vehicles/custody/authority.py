@@ -122,11 +122,13 @@ def consents(
     owners: Sequence[Named],
     given: Iterable[Given],
     undecided: Sequence[str] = (),
+    stopped: Problem | None = None,
 ) -> tuple[Authority, ...]:
     """Return for each act whether it may be done, with everything in the way, gravest first.
 
     `asked` is None when nobody has asked yet. `undecided` names the weapons and biohazards in the
-    car on which nobody has decided: until then no work on it begins.
+    car on which nobody has decided: until then no work on it begins. `stopped` says why the repair
+    may not go on although an owner said yes to it, such as more money than was authorized.
 
     Who may sign is program policy, state law differs: those whom the title names; where no title
     was seen, those whom the registration names; never a lienholder. One of them is enough, except
@@ -146,6 +148,7 @@ def consents(
                 problems=(
                     *_against(act, asked),
                     *_in_the_car(act, undecided),
+                    *((stopped,) if stopped and act is Act.REPAIR else ()),
                     *_unsigned(act, asked or Asked(), may_sign, no),
                     *_unknown(act, asked, may_sign),
                 ),

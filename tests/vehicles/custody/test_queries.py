@@ -165,7 +165,7 @@ def test_the_authority_of_many_stays_takes_as_many_queries_as_that_of_one(
         make_standing(stay)
         make_content(stay, kind="biohazard")
     for some in (stays[:1], stays):
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(5):
             found = authorities(some, TODAY)
         assert [found[stay.pk][3].met for stay in some] == [True] * len(some)
 
