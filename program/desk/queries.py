@@ -20,6 +20,7 @@ from shared.jobs.states import JobState
 from shared.money import usd
 from shared.outbox.contact import MessageState
 from shared.outbox.models import Message
+from shared.outbox.queries import messages_for
 from shared.people.kinds import PaperKind
 from shared.people.queries import running_out
 from shared.say import say
@@ -82,6 +83,7 @@ def slips(
             *_appeals(user, today),
             *_pledges(user, today),
             *_jobs(program, today),
+            *_to_read(user, today),
             *_messages(program, today),
             *_papers(user, today),
         ]
@@ -249,6 +251,18 @@ def _jobs(program: Program, today: dt.date) -> Iterator[Slip]:
         url = page_of("jobs:job_list", query=f"?state={JobState.FAILED}")
         why = say("Each was tried eight times.")
         yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=failed)
+
+
+def _to_read(user: User, today: dt.date) -> Iterator[Slip]:
+    """Yield the mail that an approved plan has written, and that nobody has read through."""
+    waiting = messages_for(user).to_read().count()
+    if waiting:
+        title = say("Read a message before it goes")
+        if waiting > 1:
+            title = say("Read {count} messages before they go", count=lower(waiting))
+        url = page_of("outbox:to_read")
+        why = say("The approved plan tells households a day. They go when you say so.")
+        yield Slip(title=title, why=why, by=due(today, today), due_on=today, url=url, count=waiting)
 
 
 def _messages(program: Program, today: dt.date) -> Iterator[Slip]:

@@ -11,6 +11,8 @@ from program.ledger.models import Fund
 from program.ledger.queries import standing_commitments
 from shared.dates import add_weeks
 from shared.jobs.actions import ask
+from shared.outbox.actions import hold_back
+from shared.outbox.models import Message
 from sponsors.matching.actions import free_all, reserve_for_plan
 from sponsors.matching.queries import fit_words
 
@@ -88,6 +90,7 @@ def take_parts(*, plan: models.Plan, before: models.Plan | None, planned: Plan, 
 
 def tell_households(*, plan: models.Plan, homes: Sequence[Home]) -> None:
     """Set the day of the next word, move who is served, and ask for one report a household."""
+    _drop_unread(plan)
     going = {home.case_id for home in homes}
     cases = Case.objects.open().filter(program_id=plan.program_id, household__isnull=False)
     for case in cases.select_related("household"):
@@ -101,6 +104,14 @@ def tell_households(*, plan: models.Plan, homes: Sequence[Home]) -> None:
             kind=STATUS_REPORT,
             payload={"case": case.pk, "plan": plan.pk},
         )
+
+
+def _drop_unread(plan: models.Plan) -> None:
+    """Hold back what an earlier plan would have told and nobody has let go yet."""
+    because = f"Plan {plan.number} took its place."
+    unread = Message.objects.to_read().filter(program_id=plan.program_id)
+    for message in unread.filter(key__contains=":plan:").exclude(key__endswith=f":plan:{plan.pk}"):
+        hold_back(message=message, because=because, by=None)
 
 
 def _serve(household: Household, today: dt.date) -> None:

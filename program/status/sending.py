@@ -42,7 +42,8 @@ def status_report(payload: dict[str, Any], program: Program) -> Callable[[], obj
     if household is None or household.safe_contact_on is None:
         said = "No status report: nobody has asked yet how they may safely be reached."
         return partial(log_event, case, said, by=None)
-    return partial(_write, case, household, str(payload.get("plan") or payload["week"]))
+    plan = payload.get("plan")
+    return partial(_write, case, household, f"plan:{plan}" if plan else payload["week"])
 
 
 def _is_followed(plan: int | None, program: Program) -> bool:
@@ -54,7 +55,10 @@ def _is_followed(plan: int | None, program: Program) -> bool:
 
 
 def _write(case: Case, household: Household, about: str) -> None:
-    """Write the mail and the day of the next word; called in one transaction with the job's end."""
+    """Write the mail and the day of the next word; called in one transaction with the job's end.
+
+    What a plan says waits for somebody to read it through; a week's report goes by itself.
+    """
     program = case.program
     days = policies(program, program.today())["next_word_days"]
     case.next_word_on = max(
@@ -74,6 +78,7 @@ def _write(case: Case, household: Household, about: str) -> None:
             tells=MaySay.PROGRESS,
             subject=translation.gettext("News about your car"),
             text=render_to_string("status/report.txt", context),
+            to_read=about.startswith("plan:"),
         )
     case.save(update_fields=["next_word_on"])
 

@@ -54,10 +54,32 @@ def ask(
 def ask_again(job: Job) -> Job:
     """Let a job that is done or has failed run once more, with all its attempts."""
     ended = Job.objects.filter(pk=job.pk, state__in=[JobState.DONE, JobState.FAILED])
-    if ended.update(state=JobState.PENDING, attempts=0, run_after=timezone.now(), done_at=None):
+    fresh = {"attempts": 0, "percent": 0, "doing": "", "stop_asked_at": None, "done_at": None}
+    if ended.update(state=JobState.PENDING, run_after=timezone.now(), **fresh):
         transaction.on_commit(nudge.worker, robust=True)
     job.refresh_from_db()
     return job
+
+
+@transaction.atomic
+def ask_to_stop(*, job: Job, by: User) -> Job:
+    """Ask a running job to stop; what it has by then is kept where its work allows.
+
+    One that still waits doesn't begin: it stands as failed, and may be tried again.
+
+    Raises:
+        ValidationError: the job has ended.
+    """
+    found = Job.objects.select_for_update().get(pk=job.pk)
+    if found.state not in (JobState.PENDING, JobState.RUNNING):
+        raise ValidationError("This job has ended; there is nothing to stop.")
+    if found.stop_asked_at is None:
+        found.stop_asked_at, found.stop_asked_by = timezone.now(), by
+        if found.state == JobState.PENDING:
+            found.state, found.error = JobState.FAILED, "Stopped by a person before it began."
+        found.save(update_fields=["stop_asked_at", "stop_asked_by", "state", "error"])
+        log_event(found, "Asked to stop.", by=by, fields=["stop_asked_at"])
+    return found
 
 
 @transaction.atomic
@@ -109,7 +131,8 @@ def finish(job: Job, write: Callable[[], object] | None = None) -> bool:
     `write` is not called after a lost lease: another worker has the job by then.
     """
     held = Job.objects.filter(pk=job.pk, state=JobState.RUNNING, lease_token=job.lease_token)
-    if not held.update(state=JobState.DONE, done_at=timezone.now(), error=""):
+    done = {"done_at": timezone.now(), "error": "", "percent": 100, "doing": ""}
+    if not held.update(state=JobState.DONE, **done):
         return False
     if write is not None:
         write()

@@ -28,6 +28,8 @@ class JobTable(Table):
     state = Column(verbose_name="State")
     asked_at = MomentColumn(verbose_name="Asked for")
     run_after = MomentColumn(verbose_name="Not before")
+    percent = NumberColumn(verbose_name="Percent", empty_values=(None, 0))
+    doing = Column(verbose_name="Does now")
     attempts = NumberColumn(verbose_name="Attempts")
     error = Column(verbose_name="What went wrong")
     again = TemplateColumn(

@@ -16,7 +16,7 @@ from shared.outbox.contact import MaySay, MessageKind, MessageState
 from shared.outbox.models import Address, Message
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from shared.accounts.models import Program, User
     from shared.jobs.models import Job
@@ -36,9 +36,11 @@ def write_message(  # noqa: PLR0913  # a mail has this many parts
     subject: str,
     text: str,
     headers: Mapping[str, str] | None = None,
+    to_read: bool = False,
 ) -> Message:
     """Return the one message of this key; a new one waits, and a job is asked to send it.
 
+    One `to_read` waits for a person to read it through before any job is asked.
     `tells` says how much the text gives away; the address's rule is asked when the message is
     sent, not now. `headers` are further ones, such as `unsubscribe_headers`. The HTML beside the
     text says the same: it is made of the text.
@@ -55,9 +57,11 @@ def write_message(  # noqa: PLR0913  # a mail has this many parts
             "text": text,
             "html": _as_html(subject, text, address.language),
             "headers": dict(headers or {}),
+            "state": MessageState.TO_READ if to_read else MessageState.WAITING,
         },
     )
-    _ask_to_send(message)
+    if message.state != MessageState.TO_READ:
+        _ask_to_send(message)
     return message
 
 
@@ -119,6 +123,46 @@ def mark_arrived(*, message: Message, by: User) -> Message:
     found.state, found.sent_at = MessageState.SENT, timezone.now()
     found.save(update_fields=["state", "sent_at"])
     log_event(found, "Learned that the message arrived.", by=by, fields=["state"])
+    return found
+
+
+@transaction.atomic
+def decide_read(*, messages: Iterable[Message], because: str, by: User) -> int:
+    """Let messages go that a person has read through, or hold them back `because`; count them.
+
+    Those that somebody else decided meanwhile are left as they are.
+    """
+    wanted = [message.pk for message in messages]
+    found = list(Message.objects.to_read().filter(pk__in=wanted).select_for_update())
+    for message in found:
+        if because:
+            hold_back(message=message, because=because, by=by)
+        else:
+            _let_go(message, by)
+    return len(found)
+
+
+def _let_go(message: Message, by: User) -> None:
+    message.state = MessageState.WAITING
+    message.save(update_fields=["state"])
+    log_event(message, "Read through and let go.", by=by, fields=["state"])
+    _ask_to_send(message)
+
+
+@transaction.atomic
+def hold_back(*, message: Message, because: str, by: User | None) -> Message:
+    """Keep a message that waits to be read from going, with the reason.
+
+    Raises:
+        ValidationError: the message doesn't wait to be read, or no reason is given.
+    """
+    found = _decidable(message, frozenset({MessageState.TO_READ}))
+    if not because.strip():
+        raise ValidationError({"because": "Say why it doesn't go."})
+    found.state, found.held_because = MessageState.HELD, because.strip()[:300]
+    found.full_clean(exclude=["html"])
+    found.save(update_fields=["state", "held_because"])
+    log_event(found, "Held back by a person.", by=by, fields=["state"], reason=found.held_because)
     return found
 
 

@@ -70,8 +70,12 @@ class MessageQuerySet(models.QuerySet["Message"]):
         """Return the messages that have not been tried, oldest first."""
         return self.filter(state=MessageState.WAITING).order_by("pk")
 
+    def to_read(self) -> Self:
+        """Return the messages that wait until a person has read them through, oldest first."""
+        return self.filter(state=MessageState.TO_READ).order_by("pk")
+
     def held(self) -> Self:
-        """Return the messages that their address forbids."""
+        """Return the messages that their address forbids, or that a person held back."""
         return self.filter(state=MessageState.HELD)
 
     def undecided(self) -> Self:

@@ -10,6 +10,7 @@ from shared.outbox.contact import MessageKind, MessageState
 from shared.tables import Column, MomentColumn, Table
 
 STATES = {
+    MessageState.TO_READ: "waits to be read",
     MessageState.WAITING: "waits",
     MessageState.SENDING: "is being sent",
     MessageState.SENT: "sent",
@@ -42,4 +43,4 @@ class MessageTable(Table):
         return KINDS[MessageKind(value)]
 
     def render_state(self, value: str) -> str:
-        return STATES[MessageState(value)]
+        return STATES[MessageState(value.replace(" ", "_"))]

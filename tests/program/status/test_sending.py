@@ -38,7 +38,7 @@ def test_the_mail_says_where_the_car_is_and_the_day_that_holds() -> None:
     write(case, plan=plan.pk)
     mail = Message.objects.get()
     assert (mail.key, mail.kind, mail.tells) == (
-        f"status:{case.pk}:{plan.pk}",
+        f"status:{case.pk}:plan:{plan.pk}",
         "status",
         "progress",
     )

@@ -153,3 +153,39 @@ def test_only_a_failed_job_is_tried_again(state: JobState) -> None:
         actions.retry(job=job, by=make_user())
     assert refusal.value.messages == ["Only a failed job is tried again."]
     assert Job.objects.get().state == state
+
+
+def test_a_running_job_is_asked_to_stop_once() -> None:
+    job, by = claimed(), make_user()
+    first = actions.ask_to_stop(job=job, by=by)
+    again = actions.ask_to_stop(job=job, by=make_user(username="other"))
+    assert (first.state, again.stop_asked_by, again.stop_asked_at) == (
+        JobState.RUNNING,
+        by,
+        first.stop_asked_at,
+    )
+    assert Event.objects.filter(what="Asked to stop.").count() == 1
+
+
+def test_a_job_that_is_stopped_before_it_begins_may_be_tried_again() -> None:
+    job, by = ask(), make_user()
+    stopped = actions.ask_to_stop(job=job, by=by)
+    assert (stopped.state, stopped.error) == (
+        JobState.FAILED,
+        "Stopped by a person before it began.",
+    )
+    again = actions.retry(job=stopped, by=by)
+    assert (again.state, again.stop_asked_at) == (JobState.PENDING, None)
+
+
+def test_a_job_that_has_ended_is_not_stopped() -> None:
+    job = claimed()
+    actions.finish(job)
+    with pytest.raises(ValidationError, match="This job has ended; there is nothing to stop"):
+        actions.ask_to_stop(job=job, by=make_user())
+
+
+def test_a_job_that_is_done_is_done_to_the_whole() -> None:
+    actions.finish(claimed())
+    job = Job.objects.get()
+    assert (job.percent, job.doing) == (100, "")

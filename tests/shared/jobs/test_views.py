@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import uuid
 from typing import TYPE_CHECKING
 
 import pytest
@@ -99,3 +100,19 @@ def test_the_list_asks_as_often_for_three_jobs_as_for_one(client: Client) -> Non
             client.get(LIST)
         counts.append(len(queries))
     assert counts[0] == counts[1]
+
+
+def test_a_running_job_is_asked_to_stop_from_the_list(client: Client) -> None:
+    row = job(state=JobState.RUNNING, lease_until="2026-11-30T12:00Z", lease_token=uuid.uuid4())
+    client.force_login(make_user())
+    answer = client.post(reverse("jobs:stop", args=[row.pk]), follow=True)
+    page = tidy(answer.content.decode())
+    assert "The job was asked to stop." in page
+    assert "is asked to stop" in page
+
+
+def test_a_job_that_has_ended_says_that_there_is_nothing_to_stop(client: Client) -> None:
+    row = job(state=JobState.DONE)
+    client.force_login(make_user())
+    answer = client.post(reverse("jobs:stop", args=[row.pk]), follow=True)
+    assert "there is nothing to stop" in tidy(answer.content.decode())

@@ -114,3 +114,35 @@ def test_a_held_message_did_not_arrive() -> None:
     with pytest.raises(ValidationError) as refusal:
         actions.mark_arrived(message=undecided(MessageState.HELD), by=make_user())
     assert refusal.value.messages == ["This message needs no decision."]
+
+
+def test_what_is_to_be_read_first_asks_no_job() -> None:
+    message = write(to_read=True)
+    assert (message.state, Job.objects.count()) == (MessageState.TO_READ, 0)
+
+
+def test_what_was_read_through_goes_once() -> None:
+    message, by = write(to_read=True), make_user()
+    sent = [actions.decide_read(messages=[message], because="", by=by) for _ in range(2)]
+    message.refresh_from_db()
+    assert (sent, message.state, Job.objects.count()) == ([1, 0], MessageState.WAITING, 1)
+
+
+def test_what_was_read_through_may_be_held_back_with_a_reason() -> None:
+    message, by = write(to_read=True), make_user()
+    actions.decide_read(messages=[message], because="The day is wrong.", by=by)
+    message.refresh_from_db()
+    assert (message.state, message.held_because, Job.objects.count()) == (
+        MessageState.HELD,
+        "The day is wrong.",
+        0,
+    )
+    assert Event.objects.get(what="Held back by a person.").reason == "The day is wrong."
+
+
+def test_holding_back_needs_a_reason_and_a_message_that_waits() -> None:
+    message, by = write(to_read=True), make_user()
+    with pytest.raises(ValidationError, match="Say why it doesn't go"):
+        actions.hold_back(message=message, because="  ", by=by)
+    with pytest.raises(ValidationError, match="needs no decision"):
+        actions.hold_back(message=write(key="status:2"), because="No.", by=by)

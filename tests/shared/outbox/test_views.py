@@ -139,3 +139,47 @@ def test_the_list_asks_as_often_for_three_messages_as_for_one(coordinator: Clien
             coordinator.get(LIST)
         counts.append(len(queries))
     assert counts[0] == counts[1]
+
+
+READ = "/mail/to-read/"
+
+
+def test_what_waits_to_be_read_is_shown_whole(coordinator: Client) -> None:
+    make_message(state=MessageState.TO_READ)
+    make_message("status:2")
+    page = tidy(coordinator.get(READ).content.decode())
+    assert "One message waits for your eyes. Nothing goes before." in page
+    assert page.count("It is being repaired.") == 1
+    assert "One message waits to be read through." in tidy(coordinator.get(LIST).content.decode())
+
+
+def test_the_ticked_go_and_the_others_wait(coordinator: Client) -> None:
+    one, two = (make_message(key, state=MessageState.TO_READ) for key in ("one", "two"))
+    answer = coordinator.post(READ, {"messages": [one.pk], "do": "send"}, follow=True)
+    assert "What you ticked is on its way." in tidy(answer.content.decode())
+    states = dict(Message.objects.values_list("pk", "state"))
+    assert states == {one.pk: MessageState.WAITING, two.pk: MessageState.TO_READ}
+
+
+def test_holding_back_without_a_reason_changes_nothing(coordinator: Client) -> None:
+    message = make_message(state=MessageState.TO_READ)
+    answer = coordinator.post(READ, {"messages": [message.pk], "do": "hold"})
+    assert answer.status_code == 422
+    assert "Say why they don&#x27;t go." in answer.content.decode()
+    assert Message.objects.get().state == MessageState.TO_READ
+
+
+def test_nothing_ticked_is_said(coordinator: Client) -> None:
+    make_message(state=MessageState.TO_READ)
+    answer = coordinator.post(READ, {"do": "send"})
+    assert (answer.status_code, "Tick at least one message." in answer.content.decode()) == (
+        422,
+        True,
+    )
+
+
+def test_what_somebody_else_sent_meanwhile_is_no_choice(coordinator: Client) -> None:
+    message = make_message(state=MessageState.WAITING)
+    answer = coordinator.post(READ, {"messages": [message.pk], "do": "hold", "because": "No."})
+    assert answer.status_code == 422
+    assert Message.objects.get().state == MessageState.WAITING
