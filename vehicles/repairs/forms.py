@@ -10,10 +10,12 @@ from django.core.exceptions import ValidationError
 from shared.choices import choices_of
 from shared.forms import CostField, Form, VersionField, WholeField
 from vehicles.inspection.models import Finding
-from vehicles.operations.catalogue import load
+from vehicles.operations.catalogue import MOST_DAYS, load
+from vehicles.operations.overlap import offered
 from vehicles.repairs.actions import CHANGED
+from vehicles.repairs.gathering import proposed_fields, shared_of
 from vehicles.repairs.models import RepairItem
-from vehicles.repairs.writing import PartLine, Taken, proposed_lines
+from vehicles.repairs.writing import PRICES, PartLine, Taken, line_of, proposed_lines
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -28,10 +30,10 @@ MOST_REASON = 200
 LONGEST_ID = 18  # digits that a database still takes for a row
 NOT_HERE = "This is not one of this car."
 TYPED = "as typed by the shop"
-PRICES = ("price_low_cents", "price_cents", "price_high_cents")
 ITEM_FIELDS = (
     *("title", "labor_low_minutes", "labor_likely_minutes", "labor_high_minutes"),
     *("sublet_cents", "needs_lift"),
+    *("access", "access_minutes", "rest_minutes", "outside_days"),
 )
 
 
@@ -160,6 +162,22 @@ class ItemForm(WorkForm):
     """A job with its parts: one on the list, or a proposal that is changed before it is taken."""
 
     sublet_cents = CostField(label="Work done elsewhere")
+    outside_days = WholeField(
+        label="Away for it", unit="business days", most=MOST_DAYS, required=False
+    )
+    access = forms.ChoiceField(
+        label="What comes off first", required=False, choices=[("", "nothing"), *offered()]
+    )
+    access_minutes = WholeField(
+        label="Of the labor at best, for that", unit="minutes", most=MOST_MINUTES, required=False
+    )
+    rest_minutes = WholeField(
+        label="Curing or drying after it",
+        unit="minutes",
+        most=MOST_MINUTES,
+        required=False,
+        help_text="As the maker of the sealer, paint or adhesive says.",
+    )
 
     def __init__(self, data: Any = None, *, lines: Iterable[PartLine], **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
@@ -168,6 +186,16 @@ class ItemForm(WorkForm):
             for at, line in enumerate(lines)
         ]
         self.parts.append(NewPartForm(data, prefix="new"))
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        cleaned["rest_minutes"] = cleaned.get("rest_minutes") or 0
+        cleaned["access_minutes"] = cleaned.get("access_minutes") or 0
+        if cleaned.get("access") and not cleaned["access_minutes"] and not self.errors:
+            self.add_error("access_minutes", "Type how many minutes that takes.")
+        elif not cleaned.get("access"):
+            cleaned["access_minutes"] = 0
+        return cleaned
 
     @property
     def faults(self) -> list[dict[str, str]]:
@@ -194,9 +222,10 @@ class EditItemForm(ItemForm):
 
     def __init__(self, data: Any = None, *, item: RepairItem) -> None:
         self.current = item.version
+        self.shared = [one for one in shared_of(item) if one.access == item.access]
         own = list(item.findings.values_list("pk", flat=True))
         fields = {name: getattr(item, name) for name in (*ITEM_FIELDS, "version")}
-        lines = [_need_line(need) for need in item.needs.open()]
+        lines = [line_of(need) for need in item.needs.open()]
         super().__init__(data, lines=lines, initial=fields | {"findings": own})
         here = Finding.objects.filter(intake=item.intake_id)
         offer_findings(self, (here.open() | here.filter(pk__in=own)).distinct())
@@ -207,18 +236,8 @@ class EditItemForm(ItemForm):
         if cleaned.get("version") != self.current:
             raise ValidationError(CHANGED)
         cleaned.setdefault("findings", ())
+        cleaned["outside_days"] = cleaned.get("outside_days") or 0
         return cleaned
-
-
-def _need_line(need: Any) -> PartLine:
-    return PartLine(
-        need_id=need.pk,
-        kind=need.kind,
-        title=need.title,
-        quantity=need.quantity,
-        source=need.price_source,
-        **{name: getattr(need, name) for name in PRICES},
-    )
 
 
 class ProposalForm(ItemForm):
@@ -228,15 +247,7 @@ class ProposalForm(ItemForm):
 
     def __init__(self, data: Any = None, *, proposal: Proposal, seen: str) -> None:
         self.key = proposal.key
-        fields = {
-            "title": proposal.title,
-            "labor_low_minutes": proposal.minutes.low,
-            "labor_likely_minutes": proposal.minutes.likely,
-            "labor_high_minutes": proposal.minutes.high,
-            "sublet_cents": proposal.sublet_cents,
-            "needs_lift": proposal.needs_lift,
-            "seen": seen,
-        }
+        fields = proposed_fields(proposal) | {"seen": seen}
         super().__init__(data, lines=proposed_lines(proposal), initial=fields)
 
     def is_valid(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shared.money import usd
 from shared.say import say
@@ -15,17 +15,23 @@ from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.models import Finding
 from vehicles.operations.catalogue import load, order_of_work
 from vehicles.operations.operation import Per, axle_of
+from vehicles.operations.overlap import access_at
 from vehicles.operations.proposing import Found, propose
+from vehicles.repairs.drawn import Drawable
 from vehicles.repairs.models import RepairItem
+from vehicles.repairs.overlap import Job, shared_access
+from vehicles.repairs.prerequisites import Costed
+from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection, Iterable, Mapping
 
     from shared.say import Say
     from vehicles.inspection.criteria import Caution
     from vehicles.intake.models import Intake
     from vehicles.operations.operation import Operation
     from vehicles.operations.proposing import Proposal, ProposedPart
+    from vehicles.repairs.overlap import Shared
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,3 +231,57 @@ def worst_of(item: RepairItem) -> DeficiencyClass:
     """Return the worst class of what an item clears."""
     classes = [DeficiencyClass(one.deficiency) for one in item.findings.all()]
     return max(classes, key=lambda one: one.rank, default=DeficiencyClass.NONE)
+
+
+def proposed_fields(proposal: Proposal) -> dict[str, Any]:
+    """Return the fields of the item that a proposal becomes; days away of None are as usual."""
+    operation = proposal.operation
+    places = proposal.places or operation.positions
+    return {
+        "title": proposal.title,
+        "labor_low_minutes": proposal.minutes.low,
+        "labor_likely_minutes": proposal.minutes.likely,
+        "labor_high_minutes": proposal.minutes.high,
+        "sublet_cents": proposal.sublet_cents,
+        "needs_lift": proposal.needs_lift,
+        "access": access_at(operation.access, places),
+        "access_minutes": operation.shared_minutes if operation.access else 0,
+        "rest_minutes": operation.rest_minutes,
+        "outside_days": operation.outside_days,
+    }
+
+
+def job_of(item: RepairItem) -> Job:
+    """Return an item as the sum of shared labor reads it."""
+    return Job(id=item.pk, title=item.title, access=item.access, minutes=item.access_minutes)
+
+
+def shared_of(item: RepairItem) -> list[Shared]:
+    """Return what comes off once for several open items of the car of one; one query."""
+    return shared_access(map(job_of, RepairItem.objects.open().filter(intake=item.intake_id)))
+
+
+def costed(item: RepairItem, *, funded: bool | None = None) -> Costed:
+    """Return an open item as the gate reads it; unless told, it is funded once all is given."""
+    needs = [need for need in item.needs.all() if need.state == NeedState.OPEN]
+    parts = sum(need.quantity * (need.price_cents or 0) for need in needs)
+    given = bool(needs) and all(need.given for need in needs) and not item.sublet_cents
+    return Costed(
+        id=item.pk,
+        title=item.title,
+        tier=item.tier,
+        likely_cents=item.sublet_cents + parts,
+        funded=given if funded is None else funded,
+    )
+
+
+def drawable(item: RepairItem, causes: Mapping[int, Collection[int]]) -> Drawable:
+    """Return an item as the picture of the order shows it; `causes` come first by their effect."""
+    return Drawable(
+        id=item.pk,
+        title=item.title,
+        tier=item.tier,
+        access=item.access,
+        first=tuple(sorted(row.first_id for row in item.needs_first.all())),
+        causes=tuple(sorted(causes.get(item.pk, ()))),
+    )

@@ -1,4 +1,4 @@
-"""Which repair item needs which others first: order, everything that one needs, and circles.
+"""Which repair item needs which others first: order, all that one needs, circles, and the gate.
 
 A graph is a mapping from an item's id to the ids that it needs done before it.
 
@@ -7,20 +7,30 @@ A graph is a mapping from an item's id to the ids that it needs done before it.
 >>> order({1: [2], 2: [1]}, {1: "Water pump", 2: "Timing belt"})
 Traceback (most recent call last):
 ValueError: “Water pump” needs itself, by way of “Timing belt”.
+
+The gate is the big item without which the rest of a car is money lost: the dearest of tiers 0 and
+1, where it is more than the teardown allowance and at least half of what these tiers take together.
+Nothing else of the car is bought or asked for before it is solved or funded. Source: the gate of
+the ranking rule (program policy); which item is the big one, common practice, no source.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
+from shared.money import usd
 from shared.problems import Problem
 from shared.say import Say, say
+from vehicles.repairs.explain import TEARDOWN_CENTS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
 
+GATED_TIER: Final = 1  # tiers 0 and 1 are all or nothing
+GATE_PERCENT: Final = 50  # of what these tiers cost together; program policy, no source
 _NO_NAMES: Final[Mapping[int, str]] = MappingProxyType({})
 _NOTHING: Final[Mapping[int, tuple[int, ...]]] = MappingProxyType({})
 
@@ -101,6 +111,56 @@ def by_causes(
                     known.setdefault(item, set()).add(first)
                     found.setdefault(item, set()).add(first)
     return found, orphans
+
+
+@dataclass(frozen=True, kw_only=True)
+class Costed:
+    """An open item of a car: what its parts and work elsewhere likely cost before any gift.
+
+    It is `funded` when parts are kept or bought for it, and money is set aside for the rest.
+    """
+
+    id: int
+    title: str
+    tier: int
+    likely_cents: int
+    funded: bool = False
+
+
+def gate_of(items: Iterable[Costed]) -> Costed | None:
+    """Return the big item of a car's open ones, whether it is funded or not; None if there is none.
+
+    >>> small = Costed(id=1, title="Brake hose", tier=0, likely_cents=40_00)
+    >>> big = Costed(id=2, title="Head gasket", tier=1, likely_cents=930_00)
+    >>> gate_of([small, big]).title
+    'Head gasket'
+    """
+    gated = [item for item in items if item.tier <= GATED_TIER]
+    dearest = max(gated, key=lambda item: (item.likely_cents, -item.id), default=None)
+    if dearest is None or dearest.likely_cents <= TEARDOWN_CENTS:
+        return None
+    together = sum(item.likely_cents for item in gated)
+    return dearest if dearest.likely_cents * 100 >= GATE_PERCENT * together else None
+
+
+def held_by_gate(
+    items: Collection[Costed], needs: Mapping[int, Collection[int]] = _NOTHING
+) -> dict[int, Say]:
+    """Return the items of one car for which nothing may be bought or asked for yet, and why.
+
+    What the gate itself needs first is not held. `needs` is the order of the car's items.
+    """
+    gate = gate_of(items)
+    if gate is None or gate.funded:
+        return {}
+    free = set(closure(needs, [gate.id]))
+    sentence = say(
+        "“{gate}” comes first: its parts and work elsewhere likely cost {cost}, and it is neither "
+        "done nor funded. Nothing else of this car is bought or asked for before.",
+        gate=gate.title,
+        cost=usd(gate.likely_cents),
+    )
+    return {item.id: sentence for item in items if item.id not in free}
 
 
 def _causes_of(findings: Iterable[int], causes: Mapping[int, int]) -> list[int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.template.loader import render_to_string
@@ -12,15 +13,21 @@ from django_tables2 import A, TemplateColumn
 from shared.tables import Column, DateColumn, MarkColumn, MoneyColumn, NumberColumn, Table
 from shared.templatetags import handback
 from vehicles.inspection.criteria import DeficiencyClass
-from vehicles.repairs.gathering import cautions_of, worst_of
+from vehicles.repairs.drawn import order_chart
+from vehicles.repairs.gathering import cautions_of, costed, drawable, job_of, worst_of
+from vehicles.repairs.overlap import shared_access
+from vehicles.repairs.prerequisites import gate_of
 from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
     from django.utils.safestring import SafeString
 
+    from shared.charts import Chart
     from vehicles.inspection.models import Finding
     from vehicles.intake.models import Intake
     from vehicles.repairs.models import Need, RepairItem
+    from vehicles.repairs.overlap import Shared
+    from vehicles.repairs.prerequisites import Costed
 
 Causes = tuple[dict[int, set[int]], dict[int, str]]
 NO_CAUSES: Causes = ({}, {})
@@ -108,8 +115,28 @@ class ItemTable(Table):
     def __init__(self, rows: list[RepairItem], *, causes: Causes = NO_CAUSES) -> None:
         """Show open items; `causes` as `repairs.queries.after_causes` finds them."""
         super().__init__(rows)
+        self.items = rows
         self.first, self.orphans = causes
         self.titles = {row.pk: row.title for row in rows}
+
+    @cached_property
+    def gate(self) -> Costed | None:
+        """The big item that is solved or funded before anything else of the car is bought."""
+        return gate_of(costed(row) for row in self.items)
+
+    @cached_property
+    def shared(self) -> list[Shared]:
+        """What comes off once for several of the items."""
+        return shared_access(job_of(row) for row in self.items)
+
+    @cached_property
+    def order(self) -> Chart | None:
+        """The picture of what comes first; None while nothing does."""
+        gate = self.gate.id if self.gate else None
+        drawables = [drawable(row, self.first) for row in self.items]
+        if gate is None and not any(one.first or one.causes for one in drawables):
+            return None
+        return order_chart(drawables, gate, {one.access for one in self.shared})
 
     def render_title(self, value: str, record: RepairItem) -> SafeString:
         first = {row.first_id: row.first.title for row in record.needs_first.all()}

@@ -9,10 +9,17 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from shared.audit.actions import log_event
+from shared.policy.queries import policies
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.models import Intake
 from vehicles.repairs import prerequisites
-from vehicles.repairs.gathering import cautions_of, comes_after, comes_before, offers
+from vehicles.repairs.gathering import (
+    cautions_of,
+    comes_after,
+    comes_before,
+    offers,
+    proposed_fields,
+)
 from vehicles.repairs.models import Need, Prerequisite, RepairItem
 from vehicles.repairs.parts import Fitment
 from vehicles.repairs.queries import car_of
@@ -29,6 +36,7 @@ if TYPE_CHECKING:
 CHANGED = "The findings changed meanwhile. Look at the proposals again; nothing was added."
 PRICE_SOURCES = {"guess": "usual price, a guess", "catalogue": "usual price, catalogue"}
 MOST_CAUTION = 300
+PRICES = ("price_low_cents", "price_cents", "price_high_cents")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,14 +125,9 @@ def _taken_over(stay: Intake, found: Offers, one: Taken, by: User) -> RepairItem
     proposal = found.proposal(one.key)
     if proposal is None:
         raise ValidationError(CHANGED)
-    fields = {
-        "title": proposal.title,
-        "labor_low_minutes": proposal.minutes.low,
-        "labor_likely_minutes": proposal.minutes.likely,
-        "labor_high_minutes": proposal.minutes.high,
-        "sublet_cents": proposal.sublet_cents,
-        "needs_lift": proposal.needs_lift,
-    } | dict(one.fields or {})
+    fields = proposed_fields(proposal) | dict(one.fields or {})
+    if fields["outside_days"] is None:
+        fields["outside_days"] = _usual_days(stay, proposal)
     titles = "; ".join(caution.title for caution in cautions_of(proposal.operation.code))
     item = new_item(
         stay,
@@ -137,6 +140,13 @@ def _taken_over(stay: Intake, found: Offers, one: Taken, by: User) -> RepairItem
     write_parts(item, proposed_lines(proposal) if one.parts is None else one.parts)
     log_event(item, "A proposed repair was taken over.", by=by)
     return item
+
+
+def _usual_days(stay: Intake, proposal: Proposal) -> int:
+    """Return how long a car is away for it when nobody said."""
+    if proposal.operation.outside_days is not None:
+        return proposal.operation.outside_days
+    return policies(stay.program, stay.program.today())["outside_days"]
 
 
 def new_item(intake: Intake, findings: Iterable[Finding], **fields: Any) -> RepairItem:
@@ -188,6 +198,18 @@ def _line(part: ProposedPart) -> PartLine:
     )
 
 
+def line_of(need: Need) -> PartLine:
+    """Return a need on record as a person may change it."""
+    return PartLine(
+        need_id=need.pk,
+        kind=need.kind,
+        title=need.title,
+        quantity=need.quantity,
+        source=need.price_source,
+        **{name: getattr(need, name) for name in PRICES},
+    )
+
+
 def write_parts(item: RepairItem, lines: Iterable[PartLine]) -> None:
     """Write the parts that an item lacks; one of 0 pieces is withdrawn, or not written at all."""
     needs = {need.pk: need for need in item.needs.open().select_for_update()}
@@ -201,10 +223,7 @@ def write_parts(item: RepairItem, lines: Iterable[PartLine]) -> None:
 
 
 def _write_need(need: Need, line: PartLine) -> None:
-    values: dict[str, Any] = {
-        name: getattr(line, name)
-        for name in ("quantity", "price_low_cents", "price_cents", "price_high_cents")
-    }
+    values: dict[str, Any] = {name: getattr(line, name) for name in ("quantity", *PRICES)}
     if line.quantity == 0:
         values = {"state": NeedState.WITHDRAWN}
     changed = [name for name, value in values.items() if getattr(need, name) != value]
