@@ -7,6 +7,8 @@ from django.urls import include, path
 from vehicles.custody.views import intake_sheet, new_car, receive_car
 from vehicles.intake import urls as intake
 from vehicles.repairs import views
+from vehicles.shop import urls as shop
+from vehicles.wheels.views import equipment_page, shop_page
 
 cars = [
     path("", views.vehicle_list, name="vehicle_list"),
@@ -18,6 +20,12 @@ cars = [
     *intake.urlpatterns,
 ]
 
+in_the_shop = [
+    path("", shop_page, name="shop_page"),
+    path("equipment/<int:pk>/", equipment_page, name="equipment_page"),
+    *shop.urlpatterns,
+]
+
 urlpatterns = [
     path("cars/", include((cars, "intake"))),
     path("cars/", include("vehicles.custody.urls")),
@@ -26,4 +34,6 @@ urlpatterns = [
     path("cars/", include("vehicles.fluids.urls")),
     path("cars/", include("vehicles.diagnosis.urls")),
     path("cars/", include("vehicles.repairs.urls")),
+    path("cars/", include("vehicles.wheels.urls")),
+    path("shop/", include((in_the_shop, "shop"))),
 ]

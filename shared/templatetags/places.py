@@ -56,7 +56,7 @@ PLACES = {
         Place(
             label=gettext_noop("Cars"),
             url_name="intake:vehicle_list",
-            rooms=frozenset({"intake", "inspection", "repairs", "custody"}),
+            rooms=frozenset({"intake", "inspection", "repairs", "custody", "shop", "wheels"}),
             kinds=SHOP,
         ),
         Place(

@@ -227,9 +227,10 @@ class Space:
 
 @dataclass(frozen=True, kw_only=True)
 class Car:
-    """A car that is here, the place noted for it, and whether it rolls."""
+    """A car that is here, the place noted for it, and whether it rolls; `id` is for the reader."""
 
     label: str
+    id: int = 0
     place: str = ""
     rolls: bool = True
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from vehicles.shop import duty
 from vehicles.shop.kinds import EquipmentKind
-from vehicles.shop.models import Bay, BayClosure, Equipment, Space
+from vehicles.shop.models import Bay, BayClosure, Equipment, EquipmentInspection, Space
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -79,3 +79,14 @@ def spaces(program: Program) -> list[duty.Space]:
         duty.Space(name=row.name, takes_dead=row.takes_dead, closed_on=row.closed_on)
         for row in Space.objects.filter(program=program)
     ]
+
+
+def newest_inspection(row: Equipment) -> EquipmentInspection | None:
+    """Return the last inspection of a piece, or None before the first on record."""
+    return row.inspections.order_by("-on", "-pk").first()
+
+
+def as_typed(row: Equipment) -> dict[str, Any]:
+    """Return what the form shows of a piece at first."""
+    names = ("name", "kind", "bay", "interval_months", "version")
+    return {name: getattr(row, name) for name in names}
