@@ -15,7 +15,8 @@ from sponsors.pledges.models import Pledge, Supply
 from sponsors.pledges.queries import known_kinds
 from sponsors.pledges.states import PledgeState, SupplySource, SupplyState
 from sponsors.register.models import Sponsor
-from vehicles.repairs.suitability import Answer, wear
+from vehicles.repairs.substitutes import wear
+from vehicles.repairs.suitability import Answer
 
 if TYPE_CHECKING:
     import datetime as dt

@@ -74,12 +74,17 @@ class Fitment(_Facts):
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """A part that is offered or needed: the code of its kind, its system, and what it fits."""
+    """A part that is offered or needed: the code of its kind, its system, and what it fits.
+
+    `used` is said of one that is offered. `may_be` are the conditions that a need takes; empty: all
+    that the rules for such parts allow.
+    """
 
     kind: str
     system: System
     fitment: Fitment = Fitment()
     used: bool = False
+    may_be: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -82,7 +82,12 @@ def acts_of(item: RepairItem) -> tuple[Act, ...]:
 
 def need_part(need: Need) -> Part:
     """Return the part that a need lacks."""
-    return Part(kind=need.kind, system=System(need.system), fitment=Fitment.from_dict(need.fitment))
+    return Part(
+        kind=need.kind,
+        system=System(need.system),
+        fitment=Fitment.from_dict(need.fitment),
+        may_be=tuple(need.may_be),
+    )
 
 
 def open_need(need: Need) -> OpenNeed:

@@ -1,4 +1,4 @@
-"""The single questions behind a fit: application, tire, battery, specification, used or new.
+"""The single questions behind a fit: application, tire, battery, specification.
 
 >>> from vehicles.repairs.parts import Car, Fitment
 >>> part = Fitment(bci_group="35", cold_cranking_amps=640)
@@ -24,7 +24,6 @@ from vehicles.repairs.specifications import (
     key,
     same_make,
     same_name,
-    words,
 )
 from vehicles.shop.systems import System
 
@@ -36,7 +35,6 @@ if TYPE_CHECKING:
 
 #: Systems on which a missing fact is always asked for.
 STRICT: Final = frozenset({System.BRAKES, System.STEERING, System.RESTRAINT, System.TIRES})
-_FRICTION: Final = frozenset({"pad", "pads", "shoe", "shoes", "lining", "linings"})
 
 
 class Answer(StrEnum):
@@ -73,23 +71,6 @@ def ask(reason: Say) -> Fit:
 def no(reason: Say) -> Fit:
     """Return that it does not fit."""
     return Fit(answer=Answer.DOES_NOT_FIT, reason=reason)
-
-
-def wear(part: Part) -> Iterator[Fit]:
-    """Yield what stands against a used part; nothing for a new one.
-
-    Used belt and airbag parts and brake friction parts are never taken (program policy).
-    """
-    if not part.used:
-        return
-    if part.system is System.RESTRAINT:
-        yield no(say("A used part of belts or airbags is not taken."))
-    elif part.system is System.BRAKES and _FRICTION & words(part.kind):
-        yield no(say("A used brake pad, shoe or lining is not taken."))
-    elif part.system is System.TIRES:
-        yield ask(say("It is used: measure its tread and read its date code."))
-    elif part.system in STRICT:
-        yield ask(say("It is used: look it over for wear and hold it against the old part."))
 
 
 def tire(part: Fitment, car: Car) -> Iterator[Fit]:

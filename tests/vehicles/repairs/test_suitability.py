@@ -13,7 +13,6 @@ from vehicles.repairs.suitability import (
     of_kind,
     specification,
     tire,
-    wear,
 )
 from vehicles.shop.systems import System
 
@@ -201,35 +200,6 @@ def test_years_may_be_missing_only_where_nothing_is_at_stake(
 ) -> None:
     part = make_part("tie_rod_end", system, make="Mazda", model="Mazda3")
     assert [fit.answer for fit in application(part, make_car())] == answers
-
-
-@pytest.mark.parametrize(
-    ("kind", "system", "expected"),
-    [
-        (
-            "seat_belt",
-            System.RESTRAINT,
-            [(DOES_NOT_FIT, "A used part of belts or airbags is not taken.")],
-        ),
-        (
-            "brake_pads_front",
-            System.BRAKES,
-            [(DOES_NOT_FIT, "A used brake pad, shoe or lining is not taken.")],
-        ),
-        (
-            "brake_caliper",
-            System.BRAKES,
-            [(ASK, "It is used: look it over for wear and hold it against the old part.")],
-        ),
-        ("tire", System.TIRES, [(ASK, "It is used: measure its tread and read its date code.")]),
-        ("alternator", System.CHARGING, []),
-    ],
-)
-def test_a_used_part_is_refused_asked_about_or_taken_by_what_hangs_on_it(
-    kind: str, system: System, expected: list[tuple[Answer, str]]
-) -> None:
-    assert [said(fit) for fit in wear(Part(kind=kind, system=system, used=True))] == expected
-    assert list(wear(Part(kind=kind, system=system))) == []
 
 
 def test_texts_are_found_by_the_kind_of_part() -> None:

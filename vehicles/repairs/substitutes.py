@@ -1,0 +1,230 @@
+"""What may stand in for a new part: rebuilt, used, or neither, and why.
+
+>>> [str(one.fit.answer) for one in verdicts("alternator", System.CHARGING)]
+['fits', 'fits', 'fits']
+>>> str(verdict("brake_hose", System.BRAKES, Condition.USED).fit.reason)
+'A used or rebuilt brake hose, line, seal or pipe is not taken: what ages in it can’t be seen.'
+>>> from datetime import date
+>>> for fit in used_tire(4, date(2019, 5, 1), date(2026, 11, 30)):
+...     print(fit.reason)
+It has 4/32 in of tread; used tires are taken from 5/32 in on.
+It was made in 2019, more than 6 years ago.
+
+Program policy and common practice, no source, unless a rule names one. It only ever says no or ask:
+that a part fits the car is another question (`fitment`), and before fitting it is held against the
+old one. The maker's instructions and local law go first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, Final
+
+from shared.problems import Problem
+from shared.say import Say, say
+from vehicles.repairs.specifications import words
+from vehicles.repairs.suitability import STRICT, Answer, Fit, ask, no, yes
+from vehicles.shop.systems import System
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator
+    from datetime import date
+
+    from vehicles.repairs.parts import Part
+
+POLICY: Final = say("program policy; common practice, no source")
+LEAST_TREAD_32NDS: Final = 5  # program policy; the limit on the road is 2/32, 49 CFR 570.9(a)
+MOST_TIRE_YEARS: Final = 6  # program policy; makers' advice on old tires, from memory
+MOST_BATTERY_YEARS: Final = 3  # program policy, no source
+
+
+class Condition(StrEnum):
+    """What a part has behind it."""
+
+    NEW = "new"
+    REBUILT = "rebuilt"
+    USED = "used"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rule:
+    """Why parts of some kinds are taken rebuilt or used, are looked at first, or are not taken.
+
+    A kind is held by its words: `pads` is in `brake_pads`. `kinds` and `systems` that are empty
+    hold every one.
+    """
+
+    rebuilt: Answer
+    used: Answer
+    because: Say
+    kinds: frozenset[str] = frozenset()
+    systems: frozenset[System] = frozenset()
+    source: Say = POLICY
+
+    def holds(self, kind: str, system: System) -> bool:
+        """Return whether the rule is about such a part."""
+        code = "_".join(kind.casefold().split())
+        named = not self.kinds or bool(self.kinds & {code, *words(code.replace("_", " "))})
+        return named and (not self.systems or system in self.systems)
+
+
+_YES, _ASK, _NO = Answer.FITS, Answer.ASK, Answer.DOES_NOT_FIT
+
+
+def _rule(rebuilt: Answer, used: Answer, because: Say, kinds: str = "", *systems: System) -> Rule:
+    return Rule(
+        rebuilt=rebuilt,
+        used=used,
+        because=because,
+        kinds=frozenset(kinds.split()),
+        systems=frozenset(systems),
+    )
+
+
+#: The first rule that holds a part decides.
+RULES: Final = (
+    _rule(_NO, _NO, say("A used part of belts or airbags is not taken."), "", System.RESTRAINT),
+    _rule(
+        _NO, _NO, say("A used brake pad, shoe or lining is not taken."), "pad pads lining linings"
+    ),
+    _rule(_YES, _NO, say("A used brake pad, shoe or lining is not taken."), "shoe shoes"),
+    _rule(
+        _NO,
+        _NO,
+        say(
+            "A used or rebuilt brake hose, line, seal or pipe is not taken: what ages in it can’t "
+            "be seen."
+        ),
+        "brake_hose brake_line brake_booster_hose brake_caliper_seal brake_fluid brake_hardware "
+        "brake_line_clip",
+    ),
+    _rule(
+        _YES,
+        _NO,
+        say("A used brake cylinder is not taken: its seals can’t be seen. A rebuilt one is."),
+        "master_cylinder wheel_cylinder",
+    ),
+    _rule(
+        _NO,
+        _NO,
+        say("A used ball joint or tie rod is not taken: its wear is inside."),
+        "ball_joint tie_rod_end tie_rod_inner ball_joint_boot tie_rod_boot rack_boot",
+    ),
+    _rule(
+        _NO,
+        _ASK,
+        say("It is used: measure its tread and read its date code."),
+        "tire tires",
+    ),
+    _rule(
+        _NO,
+        _ASK,
+        say("It is used: read its date code and test it under load."),
+        "battery",
+    ),
+    Rule(
+        rebuilt=_NO,
+        used=_NO,
+        because=say("A used catalytic converter is sold only tested and labeled; none is taken."),
+        kinds=frozenset({"catalytic_converter", "diesel_filter"}),
+        source=say("EPA policy on catalysts, 51 FR 28114; text not seen"),
+    ),
+    _rule(
+        _NO,
+        _NO,
+        say("It is worn by use, or seals only once: a new one is taken."),
+        "belt timing_belt_kit timing_chain hose gasket gasket_set seal filter spark_plugs oil "
+        "fluid coolant wiper_blades bulb cotter_pin fuse wheel_nut wheel_stud belt_bolt seat_bolt "
+        "shaft_bolt axle_nut clutch_kit water_pump thermostat radiator_cap fuel_line fuel_pump "
+        "tire_patch valve_stem",
+    ),
+    _rule(
+        _YES,
+        _ASK,
+        say("It is used: look it over for wear and hold it against the old part."),
+        "",
+        *STRICT,
+    ),
+)
+_FREE: Final = Rule(
+    rebuilt=_YES, used=_YES, because=say("Used and rebuilt ones are taken, once they are tested.")
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """Whether a part may be of a condition, why, and where the rule is from."""
+
+    condition: Condition
+    fit: Fit
+    source: Say
+
+
+def verdict(kind: str, system: System, condition: Condition) -> Verdict:
+    """Return whether such a part may be new, rebuilt or used."""
+    rule = next((one for one in RULES if one.holds(kind, system)), _FREE)
+    if condition is Condition.NEW:
+        return Verdict(condition=condition, fit=yes(say("A new one is taken.")), source=POLICY)
+    answer = rule.rebuilt if condition is Condition.REBUILT else rule.used
+    said = {Answer.FITS: yes, Answer.ASK: ask, Answer.DOES_NOT_FIT: no}[answer]
+    reason = rule.because
+    if answer is Answer.FITS and rule is not _FREE:
+        reason = say("A rebuilt one is taken.")
+    elif (
+        answer is Answer.DOES_NOT_FIT and condition is Condition.REBUILT and rule.used is not answer
+    ):
+        reason = say("No rebuilt one is taken.")
+    return Verdict(condition=condition, fit=said(reason), source=rule.source)
+
+
+def verdicts(kind: str, system: System) -> tuple[Verdict, ...]:
+    """Return the three verdicts of a part: new, rebuilt, used."""
+    return tuple(verdict(kind, system, condition) for condition in Condition)
+
+
+def wear(part: Part) -> Iterator[Fit]:
+    """Yield what stands against a used part; nothing for a new one."""
+    if part.used:
+        fit = verdict(part.kind, part.system, Condition.USED).fit
+        if fit.answer is not Answer.FITS:
+            yield fit
+
+
+def check(kind: str, system: System, may_be: Collection[str]) -> list[Problem]:
+    """Return why a need can't take these conditions; nothing when all of them are possible."""
+    known = {condition.value for condition in Condition}
+    found = [
+        Problem(say("“{typed}” is no condition of a part.", typed=one), where="may_be")
+        for one in sorted(set(may_be) - known)
+    ]
+    found += [
+        Problem(one.fit.reason, where="may_be")
+        for one in verdicts(kind, system)
+        if one.condition in may_be and one.fit.answer is Answer.DOES_NOT_FIT
+    ]
+    return found
+
+
+def used_tire(tread_32nds: int, made_on: date, today: date) -> list[Fit]:
+    """Return what a used tire's tread and date code say, each as an answer of its own."""
+    tread = say(
+        "It has {tread}/32 in of tread; used tires are taken from {least}/32 in on.",
+        tread=tread_32nds,
+        least=LEAST_TREAD_32NDS,
+    )
+    enough = tread_32nds >= LEAST_TREAD_32NDS
+    return [(yes if enough else no)(tread), _age(made_on, today, MOST_TIRE_YEARS)]
+
+
+def used_battery(made_on: date, today: date) -> Fit:
+    """Return what a used battery's date code says; a load test decides after it."""
+    return _age(made_on, today, MOST_BATTERY_YEARS)
+
+
+def _age(made_on: date, today: date, most: int) -> Fit:
+    values = {"year": made_on.year, "most": most}
+    last = (made_on.year + most, made_on.month, made_on.day)
+    if (today.year, today.month, today.day) > last:
+        return no(say("It was made in {year}, more than {most} years ago.", **values))
+    return yes(say("It was made in {year}, not more than {most} years ago.", **values))
