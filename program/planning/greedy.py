@@ -1,7 +1,8 @@
 """The plan a careful person would make: most need for the scarcest things first.
 
 It is the solver's first guess, and the plan shown when the solver has found none in its time.
-Each case is placed whole in the earliest weeks that hold it, or left out; nothing is revised.
+Cases are chosen by what they bring for what they take, as long as money, parts and the weeks
+together reach; then they are placed into weeks, and what found no place makes room for others.
 
 >>> from datetime import date
 >>> from program.planning.problem import Case, PlanInput, Week
@@ -14,87 +15,134 @@ Each case is placed whole in the earliest weeks that hold it, or left out; nothi
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
-from program.planning.demand import Demand, barred, bills, bounded, demands, forced, parts_of
-from program.planning.payments import pay
+from program.planning.demand import Demand, barred, bill, demands, forced, parts_of
+from program.planning.packing import Load, Weeks, fill, load_of
+from program.planning.payments import Payers, Purse
 from program.planning.plan import PartSource, PlannedCase
-from program.planning.problem import BAY_DAYS, MINUTES
+from program.planning.problem import by_id
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from program.planning.problem import PartNeed, PlanInput
 
-Uses = dict[tuple[int, str], int]
+ROUNDS = 4  # of choosing and placing; what is left after them finds no place
 
 
-def greedy(plan_input: PlanInput) -> tuple[PlannedCase, ...]:
-    """Return the cases placed one after another, without extras and without payments."""
-    stays = forced(plan_input)
+def greedy(
+    plan_input: PlanInput, worth: Callable[[Demand], float] | None = None
+) -> tuple[PlannedCase, ...]:
+    """Return the cases placed one after another, without extras and without payments.
+
+    Cases that have to stay in come first, then those with the highest `worth`; without it this is
+    need weight for each share of what there is.
+    """
+    measure, stays = worth or by_scarcity(plan_input), forced(plan_input)
     rows = [row for row in demands(plan_input) if not barred(plan_input, row.case)]
-    rows.sort(key=lambda row: (row.case.id not in stays, -_worth(plan_input, row), row.case.id))
+    rows.sort(key=lambda row: (-measure(row), row.case.id))
     bench = _Bench(plan_input)
-    for row in rows:
-        bench.place(row)
-    return tuple(sorted(bench.cases, key=lambda planned: planned.case_id))
+    bench.add([row for row in rows if row.case.id in stays])
+    bench.add([row for row in rows if row.case.id not in stays])
+    return tuple(bench.placed[name][0] for name in sorted(bench.placed))
 
 
-def _worth(plan_input: PlanInput, row: Demand) -> float:
-    """Return need weight for each share of what there is: money, and every named resource."""
-    must = {item.id for item in row.must}
-    totals = row.totals(must, plan_input.bay_day_minutes)
-    share = 0.0
-    for name in bounded(plan_input):
-        there = sum(week.capacity.get(name, 0) for week in plan_input.weeks)
-        share += totals.get(name, 0) / max(there, 1)
-    cash = sum(item.cash_cents for item in row.must)
-    cash += sum(part.price_cents or 0 for part in parts_of(row.must).values())
+def by_scarcity(plan_input: PlanInput) -> Callable[[Demand], float]:
+    """Return what measures need weight for each share of what there is, money included."""
+    there = Counter[str]()
+    for week in plan_input.weeks:
+        there.update(week.capacity)
     money = sum(fund.spendable_cents(plan_input.reserve_percent) for fund in plan_input.funds)
-    return row.case.need_weight / (share + cash / max(money, 1) + 1e-9)
+
+    def worth(row: Demand) -> float:
+        totals = row.totals({item.id for item in row.must}, plan_input.bay_day_minutes)
+        shares = sum(totals.get(name, 0) / max(amount, 1) for name, amount in there.items())
+        return row.case.need_weight / (shares + full_price(row) / max(money, 1) + 1e-9)
+
+    return worth
+
+
+def full_price(row: Demand) -> int:
+    """Return the cents that what must be done costs when every part is bought."""
+    prices = {name: part.price_cents or 0 for name, part in parts_of(row.must).items()}
+    return sum(bill(item, prices) for item in row.must)
 
 
 class _Bench:
-    """What is left while cases are placed."""
+    """What is left of money, parts and weeks while cases are chosen and placed."""
 
     def __init__(self, plan_input: PlanInput) -> None:
         self.plan_input = plan_input
-        self.cases: list[PlannedCase] = []
-        self.supplies = {supply.id: supply for supply in plan_input.supplies}
-        self.units = {supply.id: supply.quantity for supply in plan_input.supplies}
-        self.left = {
-            (number, name): week.capacity.get(name, 0)
-            for number, week in enumerate(plan_input.weeks)
-            for name in bounded(plan_input)
-        }
+        self.supplies = by_id(plan_input.supplies)
+        self.weeks = Weeks(plan_input)
+        self.placed: dict[str, tuple[PlannedCase, Load]] = {}
+        self._payers: dict[str, Payers] = {}
+        self._empty_hands()
 
-    def place(self, row: Demand) -> None:
-        """Place the case if parts, weeks and money allow."""
-        found = self._parts(row)
-        if found is None:
-            return
-        parts, ready = found
-        for start in range(max(ready, row.case.earliest_week), len(self.plan_input.weeks)):
-            planned = self._spread(row, parts, start)
-            if planned:
-                self._take(planned)
+    def add(self, rows: Iterable[Demand]) -> None:
+        """Choose and place, and again with what the unplaced have left, while that brings some."""
+        waiting = list(rows)
+        for _ in range(ROUNDS):
+            chosen = self._choose(waiting)
+            placed = fill(self.weeks, chosen)
+            loads = {load.row.case.id: load for load in chosen}
+            self.placed |= {
+                planned.case_id: (planned, loads[planned.case_id]) for planned in placed
+            }
+            waiting = [row for row in waiting if row.case.id not in self.placed]
+            self._empty_hands()
+            if not placed or not waiting:
                 return
 
-    def _parts(self, row: Demand) -> tuple[list[PartSource], int] | None:
-        """Return where the parts come from and the week by which all are there."""
-        units, sources, ready = dict(self.units), [], 0
+    def _empty_hands(self) -> None:
+        """Count money, parts and weeks anew, so that only what is placed has taken any."""
+        taken = [load for _, load in self.placed.values()]
+        used = Counter(source.supply_id for load in taken for source in load.parts)
+        self.units = {name: row.quantity - used[name] for name, row in self.supplies.items()}
+        self.purse = Purse(
+            self.plan_input.funds,
+            reserve_percent=self.plan_input.reserve_percent,
+            items=len(self.plan_input.items),
+        )
+        self.purse.take(self._sums(taken))
+        self.left = Counter[str]()
+        for (_, name), amount in self.weeks.left.items():
+            self.left[name] += max(amount, 0)
+
+    def _choose(self, rows: Iterable[Demand]) -> list[Load]:
+        """Return the cases that money, parts and the weeks together still hold, in order."""
+        chosen = []
+        for row in rows:
+            load = self._load(row)
+            if load and self._fits(load) and self.purse.take(self._sums([load])):
+                chosen.append(load)
+                self.left.subtract(load.totals)
+                for source in load.parts:
+                    if source.supply_id:
+                        self.units[source.supply_id] -= 1
+        return chosen
+
+    def _fits(self, load: Load) -> bool:
+        return all(self.left[name] >= amount for name, amount in load.totals.items())
+
+    def _load(self, row: Demand) -> Load | None:
+        """Return what the case takes, each part from where it comes first; None if one doesn't."""
+        units, sources, ready = Counter[str](), [], 0
         for part in parts_of(row.must).values():
             source, week = self._source(part, units)
             if source is None:
                 return None
             if source.supply_id:
-                units[source.supply_id] -= 1
+                units[source.supply_id] += 1
             sources.append(source)
             ready = max(ready, week)
-        return sources, ready
+        must = {item.id for item in row.must}
+        return load_of(self.plan_input, row, must, parts=sources, ready=ready)
 
-    def _source(self, part: PartNeed, units: Mapping[str, int]) -> tuple[PartSource | None, int]:
-        there = [self.supplies[name] for name in part.supply_ids if units[name]]
+    def _source(self, part: PartNeed, used: Mapping[str, int]) -> tuple[PartSource | None, int]:
+        there = [self.supplies[name] for name in part.supply_ids if self.units[name] > used[name]]
         if there:
             first = min(there, key=lambda supply: (supply.week, supply.id))
             return PartSource(need_id=part.id, supply_id=first.id, cents=0), first.week
@@ -103,55 +151,19 @@ class _Bench:
         bought = PartSource(need_id=part.id, supply_id=None, cents=part.price_cents)
         return bought, part.buy_week
 
-    def _spread(self, row: Demand, parts: list[PartSource], start: int) -> PlannedCase | None:
-        """Return the case begun in week `start` and worked on without a pause, if that goes."""
-        must = {item.id for item in row.must}
-        totals = row.totals(must, self.plan_input.bay_day_minutes)
-        rest = {name: totals.get(name, 0) for name in bounded(self.plan_input)}
-        uses: Uses = {}
-        for week in range(start, len(self.plan_input.weeks)):
-            taken = self._week(rest, week, row.free_minutes(must))
-            uses |= {(week, name): amount for name, amount in taken.items() if amount}
-            rest = {name: amount - taken[name] for name, amount in rest.items()}
-            if not any(rest.values()):
-                return PlannedCase(
-                    case_id=row.case.id,
-                    start_week=start,
-                    home_week=week,
-                    item_ids=tuple(sorted(must)),
-                    parts=tuple(sorted(parts, key=lambda source: source.need_id)),
-                    uses=uses,
-                )
-            if self._paused(taken, week, bay=bool(totals.get(BAY_DAYS)), first=week == start):
-                return None
-        return None
+    def _sums(self, loads: Iterable[Load]) -> dict[Payers, int]:
+        """Return what is to be paid anew for some cases, by who may pay it."""
+        sums: dict[Payers, int] = {}
+        for load in loads:
+            bought = {source.need_id: source.cents for source in load.parts}
+            for item in load.row.chosen(load.item_ids):
+                cents = bill(item, bought)
+                if cents:
+                    payers = self._who_pays(item.id)
+                    sums[payers] = sums.get(payers, 0) + cents
+        return sums
 
-    def _week(self, rest: Mapping[str, int], week: int, free: int) -> dict[str, int]:
-        """Return as much of the rest as the week holds for one car."""
-        taken = {name: min(amount, self.left[week, name]) for name, amount in rest.items()}
-        if BAY_DAYS in taken:
-            taken[BAY_DAYS] = min(taken[BAY_DAYS], len(self.plan_input.weeks[week].days))
-            if MINUTES in taken and len(self.plan_input.weeks) > 1:
-                most = self.plan_input.bay_day_minutes * taken[BAY_DAYS] + free
-                taken[MINUTES] = min(taken[MINUTES], most)
-        return taken
-
-    def _paused(self, taken: Mapping[str, int], week: int, *, bay: bool, first: bool) -> bool:
-        """Return whether the car would stand idle, or leave its bay before its work ends."""
-        if not any(taken.values()):
-            return True
-        days = taken.get(BAY_DAYS, 0)
-        least = 1 if first else len(self.plan_input.weeks[week].days)
-        return bay and days < least
-
-    def _take(self, planned: PlannedCase) -> None:
-        owed = bills(self.plan_input, [*self.cases, planned])
-        reserve = self.plan_input.reserve_percent
-        if pay(owed, self.plan_input.funds, reserve_percent=reserve) is None:
-            return
-        self.cases.append(planned)
-        for source in planned.parts:
-            if source.supply_id:
-                self.units[source.supply_id] -= 1
-        for key, amount in planned.uses.items():
-            self.left[key] -= amount
+    def _who_pays(self, item_id: str) -> Payers:
+        if item_id not in self._payers:
+            self._payers[item_id] = self.purse.payers(item_id)
+        return self._payers[item_id]
