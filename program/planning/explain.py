@@ -14,30 +14,23 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
-from program.planning.demand import bounded, demands, forced, parts_of
-from program.planning.plan import Addition
-from program.planning.problem import BAY_DAYS, MINUTES
+from program.planning.demand import demands, forced, parts_of
+from program.planning.joining import RELIEF_EFFORT, Bench
+from program.planning.relief import Extra, cheapest_mix, single_extras
 from program.planning.selection import NEED, select
-from program.planning.solver import Model, Relief
-from program.planning.solving import EFFORT, highest, hint, lowest, solver
+from program.planning.solver import Model
+from program.planning.solving import EFFORT, highest, hint, solver
 from program.planning.wording import lacking, never_fits, swapped, which_funds
 
 if TYPE_CHECKING:
-    from program.planning.demand import Demand
-    from program.planning.plan import Plan
+    from program.planning.plan import Addition, Plan
     from program.planning.problem import PlanInput
+    from program.planning.trying import Change
     from shared.say import Say
-
-# What is asked for first when one thing can stand for another: money before hours before days
-# before a part. Source of the order: program policy.
-PART_PRICE = 10**7
-BAY_DAY_PRICE = 40_000
-UNIT_PRICE = 100
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,16 +44,26 @@ class Swap:
 
 @dataclass(frozen=True, kw_only=True)
 class WhyNot:
-    """Why one case waits. `lacks` completes “26-046 …”; `reasons` are whole sentences."""
+    """Why one case waits. `lacks` completes “26-046 …”; `reasons` are whole sentences.
+
+    `extras` is the least of each single thing, `addition` the cheapest mix, both with every chosen
+    case kept. `verified`: the mix was solved again, and with one unit less of each; or it was
+    proven that no mix brings the case in. `changes` is the mix, to be tried.
+    """
 
     case_id: str
     lacks: Say
     reasons: tuple[Say, ...] = ()
+    extras: tuple[Extra, ...] = ()
     addition: Addition | None = None
+    changes: tuple[Change, ...] = ()
     swap: Swap | None = None
+    verified: bool = True
 
 
-def why_not(plan_input: PlanInput, plan: Plan, case_id: str, *, effort: float = EFFORT) -> WhyNot:
+def why_not(
+    plan_input: PlanInput, plan: Plan, case_id: str, *, effort: float = RELIEF_EFFORT
+) -> WhyNot:
     """Return what keeps a case out of a plan.
 
     Raises:
@@ -73,49 +76,29 @@ def why_not(plan_input: PlanInput, plan: Plan, case_id: str, *, effort: float = 
     if row.case.hold is not None:
         return WhyNot(case_id=case_id, lacks=row.case.hold)
     rows = replace(rows, pinned_out=rows.pinned_out - {case_id})
-    addition = _addition(rows, plan, row, effort)
-    if addition is None:
+    bench = Bench(
+        plan_input=rows, kept=plan.case_ids, case_id=case_id, hints=plan.cases, effort=effort
+    )
+    mix = cheapest_mix(bench)
+    if mix.addition is None:
         reasons = never_fits(rows, row)
-        return WhyNot(case_id=case_id, lacks=reasons[0], reasons=reasons)
+        return WhyNot(case_id=case_id, lacks=reasons[0], reasons=reasons, verified=mix.verified)
     return WhyNot(
         case_id=case_id,
-        lacks=lacking(addition, parts_of(rows.items)),
-        reasons=which_funds(rows, plan, row) if addition.cents else (),
-        addition=addition,
+        lacks=lacking(mix.addition, parts_of(rows.items)),
+        reasons=which_funds(rows, plan, row) if mix.addition.cents else (),
+        extras=single_extras(bench) if mix.changes else (),
+        addition=mix.addition,
+        changes=mix.changes,
         swap=_swap(rows, plan, case_id, effort),
-    )
-
-
-def _addition(rows: PlanInput, plan: Plan, row: Demand, effort: float) -> Addition | None:
-    """Return the cheapest relief under which the chosen cases and this one all go home."""
-    scarce = Counter(
-        part.gift_kind
-        for part in parts_of(row.must).values()
-        if part.price_cents is None or part.buy_week >= len(rows.weeks)
-    )
-    relief = Relief(cents=True, resources=frozenset(bounded(rows)), gifts=scarce)
-    model = Model(rows, extras=False, relief=relief)
-    hint(model, plan.cases)
-    for name in sorted({*plan.case_ids, row.case.id}):
-        model.cp.add(model.y[name] == 1)
-    prices = {MINUTES: UNIT_PRICE, BAY_DAYS: BAY_DAY_PRICE}
-    asked = sum(prices.get(name, UNIT_PRICE) * more for (_, name), more in model.more.items())
-    run = solver(effort)
-    answer = lowest(model, asked + model.more_cents + PART_PRICE * sum(model.gift.values()), run)
-    if answer.value is None:
-        return None
-    more = {key: run.value(amount) for key, amount in model.more.items()}
-    cents = run.value(model.more_cents)
-    return Addition(
-        cents=-(-cents * (100 + rows.reserve_percent) // 100),
-        resources={key: amount for key, amount in more.items() if amount},
-        need_ids=tuple(name for name, given in sorted(model.given.items()) if run.value(given)),
+        verified=mix.verified,
     )
 
 
 def _swap(rows: PlanInput, plan: Plan, case_id: str, effort: float) -> Swap | None:
     """Return what is lost when the case is taken in and nothing is added."""
     model = Model(rows, extras=False)
+    hint(model, plan.cases)
     for name in sorted({*forced(rows) & set(plan.case_ids), case_id}):
         model.cp.add(model.y[name] == 1)
     run = solver(effort)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from program.planning.demand import bill
-from program.planning.problem import BAY_DAYS, MINUTES
+from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES
 from shared.money import usd
 from shared.problems import Level, Problem
 from shared.say import Say, say
@@ -77,23 +77,87 @@ def week_of(week: Week) -> Say:
 
 def lacking(addition: Addition, parts: Mapping[str, PartNeed]) -> Say:
     """Return what a case lacks, to be read after its number: `lacks $140.00`."""
-    names = [parts[name].label or name if name in parts else name for name in addition.need_ids]
-    things = [say("one {part}", part=as_noun(name)) for name in names]
-    if addition.cents:
-        things.append(say("{cents}", cents=usd(addition.cents)))
     scarce = sorted({name for _, name in addition.resources})
-    things.extend(_amount(name, addition.total(name)) for name in scarce)
+    amounts = {name: addition.total(name) for name in scarce}
+    things = _things(addition.need_ids, parts, addition.cents, amounts)
     if not things:
         return say("fits, and another choice was made")
     return say("lacks {things}", things=listed(things))
 
 
-def _amount(name: str, amount: int) -> Say:
+def at_least(
+    need_ids: Sequence[str],
+    parts: Mapping[str, PartNeed],
+    cents: int,
+    amounts: Mapping[str, int],
+) -> Say:
+    """Return what a case lacks at the least, to be read after its number."""
+    things = _things(need_ids, parts, cents, amounts)
+    if not things:
+        return say("lacks nothing by the sums; its weeks, parts or bills don't come together")
+    return say("lacks {things} at the least", things=listed(things))
+
+
+def _things(
+    need_ids: Sequence[str],
+    parts: Mapping[str, PartNeed],
+    cents: int,
+    amounts: Mapping[str, int],
+) -> list[Say]:
+    names = [parts[name].label or name if name in parts else name for name in need_ids]
+    things = [say("one {part}", part=as_noun(name)) for name in names]
+    if cents:
+        things.append(say("{cents}", cents=usd(cents)))
+    return [*things, *(amount_of(name, amount) for name, amount in amounts.items())]
+
+
+def amount_of(name: str, amount: int) -> Say:
+    """Return so much of a resource: `1:30 hours of shop time`, `one day in a bay`."""
     if name == MINUTES:
         return say("{hours} hours of shop time", hours=hours(amount))
-    if name == BAY_DAYS:
-        return say("one day in a bay") if amount == 1 else say("{days} days in a bay", days=amount)
-    return say("{amount} of {name}", amount=amount, name=name)
+    days = {
+        BAY_DAYS: (say("one day in a bay"), say("{days} days in a bay", days=amount)),
+        LIFT_DAYS: (say("one day on a lift"), say("{days} days on a lift", days=amount)),
+    }
+    if name in days:
+        return days[name][amount != 1]
+    return say("{amount} of {name}", amount=amount, name=name.replace("_", " "))
+
+
+def kind_of(name: str) -> Say:
+    """Return a resource by its name: `shop time`, `days in a bay`."""
+    known = {
+        MINUTES: say("shop time"),
+        BAY_DAYS: say("days in a bay"),
+        LIFT_DAYS: say("days on a lift"),
+    }
+    return known.get(name) or say("{name}", name=name.replace("_", " "))
+
+
+def in_week(name: str, amount: int, week: Week) -> Say:
+    """Return so much more of a resource in a week."""
+    return say("{amount} more in the {week}", amount=amount_of(name, amount), week=week_of(week))
+
+
+def would_do(thing: Say, *, least: bool) -> Say:
+    """Return that an extra brings a case in; `least` when less of it was proven not to."""
+    if least:
+        return say("{thing} would bring it in.", thing=thing)
+    return say("{thing} would bring it in, and less may do.", thing=thing)
+
+
+def no_amount(thing: Say, *, proven: bool) -> Say:
+    """Return that no amount of a thing alone is enough, or that none was found."""
+    if proven:
+        return say("No amount of {thing} alone would bring it in.", thing=thing)
+    return say("No amount of {thing} alone was found to bring it in.", thing=thing)
+
+
+def no_part(*, proven: bool) -> Say:
+    """Return that no single part that is given brings a case in, or that none was found."""
+    if proven:
+        return say("No single part given would bring it in.")
+    return say("No single part given was found to bring it in.")
 
 
 def never_fits(plan_input: PlanInput, row: Demand) -> tuple[Say, ...]:
