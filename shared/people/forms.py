@@ -8,14 +8,15 @@ from django import forms
 
 from shared.accounts.models import User
 from shared.choices import choices_of
-from shared.forms import DateField, Form, VersionField, WholeField
+from shared.forms import DateField, Form, UnitField, VersionField, WholeField, dress
+from shared.people.hours import DAYS, Shift, from_rows, in_order, minutes_of, spans_of
 from shared.people.kinds import SKILLS, PaperKind, PersonKind, skill_in_words
 from shared.people.queries import users_without_person
 
 if TYPE_CHECKING:
     import datetime as dt
 
-    from shared.people.models import Person
+    from shared.people.models import Person, WeekHours
 
 KEPT = ("name", "kind", "born_on", "user", "credential", "pace_percent", "attendance_percent")
 
@@ -127,6 +128,67 @@ class LeaveForm(Form):
         label="Last day here", required=False, help_text="Empty, if they work here again"
     )
     version = VersionField()
+
+
+class HoursForm(Form):
+    """When somebody comes in one week: a line for each day, or hours on any day."""
+
+    hours = UnitField(
+        label="Or on any day",
+        unit="hours",
+        required=False,
+        help_text="Where no time is known yet; with times above it follows from them",
+    )
+    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=1_000)
+
+    def __init__(self, *args: Any, row: WeekHours | None, seen: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kept = from_rows(row.shifts) if row else ()
+        days = {}
+        for number, day in enumerate(DAYS):
+            spans = ", ".join(shift.span for shift in kept if shift.weekday == number)
+            days[day.lower()] = _day(day, spans)
+        hint = "From and until; two stretches with a comma between: 8-12, 13-16:30"
+        days["monday"].help_text = hint
+        self.fields = days | self.fields
+        self.fields["seen"].initial = seen
+        if row and not kept:
+            self.fields["hours"].initial = f"{row.minutes // 60}:{row.minutes % 60:02}"
+        dress(self)
+
+    def clean(self) -> dict[str, Any]:
+        """Return the shifts of the week and the hours on any day, as the action takes them."""
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        shifts: list[Shift] = []
+        for number, day in enumerate(DAYS):
+            shifts += self._day(number, day.lower())
+        minutes = self._minutes(cleaned.get("hours", ""))
+        return {"shifts": tuple(shifts), "minutes": minutes, "seen": cleaned.get("seen", "")}
+
+    def _day(self, number: int, name: str) -> tuple[Shift, ...]:
+        try:
+            return in_order(spans_of(number, self.cleaned_data.get(name, "")))
+        except ValueError as error:
+            self.add_error(name, str(error))
+            return ()
+
+    def _minutes(self, typed: str) -> int | None:
+        try:
+            return minutes_of(typed) if typed else None
+        except ValueError as error:
+            self.add_error("hours", str(error))
+            return None
+
+
+def _day(day: str, spans: str) -> forms.CharField:
+    """Return the field of one day with the times that are written for it."""
+    return forms.CharField(label=day, required=False, max_length=60, initial=spans)
+
+
+class SameForm(Form):
+    """That a week is to be as the one before."""
+
+    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=1_000)
 
 
 def as_typed(person: Person) -> dict[str, Any]:

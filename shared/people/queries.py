@@ -11,9 +11,11 @@ from django.db.models import CharField, DateField, Exists, OuterRef, Q, QuerySet
 
 from shared.accounts.models import User
 from shared.accounts.roles import SHOP, RoleKind
+from shared.dates import add_weeks, week_start
+from shared.people.hours import from_rows, in_words
 from shared.people.kinds import PersonKind
 from shared.people.may import ACTS, GUARDED, Dated, Worker, may, work_on
-from shared.people.models import Credential, Person
+from shared.people.models import Credential, Person, WeekHours
 from shared.problems import blockers
 
 if TYPE_CHECKING:
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
 KEEPERS = frozenset({RoleKind.COORDINATOR, RoleKind.LEAD_TECHNICIAN})
 SOON = dt.timedelta(days=30)
-WEEK = dt.timedelta(days=6)
+WEEKS_AHEAD = 9
 NAME_LENGTH = 120
 
 
@@ -138,3 +140,38 @@ def signed_name(user: User) -> str:
     person = Person.objects.filter(user=user).first()
     credential = person.credential if person else ""
     return (f"{user}, {credential}" if credential else str(user))[:NAME_LENGTH]
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeekLine:
+    """One week ahead of a person: its Monday, the hours written for it, and the shifts in words."""
+
+    week_on: dt.date
+    row: WeekHours | None
+    shifts: str
+    seen: str
+    has_before: bool
+
+
+def weeks_ahead(person: Person, today: dt.date) -> list[WeekLine]:
+    """Return this week and the next eight, written or not; one query."""
+    first = week_start(today)
+    mondays = [add_weeks(first, number) for number in range(WEEKS_AHEAD)]
+    rows = {row.week_on: row for row in person.weeks.filter(week_on__gte=add_weeks(first, -1))}
+    return [
+        WeekLine(
+            week_on=monday,
+            row=rows.get(monday),
+            shifts=in_words(from_rows(rows[monday].shifts)) if monday in rows else "",
+            seen=as_seen(rows.get(monday)),
+            has_before=add_weeks(monday, -1) in rows,
+        )
+        for monday in mondays
+    ]
+
+
+def as_seen(row: WeekHours | None) -> str:
+    """Return a week as a form keeps in mind what it has shown."""
+    if row is None:
+        return "none"
+    return f"{row.minutes} {in_words(from_rows(row.shifts))}".strip()

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from django_tables2 import A
 
 from shared.dates import short_date
-from shared.people.kinds import PaperKind, PersonKind
+from shared.people.kinds import PaperKind, PersonKind, skill_in_words
 from shared.people.queries import SOON
 from shared.tables import Column, DateColumn, Table
 
 if TYPE_CHECKING:
     import datetime as dt
+
+    from shared.people.models import Person
 
 KINDS = {PersonKind.PAID: "paid", PersonKind.VOLUNTEER: "given"}
 
@@ -69,3 +71,31 @@ def until_in_words(day: dt.date | None, today: dt.date) -> str:
     if left < 0:
         return words
     return f"runs out {words}" if left <= SOON.days else f"until {words}"
+
+
+def skill_lines(person: Person, today: dt.date) -> list[dict[str, Any]]:
+    """Return the skills by word, those that hold today first."""
+    lines = [
+        {
+            "skill": skill,
+            "label": skill_in_words(skill.code).capitalize(),
+            "ended": bool(skill.until_on and skill.until_on < today),
+        }
+        for skill in person.skills.all()
+    ]
+    return sorted(lines, key=lambda line: (line["ended"], line["label"]))
+
+
+def paper_lines(person: Person, today: dt.date) -> list[dict[str, Any]]:
+    """Return the papers, those that hold today first, each with when it runs out."""
+    lines = [
+        {
+            "paper": paper,
+            "label": PaperKind(paper.kind).label,
+            "within": PaperKind(paper.kind).within,
+            "until": until_in_words(paper.until_on, today),
+            "ended": bool(paper.until_on and paper.until_on < today),
+        }
+        for paper in person.credentials.all()
+    ]
+    return sorted(lines, key=lambda line: (line["ended"], line["label"]))

@@ -2,34 +2,39 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
+from django.http import Http404
 from django.shortcuts import get_object_or_404
 
 from shared import htmx
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
-from shared.people import actions, queries
+from shared.dates import add_weeks, week_start
+from shared.people import actions, keeping, queries
 from shared.people.filters import PersonFilter
 from shared.people.forms import (
     EndForm,
+    HoursForm,
     LeaveForm,
     PaperForm,
     PersonEditForm,
     PersonForm,
+    SameForm,
     SkillForm,
     as_typed,
 )
+from shared.people.hours import from_rows, in_words
 from shared.people.kinds import PaperKind, PersonKind, skill_in_words
 from shared.people.may import ADULT_YEARS, age
 from shared.people.models import Credential, Person, Skill
-from shared.people.tables import KINDS, PersonTable, until_in_words
+from shared.people.tables import KINDS, PersonTable, paper_lines, skill_lines
 from shared.tables import table_page
 
 if TYPE_CHECKING:
-    import datetime as dt
     from collections.abc import Callable
 
     from django.http import HttpResponse, QueryDict
@@ -37,9 +42,9 @@ if TYPE_CHECKING:
     from shared.accounts.access import StaffRequest
     from shared.accounts.models import Program
     from shared.forms import Form
+    from shared.people.models import WeekHours
 
 KEEPERS = sorted(queries.KEEPERS)
-WEEKS_SHOWN = 6
 
 
 @requires(*SHOP)
@@ -65,9 +70,9 @@ def person_page(request: StaffRequest, pk: int) -> HttpResponse:
         "hours_are": KINDS[PersonKind(person.kind)],
         "age": _age_in_words(person, today),
         "answers": queries.answers(person, today),
-        "skills": _skills(person, today),
-        "papers": _papers(person, today),
-        "weeks": person.weeks.filter(week_on__gte=today - queries.WEEK)[:WEEKS_SHOWN],
+        "skills": skill_lines(person, today),
+        "papers": paper_lines(person, today),
+        "weeks": [line for line in queries.weeks_ahead(person, today) if line.row],
         "may_change": may_change,
         "may_sign": may_change and person.user_id != request.user.pk,
     }
@@ -161,6 +166,66 @@ def paper_end(request: StaffRequest, pk: int) -> HttpResponse:
     return _form(request, form, actions.end_paper, context, said="Ended.", paper=paper)
 
 
+@requires(*SHOP)
+def person_hours(request: StaffRequest, pk: int) -> HttpResponse:
+    person = _person(request, pk)
+    weeks = queries.weeks_ahead(person, _today(request))
+    return htmx.answer(request, "people/hours.html", {"person": person, "weeks": weeks})
+
+
+@requires(*SHOP)
+def week_hours(request: StaffRequest, pk: int, week: str) -> HttpResponse:
+    person, monday = _person(request, pk), _monday(week)
+    row = person.weeks.filter(week_on=monday).first()
+    form = HoursForm(_sent(request), row=row, seen=queries.as_seen(row))
+    return _hours(request, person, monday, form, keeping.set_hours)
+
+
+@requires(*SHOP)
+def week_same(request: StaffRequest, pk: int, week: str) -> HttpResponse:
+    person, monday = _person(request, pk), _monday(week)
+    row = person.weeks.filter(week_on=monday).first()
+    form = SameForm(_sent(request), initial={"seen": queries.as_seen(row)})
+    return _hours(request, person, monday, form, keeping.same_as_last_week)
+
+
+def _hours(
+    request: StaffRequest,
+    person: Person,
+    monday: dt.date,
+    form: Form,
+    action: Callable[..., WeekHours],
+) -> HttpResponse:
+    """Show the form of one week, or write its hours and go back to the weeks."""
+    if request.method == "POST" and form.is_valid():
+        target = {"person": person, "week_on": monday, "by": request.user}
+        if form.perform(action, **target):
+            messages.success(request, "Recorded.")
+            return htmx.go(request, "people:person_hours", person.pk)
+    before = person.weeks.filter(week_on=add_weeks(monday, -1)).first()
+    context = {
+        "person": person,
+        "monday": monday,
+        "form": form,
+        "before": before,
+        "times": in_words(from_rows(before.shifts)) if before else "",
+        "same": isinstance(form, SameForm),
+    }
+    show = htmx.refused if request.method == "POST" else htmx.answer
+    return show(request, "people/week.html", context)
+
+
+def _monday(week: str) -> dt.date:
+    """Return the Monday that an address names."""
+    try:
+        day = dt.date.fromisoformat(week)
+    except ValueError as error:
+        raise Http404 from error
+    if week_start(day) != day:
+        raise Http404
+    return day
+
+
 def _form(
     request: StaffRequest,
     form: Form,
@@ -207,31 +272,3 @@ def _age_in_words(person: Person, today: dt.date) -> str:
         return "not on file"
     adult = age(person.born_on, today) >= ADULT_YEARS
     return f"{ADULT_YEARS} or older" if adult else f"under {ADULT_YEARS}"
-
-
-def _skills(person: Person, today: dt.date) -> list[dict[str, Any]]:
-    """Return the skills by word, those that hold today first."""
-    lines = [
-        {
-            "skill": skill,
-            "label": skill_in_words(skill.code).capitalize(),
-            "ended": bool(skill.until_on and skill.until_on < today),
-        }
-        for skill in person.skills.all()
-    ]
-    return sorted(lines, key=lambda line: (line["ended"], line["label"]))
-
-
-def _papers(person: Person, today: dt.date) -> list[dict[str, Any]]:
-    """Return the papers, those that hold today first, each with when it runs out."""
-    lines = [
-        {
-            "paper": paper,
-            "label": PaperKind(paper.kind).label,
-            "within": PaperKind(paper.kind).within,
-            "until": until_in_words(paper.until_on, today),
-            "ended": bool(paper.until_on and paper.until_on < today),
-        }
-        for paper in person.credentials.all()
-    ]
-    return sorted(lines, key=lambda line: (line["ended"], line["label"]))
