@@ -1,11 +1,14 @@
 """Running CP-SAT on a model so that the same input gives the same answer, and reading it.
 
 One worker, a fixed seed and a limit in the solver's own deterministic time: a clock would make
-the answer depend on the machine.
+the answer depend on the machine. Who watches may end the search early all the same; then the
+answer is what was found until then.
 
 >>> EFFORT > 0
 True
 >>> Answer(status="optimal", value=3, bound=3).proven
+True
+>>> Deadline(0).stop()
 True
 """
 
@@ -13,20 +16,77 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor
-from typing import TYPE_CHECKING
+from threading import Thread
+from time import monotonic
+from typing import TYPE_CHECKING, Protocol
 
 from program.planning.plan import PartSource, PlannedCase
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from ortools.sat.python import cp_model
 
+    from program.planning.demand import Demand
     from program.planning.solver import Expr, Model
 
 EFFORT = 10.0  # deterministic seconds for one aim
 SEED = 20261130
 ROUNDING = 1e-6
+LOOK_SECONDS = 0.2  # so often whoever watches is asked whether to stop
+
+
+class Watch(Protocol):
+    """Whoever waits for a plan: is told how far it is, and may end the search early.
+
+    It is only ever called from the thread in which the plan was asked for.
+    """
+
+    def tell(self, percent: int, doing: str) -> None:
+        """Hear how much is done, from 0 to 100, and what is done now."""
+
+    def stop(self) -> bool:
+        """Return whether the search is to end with the best plan found so far."""
+
+
+class Patient:
+    """Waits for the end."""
+
+    def tell(self, percent: int, doing: str) -> None:
+        """Hear nothing."""
+
+    def stop(self) -> bool:
+        """Return False: the search ends by itself."""
+        return False
+
+
+class Deadline(Patient):
+    """Ends the search so many seconds after it was made."""
+
+    def __init__(self, seconds: float) -> None:
+        self._ends_at = monotonic() + seconds
+
+    def stop(self) -> bool:
+        """Return whether the time is over."""
+        return monotonic() >= self._ends_at
+
+
+class Attention:
+    """A watch that was asked to stop once stays stopped, for every search that would follow."""
+
+    def __init__(self, watch: Watch | None) -> None:
+        self._watch: Watch = watch or Patient()
+        self.alone = watch is None
+        self.stopped = False
+
+    def tell(self, percent: int, doing: str) -> None:
+        """Pass on how far the work is."""
+        self._watch.tell(percent, doing)
+
+    def stop(self) -> bool:
+        """Return whether the search is to end."""
+        self.stopped = self.stopped or self._watch.stop()
+        return self.stopped
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,40 +117,78 @@ def solver(effort: float) -> cp_model.CpSolver:
     return made
 
 
-def highest(model: Model, aim: Expr, run: cp_model.CpSolver) -> Answer:
+def highest(
+    model: Model, aim: Expr, run: cp_model.CpSolver, watch: Attention | None = None
+) -> Answer:
     """Return the highest value of the aim that was found, and its bound."""
     model.cp.maximize(aim)
-    return _answer(model, run, highest=True)
+    return _answer(model, run, watch, highest=True)
 
 
-def lowest(model: Model, aim: Expr, run: cp_model.CpSolver) -> Answer:
+def lowest(
+    model: Model, aim: Expr, run: cp_model.CpSolver, watch: Attention | None = None
+) -> Answer:
     """Return the lowest value of the aim that was found, and its bound."""
     model.cp.minimize(aim)
-    return _answer(model, run, highest=False)
+    return _answer(model, run, watch, highest=False)
 
 
-def _answer(model: Model, run: cp_model.CpSolver, *, highest: bool) -> Answer:
-    status = run.status_name(run.solve(model.cp)).lower()
+def solve(cp: cp_model.CpModel, run: cp_model.CpSolver, watch: Attention | None = None) -> str:
+    """Return the status of a search, which ends early when its watch says so."""
+    if watch is None or watch.alone:
+        return run.status_name(run.solve(cp)).lower()
+    ended: list[str] = []
+    search = Thread(target=lambda: ended.append(run.status_name(run.solve(cp)).lower()))
+    search.start()
+    while search.is_alive():
+        search.join(LOOK_SECONDS)
+        if search.is_alive() and watch.stop():
+            run.stop_search()  # again and again: one that has not begun yet doesn't hear it
+    return ended[0]
+
+
+def _answer(
+    model: Model, run: cp_model.CpSolver, watch: Attention | None, *, highest: bool
+) -> Answer:
+    status = solve(model.cp, run, watch)
     if status not in {"optimal", "feasible", "infeasible", "unknown"}:
         raise ValueError(f"The planner could not read its own model: {status}.")
     if status == "infeasible":
         return Answer(status=status)
     edge = run.best_objective_bound
+    if status == "unknown" and not edge:
+        edge = _widest(model)  # a search that ended at once reports 0, which is no bound
     bound = floor(edge + ROUNDING) if highest else ceil(edge - ROUNDING)
     if status == "unknown":
         return Answer(status=status, bound=bound)
     return Answer(status=status, value=round(run.objective_value), bound=bound)
 
 
+def _widest(model: Model) -> float:
+    """Return the best that the aim could be if no rule but each variable's own range held."""
+    proto = model.cp.proto
+    aim, total = proto.objective, 0
+    for place, factor in zip(aim.vars, aim.coeffs, strict=True):
+        ends = list(proto.variables[place].domain)  # its own indexing knows no last
+        total += min(factor * ends[0], factor * ends[-1])
+    return float((total + aim.offset) * (aim.scaling_factor or 1))
+
+
 def read(model: Model, run: cp_model.CpSolver) -> tuple[PlannedCase, ...]:
     """Return the cases of the solver's last answer, without payments and relief."""
-    return tuple(_read_case(model, run, name) for name, y in model.y.items() if run.value(y))
+    rows = {row.case.id: row for row in model.rows}
+    used = {need: name for (need, name), var in model.supplied.items() if run.value(var)}
+    return tuple(
+        _read_case(model, run, rows[name], used) for name, y in model.y.items() if run.value(y)
+    )
 
 
-def _read_case(model: Model, run: cp_model.CpSolver, name: str) -> PlannedCase:
-    row = next(row for row in model.rows if row.case.id == name)
+def _read_case(
+    model: Model, run: cp_model.CpSolver, row: Demand, used: Mapping[str, str]
+) -> PlannedCase:
+    name = row.case.id
     items = [item for item in row.items if item.id in model.done and run.value(model.done[item.id])]
-    needs = [part.id for item in items for part in item.parts]
+    needs = sorted(part.id for item in items for part in item.parts)
     uses = {
         (week, resource): run.value(model.amount[name, week, resource])
         for week in model.weeks
@@ -101,16 +199,14 @@ def _read_case(model: Model, run: cp_model.CpSolver, name: str) -> PlannedCase:
         start_week=next(week for week in model.weeks if run.value(model.starts[name, week])),
         home_week=next(week for week in model.weeks if run.value(model.homes[name, week])),
         item_ids=tuple(item.id for item in items),
-        parts=tuple(_read_part(model, run, need) for need in sorted(needs)),
+        parts=tuple(_source(need, used.get(need), model.prices) for need in needs),
         uses={key: amount for key, amount in uses.items() if amount},
     )
 
 
-def _read_part(model: Model, run: cp_model.CpSolver, need_id: str) -> PartSource:
-    for (need, supply_id), used in model.supplied.items():
-        if need == need_id and run.value(used):
-            return PartSource(need_id=need_id, supply_id=supply_id, cents=0)
-    return PartSource(need_id=need_id, supply_id=None, cents=model.prices[need_id])
+def _source(need_id: str, supply_id: str | None, prices: Mapping[str, int]) -> PartSource:
+    cents = 0 if supply_id else prices[need_id]
+    return PartSource(need_id=need_id, supply_id=supply_id, cents=cents)
 
 
 def hint(model: Model, cases: Iterable[PlannedCase]) -> None:
