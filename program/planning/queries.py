@@ -12,14 +12,10 @@ from program.ledger.restrictions import Spend, SpendKind, allows
 from program.planning import problem
 from program.planning.models import Plan
 from program.planning.outcome import Outcome
-from program.planning.problem import BAY_DAYS, MINUTES, OPEN_DAYS, Week
 from program.planning.states import PlanState
-from shared.dates import add_weeks
-from shared.people.models import WeekHours
 from vehicles.repairs.models import Estimate
 from vehicles.repairs.queries import open_parts
 from vehicles.repairs.states import ItemState
-from vehicles.shop.models import Bay, Equipment
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -146,21 +142,6 @@ def _spends(item: RepairItem, case: Case, on: dt.date) -> Iterable[Spend]:
             county=county,
             household_kinds=kinds,
         )
-
-
-def open_weeks(program: Program, first_week_on: dt.date, weeks: int) -> Iterable[Week]:
-    """Yield each week with the book minutes signed up for and the days of usable bays."""
-    hours = WeekHours.objects.filter(program=program).select_related("person")
-    minutes: dict[dt.date, int] = {}
-    for row in hours.filter(week_on__gte=first_week_on):
-        minutes[row.week_on] = minutes.get(row.week_on, 0) + row.book_minutes
-    bays = set(Bay.objects.filter(program=program, closed_on=None).values_list("pk", flat=True))
-    equipment = list(Equipment.objects.filter(program=program, bay__in=bays))
-    for number in range(weeks):
-        day = add_weeks(first_week_on, number)
-        out = {row.bay_id for row in equipment if row.tagged_out or row.due_on < day}
-        capacity = {MINUTES: minutes.get(day, 0), BAY_DAYS: OPEN_DAYS * len(bays - out)}
-        yield Week(starts_on=day, capacity=capacity)
 
 
 def set_aside_by_item(program: Program) -> dict[int, int]:

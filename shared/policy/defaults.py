@@ -15,6 +15,8 @@ DEFAULTS: dict[str, int] = {
     "plan_weeks": 3,
     # Kept back for what is found later; one repair in three has a supplement (common practice).
     "supplement_percent": 15,
+    # Most that a plan spends on work without which a car could go home (program policy).
+    "extras_cents": 100_000,
     # Cents of unrestricted money that a plan may not touch (the board's reserve).
     "reserve_floor_cents": 210_000,
     # Cash cost of one hour of paid labor that a fund is charged; volunteers and salaried staff: 0.
@@ -61,8 +63,9 @@ DEFAULTS: dict[str, int] = {
     # Parts that are not to be had at the price expected, and what they cost then (program policy).
     "not_found_percent": 5,
     "not_found_cost_percent": 180,
-    # Business days away for work done elsewhere, when nobody said (common practice).
-    "outside_days": 5,
+    # Business days away for one job done elsewhere, when nobody said (common practice: an alignment
+    # takes one, a machine shop a week).
+    "outside_days": 2,
     # Weight of one day that a car's dated promise is passed, against one move of a booking.
     "late_day_moves": 20,
 }

@@ -52,14 +52,14 @@ def test_each_week_holds_the_book_minutes_signed_up_for() -> None:
 
 def test_a_bay_whose_lift_is_tagged_out_or_overdue_is_out() -> None:
     program = make_shop()
-    late = make_bay(name="Bay 2")
+    late = make_bay(name="Bay 2")  # in date until the second Monday
     tagged = make_bay(name="Bay 3")
     shared = {"program": program, "name": "Lift"}
     Equipment.objects.create(bay=late, due_on=TODAY + dt.timedelta(days=7), **shared)
     due = TODAY + dt.timedelta(days=90)
     Equipment.objects.create(bay=tagged, due_on=due, tagged_out=True, **shared)
     make_bay(name="Bay 4", closed_on=TODAY)
-    assert [week.capacity["bay_days"] for week in gathered().weeks] == [10, 10, 5]
+    assert [week.capacity["bay_days"] for week in gathered().weeks] == [10, 6, 5]
 
 
 def test_pins_that_stand_are_obeyed_and_ended_ones_forgotten() -> None:

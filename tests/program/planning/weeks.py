@@ -9,6 +9,7 @@ from program.planning.jobs import compute_plan
 from shared.policy.models import Policy
 from tests.factories import (
     TODAY,
+    make_able,
     make_bay,
     make_case,
     make_entry,
@@ -17,6 +18,7 @@ from tests.factories import (
     make_household,
     make_intake,
     make_item,
+    make_person,
     make_program,
     make_reading,
     make_vehicle,
@@ -33,15 +35,20 @@ TUESDAY = "2026-12-01 15:00:00+00:00"  # in the first week of every plan made he
 
 
 def make_shop(*, minutes: int = 1200, weeks: int = 3) -> Program:
-    """Return a program with one bay and so many minutes in each week."""
+    """Return a program with one bay and so many minutes in each week of one who may do it all."""
     program = make_program()
     make_bay(program=program, name="Bay 1")
     # The board keeps nothing back, so that every figure of a test is the test's own.
     Policy.objects.create(
         program=program, name="reserve_floor_cents", value=0, since_on=TODAY.replace(month=1, day=1)
     )
+    person = make_able(make_person(program=program))
     for number in range(weeks):
-        make_hours(minutes=minutes, week_on=TODAY.fromordinal(TODAY.toordinal() + 7 * number))
+        make_hours(
+            person=person,
+            minutes=minutes,
+            week_on=TODAY.fromordinal(TODAY.toordinal() + 7 * number),
+        )
     return program
 
 

@@ -1,0 +1,104 @@
+"""Work that not everybody may do, as named resources: the hours of those who may.
+
+Jobs are grouped by what they take (signed off for brakes, under a raised car). Work of some groups
+can be shared out if and only if, for every union of the sets of people who may do them, the work
+that only they may do doesn't pass their hours.
+Source: Hall 1935, Gale 1957 (the rule); both cited from memory.
+
+>>> ana, ben = Hand(id=1, name="Ana", minutes=(300, 300)), Hand(id=2, name="Ben", minutes=(60, 0))
+>>> rows = shared_hours([ana, ben], {"brakes": ({1}, {1}), "tires": ({1, 2}, {1, 2})})
+>>> [(row.name, sorted(row.groups), row.minutes) for row in rows]
+[('minutes of Ana', ['brakes'], (300, 300))]
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping, Sequence
+
+MOST_UNIONS: Final = 64  # beyond it each group stands alone: weaker, and still no false promise
+MOST_NAMES: Final = 3
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hand:
+    """One person and the book minutes of each week."""
+
+    id: int
+    name: str
+    minutes: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SharedHours:
+    """The hours in each week of those who may do the work of some groups, under one name."""
+
+    name: str
+    groups: frozenset[str]
+    minutes: tuple[int, ...]
+
+
+def shared_hours(
+    hands: Iterable[Hand], may: Mapping[str, Sequence[Collection[int]]]
+) -> tuple[SharedHours, ...]:
+    """Return one resource for each set of people that alone may do some work, in a fixed order.
+
+    `may` has for each group the ids of the people who may do its work, by week. A set to which
+    everybody with hours belongs is left out: the week's minutes bound it already.
+    """
+    rows = sorted(hands, key=lambda hand: hand.id)
+    everybody = frozenset(hand.id for hand in rows if any(hand.minutes))
+    able = {
+        group: frozenset().union(*map(frozenset, weeks)) & everybody
+        for group, weeks in sorted(may.items())
+    }
+    found = []
+    for people in _unions(able.values()):
+        groups = frozenset(group for group, own in able.items() if own <= people)
+        minutes = _minutes(rows, groups, may)
+        if people != everybody or minutes != _minutes_of_all(rows):
+            found.append(SharedHours(name=_name(rows, people), groups=groups, minutes=minutes))
+    return tuple(found)
+
+
+def _unions(sets: Iterable[frozenset[int]]) -> list[frozenset[int]]:
+    """Return every union of the sets, or the sets alone when there are too many unions."""
+    alone = sorted(set(sets), key=sorted)
+    found: set[frozenset[int]] = set()
+    for own in alone:
+        found |= {own | other for other in found} | {own}
+        if len(found) > MOST_UNIONS:
+            found = set(alone)
+            break
+    return sorted(found, key=lambda people: (len(people), sorted(people)))
+
+
+def _minutes(
+    rows: Sequence[Hand], groups: frozenset[str], may: Mapping[str, Sequence[Collection[int]]]
+) -> tuple[int, ...]:
+    """Return the minutes of each week of those who may then do the work of one of the groups."""
+    weeks = range(len(rows[0].minutes) if rows else 0)
+    return tuple(
+        sum(
+            hand.minutes[week]
+            for hand in rows
+            if any(hand.id in may[group][week] for group in groups)
+        )
+        for week in weeks
+    )
+
+
+def _minutes_of_all(rows: Sequence[Hand]) -> tuple[int, ...]:
+    return tuple(map(sum, zip(*(hand.minutes for hand in rows), strict=True)))
+
+
+def _name(rows: Sequence[Hand], people: frozenset[int]) -> str:
+    names = [hand.name for hand in rows if hand.id in people]
+    if not names:
+        return "minutes of somebody who may do it"
+    if len(names) > MOST_NAMES:
+        return f"minutes of {', '.join(names[:MOST_NAMES])} or {len(names) - MOST_NAMES} more"
+    return "minutes of " + " or ".join(names)
