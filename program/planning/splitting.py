@@ -90,11 +90,10 @@ class Split:
     def _totals(self) -> dict[str, Expr]:
         """Return what the case takes of each bounded resource over all weeks."""
         case, names = self.row.case, self.model.resources
-        totals: dict[str, Expr] = {
-            name: case.uses.get(name, 0) * self.y
-            + sum(item.uses.get(name, 0) * self.done[item.id] for item in self.items)
-            for name in names
-        }
+        totals: dict[str, Expr] = dict.fromkeys(names, 0)
+        for uses, done in [(case.uses, self.y), *((i.uses, self.done[i.id]) for i in self.items)]:
+            for name in sorted(totals.keys() & uses):
+                totals[name] += uses[name] * done
         if MINUTES in totals:
             totals[MINUTES] += self._together(
                 self.items, self.done, lambda item: (item.minutes, item.access_minutes)
@@ -124,7 +123,8 @@ class Split:
             if item.access and access:
                 shared[item.access].append((access, done[item.id]))
                 work -= access
-            total += work * done[item.id]
+            if work:
+                total += work * done[item.id]
         return total + sum(self._longest(pairs) for pairs in shared.values())
 
     def _longest(self, pairs: Sequence[tuple[int, Expr]]) -> Expr:
@@ -132,7 +132,7 @@ class Split:
         sure = max((minutes for minutes, done in pairs if done is self.y), default=0)
         longer = [(minutes, done) for minutes, done in pairs if minutes > sure]
         if not longer:
-            return sure * self.y
+            return sure * self.y if sure else 0
         if len(longer) == 1:
             minutes, done = longer[0]
             return sure * self.y + (minutes - sure) * done
@@ -172,7 +172,7 @@ class Split:
         size = self.model.plan_input.bay_day_minutes
         low, high = -(-bay_minutes(must) // size), -(-bay_minutes(all_of_them) // size)
         if low == high and (len(self.days) == 1 or high == 0):
-            return low * self.y
+            return low * self.y if low else 0
         if len(self.days) > 1:
             high = max(high, sum(self.days))
         days = self.cp.new_int_var(0, high, f"whole days {self.name}")
@@ -187,6 +187,7 @@ class Split:
         Time outside is no idleness: a car that goes out may have a week without any work here.
         """
         bounds = [name for name in self.model.resources if self.most.get(name)]
+        works = any(self.least.get(name) for name in bounds)
         for week in self.model.weeks:
             start, home = self.model.starts[self.name, week], self.model.homes[self.name, week]
             present = self.model.present(self.name, week)
@@ -195,8 +196,10 @@ class Split:
                 self.cp.add(start == home)
                 continue
             worked = sum(self._used(week, name) for name in bounds) + self.outside
-            self.cp.add(worked >= home)
-            self.cp.add((self._used(week, BAY_DAYS) if self.holds_bay else worked) >= start)
+            # With nothing that must be done, a car may go home in the week of its start untouched.
+            self.cp.add(worked + (0 if works else start) >= home)
+            begun = self._used(week, BAY_DAYS) if self.holds_bay else worked
+            self.cp.add(begun + (0 if works else home) >= start)
             if BAY_DAYS in bounds and MINUTES in bounds:
                 self._add_pace(week, present)
 

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from random import Random
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from program.planning.aims import WHAT
+from program.planning.canonical import canonical
+from program.planning.demand import bills
+from program.planning.payments import pay
+from program.planning.plan import Plan, Stage
 from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply, Week
+from program.planning.solver import Model
+from program.planning.solving import highest, read, solver
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -58,6 +66,68 @@ def program(
         items=tuple(items),
         funds=_funds(draw, items, int(cost * scale)),
         supplies=tuple(supplies),
+    )
+
+
+def floor(seed: int, plan_input: PlanInput) -> PlanInput:
+    """Return the program with what a floor adds: lift, places, shared access, days outside."""
+    draw = Random(seed)
+    items = [
+        replace(
+            item,
+            on_lift=draw.random() < 0.25,
+            access=draw.choice(("", "front", "dash")),
+            access_minutes=draw.choice((0, 10, 20, 30)),
+            outside_days=draw.choice((0, 0, 0, 0, 0, 1, 2, 4)),
+        )
+        for item in plan_input.items
+    ]
+    cases = [
+        replace(case, stands={"places": int(draw.random() < 0.6)}, comes=draw.random() < 0.5)
+        for case in plan_input.cases
+    ]
+    return replace(
+        plan_input,
+        weeks=tuple(
+            replace(
+                row,
+                capacity={
+                    **row.capacity,
+                    "lift_days": max(row.capacity["bay_days"] // 4, 2),
+                    "places": len(cases) // draw.choice((2, 4)),
+                },
+            )
+            for row in plan_input.weeks
+        ),
+        cases=tuple(cases),
+        items=tuple(
+            replace(item, access_minutes=min(item.access_minutes, item.minutes)) for item in items
+        ),
+    )
+
+
+def proven(plan_input: PlanInput) -> Plan:
+    """Return the plan of the model alone: most need, then most safety points, both proven.
+
+    No plan is given to the solver to start from.
+    """
+    rows = canonical(plan_input)
+    model, run, stages = Model(rows, extras=True), solver(60), []
+    for aim in WHAT[:2]:
+        answer = highest(model, aim.expression(model), run)
+        assert answer.value is not None
+        model.cp.add(aim.expression(model) >= answer.value)
+        stages.append(
+            Stage(name=aim.name, value=answer.value, bound=answer.bound, proven=answer.proven)
+        )
+    cases = read(model, run)
+    paid = pay(bills(rows, cases), rows.funds, reserve_percent=rows.reserve_percent) or ()
+    return Plan(
+        cases=tuple(
+            replace(case, payments=tuple(p for p in paid if p.item_id in case.item_ids))
+            for case in cases
+        ),
+        stages=tuple(stages),
     )
 
 
