@@ -7,19 +7,29 @@ from typing import TYPE_CHECKING
 from django.db.models import F
 
 from program.cases.models import Case
+from program.decisions.authorization import decide
 from program.decisions.models import Supplement
+from program.decisions.queries import stay_to_go
 from program.decisions.states import SupplementState
+from shared.documents.models import Document
 from shared.policy.queries import policies
+from vehicles.custody.acts import Act
 from vehicles.custody.kinds import Joined
+from vehicles.custody.queries import may_sign
 from vehicles.repairs.models import EstimateLine, RepairItem
+from vehicles.repairs.queries import is_stale
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
     from django.db.models import QuerySet
 
-    from shared.accounts.models import Program, User
+    from program.decisions.authorization import Recommendation
+    from program.decisions.queries import Work
+    from shared.accounts.models import User
+    from vehicles.custody.models import Consent
     from vehicles.intake.models import Intake
+    from vehicles.repairs.models import Estimate
 
 
 def joined_of(stay: Intake) -> Joined:
@@ -50,25 +60,60 @@ def stay_of(case: Case) -> Intake | None:
 
 def supplements_for(user: User) -> QuerySet[Supplement]:
     """Return the supplements to the cars that the user may see."""
-    return Supplement.objects.filter(
-        program_id=user.program_id, authorization__case__in=cases_for(user)
-    ).select_related("authorization__case__vehicle", "asked_by", "budget_by", "owner")
+    return Supplement.objects.filter(authorization__case__in=cases_for(user)).select_related(
+        *("authorization__case__household__address", "authorization__case__vehicle"),
+        *("authorization__intake__program", "authorization__intake__standing"),
+        *("authorization__intake__vehicle", "asked_by", "budget_by", "owner", "photo", "program"),
+    )
 
 
 def open_supplements(user: User) -> QuerySet[Supplement]:
     """Return the supplements that wait for an answer, oldest first."""
-    return supplements_for(user).filter(state=SupplementState.ASKED).order_by("asked_at", "pk")
+    return (
+        supplements_for(user)
+        .filter(state=SupplementState.ASKED, authorization__intake__left_on__isnull=True)
+        .order_by("asked_at", "pk")
+    )
 
 
-def case_cap(program: Program) -> int:
-    """Return the most that one case may take before it goes to a decision, in cents."""
-    return policies(program, program.today())["case_cap_cents"]
+def is_current(stay: Intake, estimate: Estimate) -> bool:
+    """Return whether an estimate is that of the open items by today's prices and rules."""
+    items = RepairItem.objects.open().filter(intake=stay)
+    return not is_stale(estimate, items) and stay_to_go(stay).cents == estimate.p80_cents
 
 
-def last_tow(stay: Intake) -> int | None:
-    """Return what the last tow of a stay cost in cents, which another one would about cost."""
+def advice_of(stay: Intake, work: Work | None, estimate: Estimate | None) -> Recommendation | None:
+    """Return what the figures of a stay speak for, by what is left to spend.
+
+    What stopping costs is what the last tow cost: another one would cost about as much.
+    """
+    if work is None and estimate is None:
+        return None
     tow = stay.tows.filter(cost_cents__isnull=False).order_by("-on", "-pk").first()
-    return tow.cost_cents if tow else None
+    return decide(
+        to_go_p80_cents=work.forecast.to_go_cents if work else getattr(estimate, "p80_cents", 0),
+        stopping_cents=tow.cost_cents if tow else None,
+        cap_cents=policies(stay.program, stay.program.today())["case_cap_cents"],
+        spent_cents=work.forecast.spent_cents if work else 0,
+    )
+
+
+def repair_consents(stay: Intake) -> list[Consent]:
+    """Return the owners' standing consents to the repair of a stay."""
+    signers = [one.pk for one in may_sign(stay)]
+    rows = stay.consents.filter(act=Act.REPAIR, withdrawn_on=None, owner__in=signers)
+    return list(rows.select_related("owner"))
+
+
+def language_of(case: Case) -> str:
+    """Return the language in which a household is written to; English where there is none."""
+    return case.household.address.language if case.household else "en"
+
+
+def issued(supplement: Supplement) -> Document | None:
+    """Return the paper of a supplement as its owner said yes to it."""
+    rows = Document.objects.filter(program=supplement.program_id, holder_kind="supplement")
+    return rows.filter(holder_id=supplement.pk).order_by("-pk").first()
 
 
 def choosable(stay: Intake, counted: Collection[int]) -> list[RepairItem]:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
-from program.decisions.authorization import Forecast, forecast
+from program.decisions.authorization import DECIDE_DAYS, Forecast, forecast
 from program.decisions.models import Authorization, Supplement
 from program.decisions.states import SupplementState
+from program.households.stages import add_business_days
 from program.ledger.chart import Kind, load
 from program.ledger.models import Transfer
 from shared.policy.queries import policies
@@ -25,6 +26,7 @@ from vehicles.repairs.queries import with_work
 from vehicles.repairs.states import ItemState, NeedState
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Iterable, Mapping, Sequence
 
     from vehicles.intake.models import Intake
@@ -209,6 +211,12 @@ def _booked(rows: Sequence[Authorization]) -> dict[int, int]:
 
 
 # ---- what follows from it ----
+
+
+def decide_by(supplement: Supplement) -> dt.date:
+    """Return the day by which both answers are given, two business days after it was asked."""
+    asked = supplement.asked_at.astimezone(supplement.program.zone).date()
+    return add_business_days(asked, DECIDE_DAYS)
 
 
 def stops(intakes: Iterable[int]) -> dict[int, Problem]:
