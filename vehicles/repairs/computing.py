@@ -12,8 +12,8 @@ from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.intake.models import Intake
 from vehicles.repairs import explain
 from vehicles.repairs.costs import (
-    cost_points,
     estimate_items,
+    lines_of,
     minute_items,
     rank_item,
     rates_of,
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from shared.say import Say
     from vehicles.inspection.models import Regrade
     from vehicles.repairs.charges import Rates
+    from vehicles.repairs.costs import CashPoints
     from vehicles.repairs.ranking import Ranked
 
 DRAWS = 2_000  # the 80 percent point moves by 0.5 percent with so many (algorithms, section 4.1)
@@ -111,7 +112,8 @@ def make_estimate(
     nothing has changed since the last version, that one is returned.
     """
     items = list(with_work(RepairItem.objects.open().filter(intake=intake)))
-    money = simulate(estimate_items(items, given, rates), DRAWS, intake.pk)
+    points = lines_of(items, given, rates)
+    money = simulate(estimate_items(points, rates), DRAWS, intake.pk)
     minutes = simulate(minute_items(items, rates), DRAWS, intake.pk)
     estimate = Estimate(
         program_id=intake.program_id,
@@ -124,10 +126,7 @@ def make_estimate(
         seed=intake.pk,
         made_by=by,
     )
-    lines = [
-        _line(estimate, item, cost_points(item, given, rates), money.spread[item.pk])
-        for item in items
-    ]
+    lines = [_line(estimate, item, points[item.pk], money.spread[item.pk]) for item in items]
     return _next_version(estimate, lines)
 
 
@@ -156,10 +155,8 @@ def _says_the_same(last: Estimate, new: Estimate, lines: list[EstimateLine]) -> 
     return before == {tuple(getattr(line, name) for name in values) for line in lines}
 
 
-def _line(
-    estimate: Estimate, item: RepairItem, points: tuple[int, int, int], p80_cents: int
-) -> EstimateLine:
-    low, likely, high = points
+def _line(estimate: Estimate, item: RepairItem, points: CashPoints, p80_cents: int) -> EstimateLine:
+    low, likely, high = (one.work for one in points)
     return EstimateLine(
         program_id=estimate.program_id,
         estimate=estimate,
@@ -226,7 +223,7 @@ def rank_page(intake: Intake) -> RankPage:
 def _p80(items: Sequence[RepairItem], given: Collection[int], rates: Rates, seed: int) -> int:
     if not items:
         return 0
-    return simulate(estimate_items(items, given, rates), DRAWS, seed).p80
+    return simulate(estimate_items(lines_of(items, given, rates), rates), DRAWS, seed).p80
 
 
 def _raised(item: RepairItem) -> tuple[Regrade, ...]:

@@ -10,17 +10,17 @@ from vehicles.repairs.charges import (
     Rates,
     corrected,
     labor_cents,
-    supplies_cents,
     tax_cents,
     with_supplies,
 )
 from vehicles.repairs.estimate import EstimateItem
+from vehicles.repairs.overlap import Job, shared_access
 from vehicles.repairs.queries import hazard, open_parts
 from vehicles.repairs.ranking import RankItem
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Collection, Iterable, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from shared.accounts.models import Program
     from vehicles.repairs.models import Need, RepairItem
@@ -35,13 +35,33 @@ def rates_of(program: Program) -> Rates:
     return Rates.of(policies(program, program.today()))
 
 
-def minute_points(item: RepairItem, rates: Rates) -> Points:
-    """Return low, likely and high minutes of an item, corrected by the program's own record."""
+def saved_minutes(items: Iterable[RepairItem]) -> dict[int, int]:
+    """Return by item the minutes that it saves, since another one takes the same things off.
+
+    `items` are the open ones of one car. The one that needs longest for it takes them off; of
+    those alike, the first.
+    """
+    jobs = [
+        Job(id=item.pk, title=item.title, access=item.access, minutes=item.access_minutes)
+        for item in items
+    ]
+    found: dict[int, int] = {}
+    for shared in shared_access(jobs):
+        longest = max(shared.jobs, key=lambda job: (job.minutes, -job.id))
+        found |= {job.id: job.minutes for job in shared.jobs if job is not longest}
+    return found
+
+
+def minute_points(item: RepairItem, rates: Rates, saved: int = 0) -> Points:
+    """Return low, likely and high minutes of an item, corrected by the program's own record.
+
+    `saved` are minutes of it that another item of the car takes anyway.
+    """
     percent = rates.labor_correction_percent
     return (
-        corrected(item.labor_low_minutes, percent),
-        corrected(item.labor_likely_minutes, percent),
-        corrected(item.labor_high_minutes, percent),
+        corrected(item.labor_low_minutes - saved, percent),
+        corrected(item.labor_likely_minutes - saved, percent),
+        corrected(item.labor_high_minutes - saved, percent),
     )
 
 
@@ -70,12 +90,14 @@ def work_points(item: RepairItem, rates: Rates) -> Points:
     return low, likely, high
 
 
-def cash_points(item: RepairItem, given: Collection[int], rates: Rates) -> CashPoints:
+def cash_points(
+    item: RepairItem, given: Collection[int], rates: Rates, saved: int = 0
+) -> CashPoints:
     """Return the cash of an item at its three points; a part that is given costs nothing."""
-    return _cash(item, open_parts(item, given), rates)
+    return _cash(item, open_parts(item, given), rates, saved)
 
 
-def _cash(item: RepairItem, needs: Iterable[Need], rates: Rates) -> CashPoints:
+def _cash(item: RepairItem, needs: Iterable[Need], rates: Rates, saved: int = 0) -> CashPoints:
     prices = [price_points(need, rates) for need in needs]
     outside = corrected(item.sublet_cents, rates.parts_correction_percent)
     low, likely, high = (
@@ -85,14 +107,22 @@ def _cash(item: RepairItem, needs: Iterable[Need], rates: Rates) -> CashPoints:
             outside=outside,
             tax=sum(tax_cents(one[at], rates) for one in prices),
         )
-        for at, minutes in enumerate(minute_points(item, rates))
+        for at, minutes in enumerate(minute_points(item, rates, saved))
     )
     return low, likely, high
 
 
-def car_points(items: Iterable[RepairItem], given: Collection[int], rates: Rates) -> CashPoints:
-    """Return the cash of all items of one car at the three points, with its tax and supplies."""
-    rows = [cash_points(item, given, rates) for item in items]
+def lines_of(
+    items: Sequence[RepairItem], given: Collection[int], rates: Rates
+) -> dict[int, CashPoints]:
+    """Return the cash of each item of one car, by its id; what comes off once counts once."""
+    saved = saved_minutes(items)
+    return {item.pk: cash_points(item, given, rates, saved.get(item.pk, 0)) for item in items}
+
+
+def car_points(lines: Iterable[CashPoints], rates: Rates) -> CashPoints:
+    """Return the cash of one car at the three points, with its tax and supplies."""
+    rows = list(lines)
     low, likely, high = (with_supplies([row[at] for row in rows], rates) for at in range(3))
     return low, likely, high
 
@@ -103,21 +133,14 @@ def cost_points(item: RepairItem, given: Collection[int], rates: Rates) -> Point
     return low.work, likely.work, high.work
 
 
-def estimate_items(
-    items: Iterable[RepairItem], given: Collection[int], rates: Rates
-) -> list[EstimateItem]:
+def estimate_items(lines: Mapping[int, CashPoints], rates: Rates) -> list[EstimateItem]:
     """Return the cash of each item of one car for the simulation, with the tax on its parts.
 
     Where the program charges shop supplies, they are one more, under the number `SUPPLIES`.
     """
-    rows = [(item.pk, cash_points(item, given, rates)) for item in items]
-    found = [_estimated(pk, [one.work + one.tax for one in points]) for pk, points in rows]
-    supplies = [_supplies([points[at] for _, points in rows], rates) for at in range(3)]
+    found = [_estimated(pk, [one.work + one.tax for one in points]) for pk, points in lines.items()]
+    supplies = [one.supplies for one in car_points(lines.values(), rates)]
     return [*found, _estimated(SUPPLIES, supplies)] if any(supplies) else found
-
-
-def _supplies(rows: Sequence[Cash], rates: Rates) -> int:
-    return supplies_cents(sum(one.labor + one.parts for one in rows), rates)
 
 
 def _estimated(number: int, points: Sequence[int]) -> EstimateItem:
@@ -125,9 +148,12 @@ def _estimated(number: int, points: Sequence[int]) -> EstimateItem:
     return EstimateItem(id=number, low=low, likely=likely, high=high)
 
 
-def minute_items(items: Iterable[RepairItem], rates: Rates) -> list[EstimateItem]:
-    """Return the labor of each item as three points, for the simulation."""
-    return [_estimated(item.pk, minute_points(item, rates)) for item in items]
+def minute_items(items: Sequence[RepairItem], rates: Rates) -> list[EstimateItem]:
+    """Return the labor of each item of one car for the simulation; what comes off once, once."""
+    saved = saved_minutes(items)
+    return [
+        _estimated(item.pk, minute_points(item, rates, saved.get(item.pk, 0))) for item in items
+    ]
 
 
 def rank_item(item: RepairItem, given: Collection[int], rates: Rates, today: dt.date) -> RankItem:

@@ -15,11 +15,13 @@ from vehicles.repairs.costs import (
     cash_points,
     cost_points,
     estimate_items,
+    lines_of,
     minute_items,
     minute_points,
     need_points,
     rank_item,
     rates_of,
+    saved_minutes,
     work_points,
 )
 from vehicles.repairs.estimate import EstimateItem
@@ -69,7 +71,10 @@ def test_money_and_minutes_go_into_the_simulation_as_three_points() -> None:
     make_need(item=item)
     money = EstimateItem(id=item.pk, low=10_000, likely=12_000, high=16_000)
     minutes = EstimateItem(id=item.pk, low=40, likely=60, high=90)
-    assert (estimate_items([item], (), Rates()), minute_items([item], Rates())) == (
+    assert (
+        estimate_items(lines_of([item], (), Rates()), Rates()),
+        minute_items([item], Rates()),
+    ) == (
         [money],
         [minutes],
     )
@@ -93,7 +98,7 @@ def test_tax_and_supplies_are_lines_of_the_car_and_of_no_item() -> None:
     item = make_item()
     make_need(item=item)
     assert cost_points(item, (), TAXED) == (10_000, 12_000, 16_000)
-    low, likely, high = car_points([item], (), TAXED)
+    low, likely, high = car_points([cash_points(item, (), TAXED)], TAXED)
     assert (low.tax, likely.tax, high.tax) == (825, 990, 1_320)
     assert (low.supplies, likely.supplies, high.supplies) == (500, 600, 800)
     assert (low.total, likely.total, high.total) == (11_325, 13_590, 18_120)
@@ -103,13 +108,14 @@ def test_supplies_are_asked_once_a_car_and_capped() -> None:
     items = [make_item(title=f"Job {at}") for at in range(5)]
     for item in items:
         make_need(item=item)
-    assert [one.supplies for one in car_points(items, (), TAXED)] == [2_500, 2_500, 2_500]
+    lines = lines_of(items, (), TAXED)
+    assert [one.supplies for one in car_points(lines.values(), TAXED)] == [2_500, 2_500, 2_500]
 
 
 def test_the_simulation_draws_tax_with_its_part_and_supplies_beside() -> None:
     item = make_item()
     make_need(item=item)
-    assert estimate_items([item], (), TAXED) == [
+    assert estimate_items(lines_of([item], (), TAXED), TAXED) == [
         EstimateItem(id=item.pk, low=10_825, likely=12_990, high=17_320),
         EstimateItem(id=SUPPLIES, low=500, likely=600, high=800),
     ]
@@ -120,7 +126,7 @@ def test_what_a_plan_counts_adds_up_to_the_items_of_the_estimate() -> None:
     needs = [make_need(item=item, quantity=3), make_need(item=item, price_cents=10_001)]
     rates = HOUR_AND_TAX
     plan = [work_points(item, rates), *(need_points(need, rates) for need in needs)]
-    (drawn,) = estimate_items([item], (), rates)
+    (drawn,) = estimate_items(lines_of([item], (), rates), rates)
     assert tuple(map(sum, zip(*plan, strict=True))) == (drawn.low, drawn.likely, drawn.high)
 
 
@@ -138,3 +144,29 @@ def test_an_estimate_holds_tax_and_supplies_in_its_points_and_not_in_its_lines()
     estimate = make_estimate(intake=item.intake, given=(), rates=TAXED, by=None)
     assert (estimate.p50_cents, estimate.p80_cents) == (13_590, 13_590)
     assert [line.likely_cents for line in estimate.lines.all()] == [12_000]
+
+
+def test_what_comes_off_once_is_counted_once_in_minutes_and_money() -> None:
+    stay = make_intake()
+    pads, hose, alone = (
+        make_item(intake=stay, title=title, access=access, access_minutes=minutes)
+        for title, access, minutes in (
+            ("Pads", "wheels", 15),
+            ("Hose", "wheels", 10),
+            ("Bulb", "", 0),
+        )
+    )
+    items = [pads, hose, alone]
+    assert saved_minutes(items) == {hose.pk: 10}
+    assert [one.likely for one in minute_items(items, Rates())] == [60, 50, 60]
+    lines = lines_of(items, (), HOUR)
+    assert [points[1].labor for points in lines.values()] == [6_000, 5_000, 6_000]
+
+
+def test_of_jobs_that_take_the_same_off_equally_long_the_first_does_it() -> None:
+    stay = make_intake()
+    items = [
+        make_item(intake=stay, title=title, access="wheels", access_minutes=10)
+        for title in ("Pads", "Hose")
+    ]
+    assert saved_minutes(items) == {items[1].pk: 10}
