@@ -62,7 +62,7 @@ PLACES = {
         Place(
             label=gettext_noop("Sponsors"),
             url_name="register:sponsor_list",
-            rooms=frozenset({"register", "pledges", "matching", "appeals"}),
+            rooms=frozenset({"register", "pledges", "matching", "appeals", "purchasing"}),
             kinds=OFFICE,
         ),
         Place(

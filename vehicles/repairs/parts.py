@@ -2,6 +2,8 @@
 
 >>> Fitment(bci_group="35", cold_cranking_amps=640).to_dict()
 {'bci_group': '35', 'cold_cranking_amps': 640}
+>>> in_words(Fitment(make="Toyota", model="Corolla", year_from=2009, year_to=2013))
+'Toyota Corolla 2009 to 2013'
 >>> Car.from_dict({"year": 2010, "specifications": [["bulb_low_beam", "H11"]]}).specifications
 (('bulb_low_beam', 'H11'),)
 """
@@ -108,6 +110,26 @@ class Car(_Facts):
     cold_cranking_amps: int | None = None
     specifications: tuple[tuple[str, str], ...] = ()
     part_numbers: tuple[tuple[str, str], ...] = ()
+
+
+def in_words(stated: Fitment) -> str:
+    """Return what a part says of itself, such as `BCI group 35, 640 A cold`; empty for nothing."""
+    years = [str(year) for year in (stated.year_from, stated.year_to) if year]
+    cars = [stated.make, stated.model, " to ".join(dict.fromkeys(years))]
+    tire = [stated.tire_size, f"{stated.load_index or ''}{stated.speed_symbol}"]
+    found = [
+        " ".join(word for word in cars if word),
+        stated.engine,
+        stated.transmission,
+        " ".join(word for word in tire if word),
+        f"BCI group {stated.bci_group}" if stated.bci_group else "",
+        f"{stated.cold_cranking_amps} A cold" if stated.cold_cranking_amps else "",
+        stated.specification,
+        f"number {stated.part_number}" if stated.part_number else "",
+        stated.position,
+        f"sold as a {stated.unit}" if stated.unit != "each" else "",
+    ]
+    return ", ".join(word for word in found if word)
 
 
 def _read(name: str, value: object, default: object) -> object:

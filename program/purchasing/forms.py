@@ -1,0 +1,66 @@
+"""What a person writes down of a need."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from django import forms
+
+from shared.forms import DateField, Form, VersionField
+from vehicles.repairs.keeping import LONGEST_NUMBER, Checked
+from vehicles.repairs.substitutes import verdicts
+from vehicles.repairs.suitability import Answer
+from vehicles.shop.systems import System
+
+if TYPE_CHECKING:
+    from vehicles.repairs.models import Need
+
+
+class ConditionsForm(Form):
+    """New, rebuilt, used: those that the rules take at all."""
+
+    may_be = forms.MultipleChoiceField(
+        label="What may be bought or taken for it",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Nothing ticked: whatever the rules below allow.",
+    )
+    version = VersionField()
+
+    def __init__(self, data: Any = None, *, need: Need) -> None:
+        initial = {"may_be": need.may_be, "version": need.version}
+        super().__init__(data, initial=initial, auto_id="conditions_%s")
+        rows = verdicts(need.kind, System(need.system))
+        taken = [one.condition for one in rows if one.fit.answer is not Answer.DOES_NOT_FIT]
+        self.fields["may_be"].choices = [(one.value, one.value) for one in taken]  # type: ignore[attr-defined]
+
+
+class AskForm(Form):
+    """By when the person who sends it finds out whether the part fits."""
+
+    until = DateField(label="I find it out by")
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, auto_id="ask_%s")
+
+
+class FitForm(Form):
+    """How it became sure that the part fits."""
+
+    how = forms.ChoiceField(
+        label="How it was found out",
+        widget=forms.RadioSelect,
+        choices=[
+            (Checked.COUNTER.name, "Looked up by VIN at the counter"),
+            (Checked.OLD_PART.name, "Held against the old part"),
+        ],
+    )
+    part_number = forms.CharField(
+        label="Part number",
+        required=False,
+        max_length=LONGEST_NUMBER,
+        help_text="As the counter named it. A part of this number fits without asking again.",
+    )
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, auto_id="fit_%s")
