@@ -8,7 +8,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from program.planning.demand import bill
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES
@@ -248,3 +248,43 @@ def proof(plan: Plan) -> Say:
 def saves(part: str, cents: int) -> Say:
     """Return what a part that is asked for would save."""
     return say("One {part} would save {cents}.", part=as_noun(part), cents=usd(cents))
+
+
+def case_list(case_ids: Sequence[str]) -> Say:
+    """Return the cases as one phrase."""
+    return listed([say("{case}", case=name) for name in case_ids])
+
+
+def first_of(sentences: Sequence[Say], limit: int) -> tuple[Say, ...]:
+    """Return the first sentences, and how many there are more.
+
+    >>> [str(one) for one in first_of([say("a"), say("b"), say("c")], 1)]
+    ['a', 'And 2 more.']
+    """
+    rest = len(sentences) - limit
+    if rest <= 0:
+        return tuple(sentences)
+    return (*sentences[:limit], say("And {count} more.", count=rest))
+
+
+def said(sentence: Say) -> list[Any]:
+    """Return a sentence as JSON holds it.
+
+    >>> unsaid(said(say("{a} and {b}", a=say("one"), b=2))) == say("{a} and {b}", a=say("one"), b=2)
+    True
+    """
+    values = [
+        [name, said(value) if isinstance(value, Say) else value] for name, value in sentence.values
+    ]
+    return [sentence.msgid, values]
+
+
+def unsaid(data: Any) -> Say:
+    """Return the sentence that `said` wrote."""
+    msgid, values = data
+    return Say(
+        msgid,
+        tuple(
+            (name, unsaid(value) if isinstance(value, list) else value) for name, value in values
+        ),
+    )
