@@ -37,6 +37,13 @@ class TroubleKind(StrEnum):
         return _TROUBLES[self]
 
 
+class Answered(StrEnum):
+    """What a person made of days that were laid out anew."""
+
+    ACCEPTED = "accepted"
+    KEPT = "not taken"
+
+
 _KINDS = {
     BookingKind.WORK: "Work",
     BookingKind.REST: "Curing or drying",

@@ -1,0 +1,293 @@
+"""The days laid out: who does which job when, which car stands where, and what can't be done.
+
+`lay_out` weighs the days by which promised cars are late, by their need; then how many bookings
+move; then what is done early. The same input gives the same board.
+
+>>> from datetime import date
+>>> from program.days.bookings import Bay, Car, Job, Person, Shop
+>>> from program.days.hours import Shift
+>>> shop = Shop(people=(Person(id="p", shifts=(Shift(begins=32, ticks=8),)),),
+...             bays=(Bay(id="b"),), days=(date(2026, 11, 30),))
+>>> board = lay_out([Car(id="1")], [Job(id="j", car_id="1", title="Wipers", minutes=60)], shop)
+>>> [(slot.begins_at.hour, slot.ends_at.hour, slot.bay_id) for slot in board.slots], board.proven
+([(8, 9, 'b')], True)
+>>> board = lay_out([Car(id="1")], [Job(id="j", car_id="1", title="Head", minutes=600)], shop)
+>>> str(board.problems[0].sentence)
+'1 can’t be done by Monday, November 30, even if nothing else is in the shop.'
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from program.days.bookings import LATE_DAY_MOVES, Board, Place, Slot
+from program.days.explain import problem_of
+from program.days.hours import DAY, day_of, moment
+from program.days.solver import build, rest_ticks, takes
+from program.days.solving import EFFORT, solver, usable
+from program.days.states import BookingKind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import date
+
+    from ortools.sat.python import cp_model
+
+    from program.days.bookings import Car, Job, Shop, Standing
+    from program.days.solver import Model
+
+ALONE_EFFORT = 0.5  # deterministic seconds to see whether one car could be done at all
+EARLY_EFFORT = 1.0  # and for work a day earlier, which is worth no longer wait
+
+
+def lay_out(
+    cars: Iterable[Car],
+    jobs: Iterable[Job],
+    shop: Shop,
+    *,
+    standing: Iterable[Standing] = (),
+    day_moves: int = LATE_DAY_MOVES,
+    effort: float = EFFORT,
+) -> Board:
+    """Return the board of all cars whose jobs find room, and a problem for each other car.
+
+    A car is on the board with all its jobs or not at all. `day_moves` is how many moves against
+    the `standing` bookings one day late is worth, for each point of need. `effort` is in the
+    solver's deterministic seconds.
+
+    Raises:
+        ValueError: jobs wait for each other in a circle, or for one that isn't there.
+    """
+    cars, jobs = list(cars), list(jobs)
+    model = build(cars, jobs, shop)
+    moved = _moves(model, standing)
+    late = _lateness(model)
+    left = {car: 1 - model.here[car] for car in model.cars}
+    most = (
+        1
+        + len(moved)
+        + sum(day_moves * _weight(car) * len(shop.days) * 7 for car in model.cars.values())
+    )
+    cost = sum(moved.values()) + sum(
+        day_moves * _weight(model.cars[car]) * days for car, days in late.items()
+    )
+    cost += sum(most * (model.cars[car].weight + 1) * out for car, out in left.items())
+    model.cp.minimize(cost)
+    run = solver(effort)
+    if not usable(run.status_name(run.solve(model.cp))):
+        return _empty(cars, jobs, shop)
+    value, bound = round(run.objective_value), round(run.best_objective_bound)
+    run = _earlier(model, run, (cost, value))
+    return _read(model, run, moved, (value, bound))
+
+
+def _weight(car: Car) -> int:
+    """Return what a day late of a car counts: a promise counts even where no need is noted."""
+    return max(car.weight, 1)
+
+
+def _empty(cars: Sequence[Car], jobs: Sequence[Job], shop: Shop) -> Board:
+    problems = tuple(problem_of(car, jobs, shop, can_alone=True) for car in cars)
+    return Board(ready={}, late={}, problems=problems)
+
+
+def _sinks(model: Model, car_id: str) -> list[str]:
+    """Return the jobs of a car that nothing comes after."""
+    own = [job for job in model.jobs.values() if job.car_id == car_id]
+    earlier = {one for job in own for one in job.after}
+    return [job.id for job in own if job.id not in earlier]
+
+
+def _lateness(model: Model) -> dict[str, cp_model.IntVar]:
+    """Return the days late of each promised car."""
+    found = {}
+    for car in model.cars.values():
+        if car.promised_on is None:
+            continue
+        late = model.cp.new_int_var(0, model.end // DAY + 1, f"late {car.id}")
+        found[car.id] = late
+        promised = (car.promised_on - model.first_on).days
+        for name in _sinks(model, car.id):
+            if promised < 0:
+                model.cp.add(late >= -promised).only_enforce_if(model.here[car.id])
+            for day, ends in _ends(model, name):
+                if day > promised:
+                    model.cp.add(late >= day - promised).only_enforce_if(ends)
+    return found
+
+
+def _ends(model: Model, name: str) -> Iterator[tuple[int, cp_model.IntVar]]:
+    """Yield the days on which a job may end, counted, each with whether it does."""
+    job = model.jobs[name]
+    for (job_id, person, number), last in model.last.items():
+        if job_id == name:
+            yield model.shifts[person][number].begins // DAY, last
+    for (job_id, _, number), first in model.first.items():
+        if job_id == name and job.place == Place.AWAY:
+            day = model.shop.days[number + job.away_days - 1]
+            yield (day - model.first_on).days, first
+
+
+def _moves(model: Model, standing: Iterable[Standing]) -> dict[str, cp_model.IntVar]:
+    """Return for each job that was booked whether its day, its people or its bay differ."""
+    found: dict[str, cp_model.IntVar] = {}
+    for row in sorted(standing, key=lambda row: row.job_id):
+        job = model.jobs.get(row.job_id)
+        if job is None or job.begun:
+            continue
+        moved = model.cp.new_bool_var(f"m {job.id}")
+        found[job.id] = moved
+        here = model.here[job.car_id]
+        for person in row.person_ids or ("",):
+            same = [
+                first
+                for (job_id, who, number), first in model.first.items()
+                if (job_id, who) == (job.id, person) and _day(model, who, number) == row.day
+            ]
+            model.cp.add(moved + sum(same) >= here)
+        stay = model.stay_of.get(job.id)
+        if stay and row.bay_id:
+            bay = model.bays.get((stay.id, row.bay_id), 0)
+            model.cp.add(moved + bay >= here)
+    return found
+
+
+def _day(model: Model, person: str, number: int) -> date:
+    """Return the day of a shift, or where nobody is named of an open day."""
+    if not person:
+        return model.shop.days[number]
+    return day_of(model.shifts[person][number].begins, model.first_on)
+
+
+def _earlier(
+    model: Model,
+    run: cp_model.CpSolver,
+    reached: tuple[cp_model.LinearExprT, int],
+) -> cp_model.CpSolver:
+    """Return a run as late as the one before and with as few moves, whose work is done early."""
+    _hint(model, run)
+    cost, value = reached
+    model.cp.add(cost <= value)
+    aim: cp_model.LinearExprT = sum(model.ends.values())
+    for car in model.cars.values():
+        aim += sum((1 + car.weight) * model.ends[name] for name in _sinks(model, car.id))
+    aim += sum(model.stay_ends[name] - begins for name, begins in model.stay_begins.items())
+    model.cp.minimize(aim)
+    again = solver(EARLY_EFFORT)
+    return again if usable(again.status_name(again.solve(model.cp))) else run
+
+
+def _hint(model: Model, run: cp_model.CpSolver) -> None:
+    """Tell the solver the answer it found before."""
+    model.cp.clear_hints()  # type: ignore[no-untyped-call]
+    for number in range(len(model.cp.proto.variables)):
+        var = model.cp.get_int_var_from_proto_index(number)
+        model.cp.add_hint(var, run.value(var))
+
+
+def _read(
+    model: Model,
+    run: cp_model.CpSolver,
+    moved: Mapping[str, cp_model.IntVar],
+    reached: tuple[int, int],
+) -> Board:
+    here = {car for car, there in model.here.items() if run.value(there)}
+    slots = [
+        slot
+        for job in model.jobs.values()
+        if job.car_id in here
+        for slot in _slots(model, run, job)
+    ]
+    ready = {
+        car: max(_last_day(model, run, name) for name in _sinks(model, car))
+        for car in sorted(here)
+        if _sinks(model, car)
+    }
+    jobs = list(model.jobs.values())
+    problems = [
+        problem_of(car, jobs, model.shop, can_alone=_fits_alone(model, car))
+        for car in model.cars.values()
+        if car.id not in here
+    ]
+    return Board(
+        slots=tuple(sorted(slots, key=lambda slot: (slot.begins_at, slot.job_id, slot.person_id))),
+        ready=ready,
+        late={
+            car: (day - promised).days
+            for car, day in ready.items()
+            if (promised := model.cars[car].promised_on) and day > promised
+        },
+        moved=tuple(name for name, var in moved.items() if run.value(var)),
+        problems=tuple(problems),
+        value=reached[0],
+        bound=reached[1],
+    )
+
+
+def _fits_alone(model: Model, car: Car) -> bool:
+    """Return whether a car could be done if no other were there."""
+    own = [job for job in model.jobs.values() if job.car_id == car.id]
+    alone = build([car], own, model.shop)
+    alone.cp.add(alone.here[car.id] == 1)
+    run = solver(ALONE_EFFORT)
+    return usable(run.status_name(run.solve(alone.cp)))
+
+
+def _last_day(model: Model, run: cp_model.CpSolver, name: str) -> date:
+    """Return the day on which a job ends; an end at midnight belongs to the day before."""
+    return day_of(run.value(model.ends[name]) - 1, model.first_on)
+
+
+def _slots(model: Model, run: cp_model.CpSolver, job: Job) -> Iterator[Slot]:
+    """Yield the pieces of a job: one for each shift of each person, then what cures or is away."""
+    stay = model.stay_of.get(job.id)
+    bay = ""
+    if stay:
+        bay = next(bay.id for bay in model.shop.bays if run.value(model.bays[stay.id, bay.id]))
+    kind = BookingKind.FINAL if job.final else BookingKind.WORK
+    for (job_id, person), pick in model.picks.items():
+        if job_id == job.id and run.value(pick):
+            for begins, ends in _pieces(model, run, job, person):
+                yield _slot(model, job, kind, (begins, ends), bay, person)
+    end = run.value(model.ends[job.id])
+    if job.place == Place.AWAY:
+        span = (run.value(model.begins[job.id]), end)
+        yield _slot(model, job, BookingKind.AWAY, span)
+    elif job.rest_minutes:
+        yield _slot(model, job, BookingKind.REST, (end, end + rest_ticks(job)), bay)
+
+
+def _slot(
+    model: Model,
+    job: Job,
+    kind: BookingKind,
+    ticks: tuple[int, int],
+    bay: str = "",
+    person: str = "",
+) -> Slot:
+    begins, ends = (moment(tick, model.first_on) for tick in ticks)
+    return Slot(
+        job_id=job.id,
+        car_id=job.car_id,
+        item_id=job.item_id,
+        kind=kind,
+        title=job.title,
+        begins_at=begins,
+        ends_at=ends,
+        bay_id=bay,
+        person_id=person,
+    )
+
+
+def _pieces(
+    model: Model, run: cp_model.CpSolver, job: Job, person: str
+) -> Iterator[tuple[int, int]]:
+    """Yield the stretches of a person's shifts that a job fills, in ticks of the clock."""
+    begin = run.value(model.begins[job.id])
+    left = takes(job, next(one for one in model.shop.people if one.id == person))
+    for shift in model.shifts[person]:
+        starts = max(shift.begins, begin)
+        ticks = min(shift.ends - starts, left)
+        if ticks > 0:
+            left -= ticks
+            yield starts, starts + ticks
