@@ -10,6 +10,7 @@ False
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass, field
 from itertools import product
 from typing import TYPE_CHECKING, Any
@@ -56,6 +57,7 @@ class Model:
         self.weeks = range(len(plan_input.weeks))
         self.resources = bounded(plan_input)
         self.rows = demands(plan_input)
+        self.ready = {supply.id: supply.week for supply in plan_input.supplies}
         self.y: dict[str, cp_model.IntVar] = {}
         self.starts: dict[tuple[str, int], cp_model.IntVar] = {}
         self.homes: dict[tuple[str, int], cp_model.IntVar] = {}
@@ -126,11 +128,10 @@ class Model:
     def _add_part(self, item: Item, part: PartNeed) -> Expr:
         """Add the ways to have one part; return what is paid for it."""
         done = self.done[item.id]
-        supplies = {supply.id: supply for supply in self.plan_input.supplies}
         for supply_id in sorted(set(part.supply_ids)):
             used = self.cp.new_bool_var(f"supply {part.id} {supply_id}")
             self.supplied[part.id, supply_id] = used
-            self._not_before(item.case_id, supplies[supply_id].week, used)
+            self._not_before(item.case_id, self.ready[supply_id], used)
         ways: list[Expr] = [self.supplied[part.id, name] for name in sorted(set(part.supply_ids))]
         if part.gift_kind in self.gift:
             given = self.given[part.id] = self.cp.new_bool_var(f"given {part.id}")
@@ -152,10 +153,12 @@ class Model:
             self.cp.add(sum(early) + used <= 1)
 
     def _add_supplies(self) -> None:
+        uses: defaultdict[str, list[cp_model.IntVar]] = defaultdict(list)
+        for (_, name), used in self.supplied.items():
+            uses[name].append(used)
         for supply in self.plan_input.supplies:
-            uses = [var for (_, name), var in self.supplied.items() if name == supply.id]
-            if len(uses) > supply.quantity:
-                self.cp.add(sum(uses) <= supply.quantity)
+            if len(uses[supply.id]) > supply.quantity:
+                self.cp.add(sum(uses[supply.id]) <= supply.quantity)
         kinds = {part.id: part.gift_kind for item in self.plan_input.items for part in item.parts}
         for kind, gift in self.gift.items():
             self.cp.add(sum(var for name, var in self.given.items() if kinds[name] == kind) <= gift)
