@@ -127,7 +127,11 @@ def _refuse_unknown_resources(plan_input: PlanInput) -> None:
 
 
 def _refuse_negatives(plan_input: PlanInput) -> None:
-    amounts: list[tuple[str, int]] = []
+    amounts: list[tuple[str, int]] = [
+        (f"The week of {week.starts_on}", amount)
+        for week in plan_input.weeks
+        for amount in week.capacity.values()
+    ]
     for case in plan_input.cases:
         amounts += [(case.id, case.need_weight), (case.id, case.earliest_week)]
         amounts += [(case.id, amount) for amount in (*case.uses.values(), *case.stands.values())]

@@ -57,7 +57,8 @@ class Case:
     `uses` is what going home takes beside the items: final inspection, papers. `hold` says why
     nobody may plan it yet. `stands` is what the car takes up in every week until it has gone home,
     its home week included, such as a space for cars that don't roll: from the first week on, since
-    it is here, or, when it `comes` only for the plan, from its start on.
+    it is here, or, when it `comes` only for the plan, from its start on. Cars that are here may
+    stand beyond a week's capacity, which nobody can change; a plan adds nothing to it there.
     """
 
     id: str

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -49,6 +50,18 @@ def one_car(*items: Item) -> PlanInput:
             "a has the amount -5. Amounts are zero or more.",
         ),
         (
+            [Item(id="a", case_id="c", tier=1, minutes=30, access="dash", access_minutes=50)],
+            "The repair item a has 50 minutes of access in 30 minutes of work.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, minutes=30, access_minutes=-1)],
+            "a has the amount -1. Amounts are zero or more.",
+        ),
+        (
+            [Item(id="a", case_id="c", tier=1, outside_days=-2)],
+            "a has the amount -2. Amounts are zero or more.",
+        ),
+        (
             [Item(id="a", case_id="c", tier=1, uses={"hoist": 1})],
             "a takes “hoist”, which no week of the plan names.",
         ),
@@ -57,6 +70,39 @@ def one_car(*items: Item) -> PlanInput:
 def test_an_input_that_contradicts_itself_is_refused(items: list[Item], sentence: str) -> None:
     with pytest.raises(ValueError, match=f"^{re.escape(sentence)}$"):
         canonical(one_car(*items))
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        (
+            {"weeks": (week(minutes=1, lift_days=1),)},
+            "The weeks name lift days and no bay days. A day on a lift is one of them.",
+        ),
+        (
+            {"cases": (Case(id="c", need_weight=1, stands={"places": 1}),)},
+            "c takes “places”, which no week of the plan names.",
+        ),
+        (
+            {"cases": (Case(id="c", need_weight=1, stands={"minutes": -1}),)},
+            "c has the amount -1. Amounts are zero or more.",
+        ),
+        (
+            {"weeks": (week(minutes=-60),)},
+            "The week of 2026-11-30 has the amount -60. Amounts are zero or more.",
+        ),
+    ],
+)
+def test_weeks_and_cars_that_can_not_be_are_refused(changes: Any, sentence: str) -> None:
+    with pytest.raises(ValueError, match=f"^{re.escape(sentence)}$"):
+        canonical(replace(one_car(), **changes))
+
+
+@pytest.mark.parametrize("fields", [{"on_lift": True}, {"access": "dash"}, {"outside_days": 1}])
+def test_the_fingerprint_knows_what_the_floor_adds(fields: dict[str, Any]) -> None:
+    plain = one_car(Item(id="a", case_id="c", tier=1))
+    changed = one_car(Item(id="a", case_id="c", tier=1, **fields))
+    assert fingerprint(plain) != fingerprint(changed)
 
 
 def test_the_fingerprint_changes_with_any_value() -> None:

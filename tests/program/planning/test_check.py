@@ -80,6 +80,102 @@ def test_a_plan_changed_by_hand_is_caught(fields: dict[str, Any], sentence: str)
     assert sentence in changed(lambda case: replace(case, **fields))
 
 
+FLOOR = PlanInput(
+    weeks=tuple(week(n, minutes=9_000, bay_days=9, lift_days=9, places=2) for n in range(3)),
+    cases=(
+        Case(id="c", need_weight=1, stands={"places": 1}, comes=True),
+        Case(id="d", need_weight=1, stands={"places": 2}),
+    ),
+    items=(
+        Item(id="a", case_id="c", tier=0, minutes=840, on_lift=True, access="x", access_minutes=60),
+        Item(id="b", case_id="c", tier=0, minutes=420, access="x", access_minutes=90),
+    ),
+)
+FULL = {(0, "bay_days"): 1, (1, "bay_days"): 5, (2, "bay_days"): 1}
+WORK = {(0, "minutes"): 400, (1, "minutes"): 400, (2, "minutes"): 400}
+
+
+def floor_problems(
+    uses: dict[tuple[int, str], int], rows: PlanInput = FLOOR, **fields: Any
+) -> list[str]:
+    c = PlannedCase(case_id="c", start_week=0, home_week=2, item_ids=("a", "b"), uses=WORK | uses)
+    d = PlannedCase(case_id="d", start_week=0, home_week=0, item_ids=())
+    found = check_plan(rows, Plan(cases=(replace(c, **fields), d), stages=()))
+    return [str(problem.sentence) for problem in found]
+
+
+LIFT = {(0, "lift_days"): 1, (1, "lift_days"): 1}
+CROWDED = "The week of November 30 takes 3 places, and 2 are there."
+
+
+@pytest.mark.parametrize(
+    ("uses", "sentences"),
+    [
+        (FULL | LIFT, []),
+        (FULL, ["c takes 2 of lift_days, and the plan gives 0."]),
+        (FULL | {(0, "lift_days"): 2}, ["c is on a lift and in no bay."]),
+        (
+            FULL | {(0, "lift_days"): 1, (2, "lift_days"): 1},
+            ["c comes off its lift before it can roll."],
+        ),
+        (
+            FULL | LIFT | {(0, "minutes"): 460},
+            [
+                "c takes 1200 of minutes, and the plan gives 1260.",
+                "c has more work than days in a bay.",
+            ],
+        ),
+        (
+            FULL | LIFT | {(1, "bay_days"): 4},
+            ["c leaves its bay before its last week."],
+        ),
+        (
+            FULL | LIFT | {(2, "minutes"): 0, (2, "bay_days"): 0, (1, "minutes"): 800},
+            ["c is not worked on in its first or its last week."],
+        ),
+    ],
+)
+def test_a_lift_a_bay_and_shared_access_are_counted_anew(
+    uses: dict[tuple[int, str], int], sentences: list[str]
+) -> None:
+    assert floor_problems(uses) == [*sentences, CROWDED]
+
+
+def test_a_car_that_comes_finds_no_place_beside_the_cars_that_are_here() -> None:
+    later = {(week + 1, name): used for (week, name), used in (FULL | LIFT | WORK).items()}
+    rows = replace(FLOOR, weeks=(*FLOOR.weeks, week(3, **FLOOR.weeks[0].capacity)))
+    assert floor_problems({**later, (0, "minutes"): 0}, rows, start_week=1, home_week=3) == []
+
+
+def test_cars_that_are_here_beyond_the_places_are_no_fault_of_the_plan() -> None:
+    crowded = replace(FLOOR, cases=(replace(FLOOR.cases[1], stands={"places": 5}),), items=())
+    assert check_plan(crowded, Plan(cases=(), stages=())) == []
+
+
+@pytest.mark.parametrize(
+    ("days", "sentences"),
+    [
+        (5, []),
+        (4, ["c leaves its bay before its last week."]),
+        (12, []),
+        (13, ["c is outside for 13 days, and its weeks don't hold them."]),
+    ],
+)
+def test_days_outside_are_held_by_the_weeks_and_leave_the_bay(
+    days: int, sentences: list[str]
+) -> None:
+    out = Item(id="o", case_id="c", tier=1, outside_days=days)
+    uses = {
+        (0, "bay_days"): 1,
+        (1, "minutes"): 0,
+        (2, "bay_days"): 2,
+        (2, "lift_days"): 2,
+        (2, "minutes"): 800,
+    }
+    rows = replace(FLOOR, items=(*FLOOR.items, out))
+    assert floor_problems(uses, rows, item_ids=("a", "b", "o")) == [*sentences, CROWDED]
+
+
 def test_a_part_that_comes_after_the_start_is_caught() -> None:
     late = replace(GIVEN, supplies=(Supply(id="s", week=1),))
     found = [str(problem.sentence) for problem in check_plan(late, select(GIVEN))]

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from program.planning.problem import Fund, Item, PartNeed, Week, must_ids
+from program.planning.problem import Fund, Item, PartNeed, Week, must_ids, needed
 
 
 def test_a_week_without_days_is_open_monday_to_friday() -> None:
@@ -29,3 +29,14 @@ def test_an_items_minutes_and_named_resources_are_added_up() -> None:
     item = Item(id="a", case_id="c", tier=4, minutes=30, uses={"lift": 2, "minutes": 5})
     assert item.takes == {"lift": 2, "minutes": 35}
     assert must_ids([item]) == frozenset()
+
+
+def test_what_an_item_needs_before_is_followed_to_its_end_and_no_further() -> None:
+    rows = [
+        Item(id="a", case_id="c", tier=4),
+        Item(id="b", case_id="c", tier=4, prerequisites=("a",)),
+        Item(id="d", case_id="c", tier=4, prerequisites=("b", "elsewhere")),
+        Item(id="e", case_id="c", tier=4, prerequisites=("d",)),
+    ]
+    assert needed(rows, ["d"]) == {"a", "b", "d"}
+    assert needed(rows, []) == frozenset()

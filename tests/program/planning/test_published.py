@@ -1,7 +1,8 @@
 """The planner against instances with published optima.
 
-Sources: J. Burkardt, Florida State University, KNAPSACK_01 data set (in tests/data); OR-Library,
-mknap1, after Petersen 1967; PSPLIB, set j30, Kolisch and Sprecher 1997. The last two are read from
+Sources: J. Burkardt, Florida State University, KNAPSACK_01 data set (in tests/data); OR-Library
+(Beasley 1990): mknap1 after Petersen 1967, mknapcb1 of Chu and Beasley 1998, gap1 and gap2 after
+Osman 1995, assign100; PSPLIB, set j30, Kolisch and Sprecher 1997. All but the first are read from
 the folder that HANDBACK_REFERENCE names.
 """
 
@@ -10,6 +11,8 @@ from __future__ import annotations
 import csv
 import json
 import os
+from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +20,7 @@ import pytest
 
 from program.planning.bays import Task, schedule
 from program.planning.greedy import greedy
-from program.planning.problem import Case, PlanInput
+from program.planning.problem import Case, Fund, Item, PlanInput
 from program.planning.selection import select
 from tests.program.planning.programs import week
 
@@ -98,6 +101,111 @@ def test_the_multi_constraint_knapsacks_of_petersen_are_solved() -> None:
     for best, plan_input in mknap1():
         plan = select(plan_input)
         assert (plan.value, plan.proven) == (best, True)
+
+
+def chu_beasley() -> Iterator[tuple[str, PlanInput]]:
+    """Yield the name and the instance of each knapsack of mknapcb1."""
+    numbers = map(int, reference("mkp", "mknapcb1.txt").read_text().split())
+
+    def take(count: int) -> list[int]:
+        return [next(numbers) for _ in range(count)]
+
+    for number in range(next(numbers)):
+        items, rows, _ = take(3)
+        yield (
+            f"5.100-{number:02}",
+            knapsack(take(items), [take(items) for _ in range(rows)], take(rows)),
+        )
+
+
+@pytest.mark.slow
+def test_knapsacks_of_chu_and_beasley_are_solved_between_the_best_of_1997_and_the_bound() -> None:
+    """No optimum was published with them: the best of their genetic algorithm, and the bound of
+    the linear relaxation."""
+    with reference("mkp", "mknapcb_best_known.csv").open() as file:
+        known = {row["problem"]: row for row in csv.DictReader(file)}
+    for name, plan_input in islice(chu_beasley(), 3):
+        plan = select(plan_input, effort=120)
+        assert plan.proven
+        assert int(known[name]["best_feasible_1997"]) <= plan.value
+        assert plan.value <= float(known[name]["lp_bound"])
+
+
+def assigned(
+    profits: Sequence[Sequence[int]], uses: Sequence[Sequence[int]], there: Sequence[int]
+) -> PlanInput:
+    """Return jobs and agents as a week: each pair is a car of weight 1 that takes the job's only
+    place and the agent's capacity; its profit is the safety points of its work."""
+    pairs = [(agent, job) for agent, row in enumerate(profits) for job in range(len(row))]
+    names = {(agent, job): f"{agent:03}-{job:03}" for agent, job in pairs}
+    return PlanInput(
+        weeks=(
+            week(
+                **{f"agent {agent}": size for agent, size in enumerate(there)},
+                **{f"job {job}": 1 for job in range(len(profits[0]))},
+            ),
+        ),
+        cases=tuple(
+            Case(
+                id=names[agent, job],
+                need_weight=1,
+                uses={f"agent {agent}": uses[agent][job], f"job {job}": 1},
+            )
+            for agent, job in pairs
+        ),
+        items=tuple(
+            Item(id=name, case_id=name, tier=1, points=profits[agent][job])
+            for (agent, job), name in names.items()
+        ),
+    )
+
+
+def gap(number: int) -> Iterator[PlanInput]:
+    numbers = map(int, reference("gap", f"gap{number}.txt").read_text().split())
+
+    def take(count: int) -> list[int]:
+        return [next(numbers) for _ in range(count)]
+
+    for _ in range(next(numbers)):
+        agents, jobs = take(2)
+        profits, uses = ([take(jobs) for _ in range(agents)] for _ in range(2))
+        yield assigned(profits, uses, take(agents))
+
+
+OSMAN = {1: (336, 327, 339, 341, 326), 2: (434, 436, 420, 419, 428)}
+
+
+@pytest.mark.parametrize("number", OSMAN)
+def test_published_generalized_assignments_are_solved_in_their_order_of_aims(number: int) -> None:
+    """Every job gets an agent (the first aim), and then the profit is as published (the second)."""
+    found = []
+    for plan_input in gap(number):
+        plan = select(plan_input)
+        need, safety = plan.stages[:2]
+        assert (need.value, need.proven, safety.proven) == (15 if number == 1 else 20, True, True)
+        found.append(safety.value)
+    assert tuple(found) == OSMAN[number]
+
+
+@pytest.mark.slow
+def test_the_published_assignment_of_a_hundred_costs_its_least() -> None:
+    """Each pair is a car of weight 1 and costs cents: the third aim, the least cash, is 305."""
+    numbers = list(map(int, reference("assignment", "assign100.txt").read_text().split()))
+    size, costs = numbers[0], numbers[1:]
+    rows = [costs[size * n : size * (n + 1)] for n in range(size)]
+    ones = [[1] * size] * size
+    given = assigned([[0] * size] * size, ones, [1] * size)
+    given = replace(
+        given,
+        items=tuple(
+            replace(item, cash_cents=cents)
+            for item, cents in zip(given.items, (c for row in rows for c in row), strict=True)
+        ),
+        funds=(Fund(id="g", label="General", available_cents=10**6),),
+    )
+    plan = select(given)
+    reached = {stage.name.value: (stage.value, stage.proven) for stage in plan.stages}
+    assert (reached["need"], reached["cash"]) == ((size, True), (305, True))
 
 
 def project(path: Path) -> tuple[list[Task], dict[str, int]]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from program.planning.check import check_plan
+from program.planning.plan import StageName
 from program.planning.problem import Case, Fund, Item, PlanInput, Supply
+from program.planning.selection import select
 from tests.program.planning.brute import best, small_program
 from tests.program.planning.programs import floor, program, proven, seeds, week
 
@@ -19,12 +22,21 @@ if TYPE_CHECKING:
 @pytest.mark.parametrize("seed", seeds(25, 300))
 def test_no_plan_found_by_trying_every_one_reaches_more(seed: int) -> None:
     plan_input = small_program(seed)
-    plan = proven(plan_input)
-    need, safety = plan.stages
-    assert (need.value, safety.value) == best(plan_input)
-    assert need.proven
-    assert safety.proven
+    plan = select(plan_input)
+    reached = {stage.name: stage.value for stage in plan.stages}
+    assert (reached[StageName.NEED], reached[StageName.SAFETY]) == best(plan_input)
+    assert [stage.name for stage in plan.stages if not stage.proven] == []
     assert check_plan(plan_input, plan) == []
+
+
+@pytest.mark.parametrize("seed", seeds(10, 60))
+def test_rows_in_another_order_give_the_same_plan_byte_for_byte(seed: int) -> None:
+    plan_input, draw = small_program(seed), Random(seed)
+    rows: dict[str, Any] = {
+        name: tuple(draw.sample(getattr(plan_input, name), len(getattr(plan_input, name))))
+        for name in ("weeks", "cases", "items", "funds", "supplies")
+    }
+    assert repr(select(replace(plan_input, **rows))) == repr(select(plan_input))
 
 
 @pytest.mark.parametrize("seed", seeds(3, 20))
