@@ -34,6 +34,7 @@ urlpatterns = [
     path("cars/", include("vehicles.fluids.urls")),
     path("cars/", include("vehicles.diagnosis.urls")),
     path("cars/", include("vehicles.repairs.urls")),
+    path("cars/", include("vehicles.estimates.urls")),
     path("cars/", include("vehicles.wheels.urls")),
     path("shop/", include((in_the_shop, "shop"))),
 ]

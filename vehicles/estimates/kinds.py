@@ -4,11 +4,17 @@
 'At the counter'
 >>> PartCondition.REBUILT.value
 'rebuilt'
+>>> priced_around(150_00, PriceSource.GUESS, (100_00, 120_00, 160_00))
+(12500, 15000, 20000)
+>>> priced_around(150_00, PriceSource.WRITTEN, (100_00, 120_00, 160_00))
+(15000, 15000, 15000)
 """
 
 from __future__ import annotations
 
 from enum import StrEnum
+
+Points = tuple[int | None, int | None, int | None]
 
 
 class PriceSource(StrEnum):
@@ -25,6 +31,11 @@ class PriceSource(StrEnum):
     def label(self) -> str:
         """The source at the start of a sentence."""
         return _LABELS[self]
+
+    @property
+    def is_named(self) -> bool:
+        """Whether a supplier named this price for this part, so that nothing is left to guess."""
+        return self in {PriceSource.WRITTEN, PriceSource.COUNTER, PriceSource.PHONE}
 
 
 class PartCondition(StrEnum):
@@ -43,3 +54,17 @@ _LABELS = {
     PriceSource.BOUGHT_BEFORE: "Bought before",
     PriceSource.GUESS: "Guess",
 }
+
+
+def priced_around(cents: int, source: PriceSource, before: Points) -> tuple[int, int, int]:
+    """Return low, likely and high cents once a price is chosen.
+
+    A price that a supplier named is one figure. Another one keeps the range that was there, in
+    proportion (program policy, no source).
+    """
+    low, likely, high = before
+    if source.is_named or not likely:
+        return cents, cents, cents
+    least = cents if low is None else cents * low // likely
+    most = cents if high is None else -(-cents * high // likely)
+    return least, cents, most

@@ -145,8 +145,17 @@ def edit_item(
 
 
 @transaction.atomic
-def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
+def mark_done(
+    *,
+    item: RepairItem,
+    on: dt.date,
+    by: User,
+    took_minutes: int | None = None,
+    cost_cents: int | None = None,
+) -> RepairItem:
     """Mark an item done and clear its findings, unless another open item is to clear them too.
+
+    What it took and cost is asked for, and may be written down later.
 
     Raises:
         ValidationError: the item is not open, the day is before the car came, the stay has ended,
@@ -160,6 +169,7 @@ def mark_done(*, item: RepairItem, on: dt.date, by: User) -> RepairItem:
     refuse_unless_may_all(by, acts_of(row), on)
     _refuse_before_its_turn(row)
     row.state, row.done_on = ItemState.DONE, on
+    row.took_minutes, row.cost_cents = took_minutes, cost_cents
     row.full_clean(exclude=["intake"])
     cleared = row.findings.filter(cleared_on=None, withdrawn_because="")
     others = RepairItem.objects.open().filter(intake=row.intake).exclude(pk=row.pk)
@@ -203,6 +213,7 @@ def reopen_item(*, item: RepairItem, because: str, by: User) -> RepairItem:
     row.findings.filter(cleared_on=row.done_on).update(cleared_on=None, version=F("version") + 1)
     row.needs.filter(state=NeedState.FILLED).update(state=NeedState.OPEN, version=F("version") + 1)
     row.state, row.done_on = ItemState.OPEN, None
+    row.took_minutes = row.cost_cents = None
     _keep(row, by, "The item was opened again.", ["state"], reason)
     return row
 

@@ -1,0 +1,132 @@
+"""Prices as somebody heard them, what a job took, and a correction that is adopted or dropped."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from django import forms
+
+from shared.choices import choices_of
+from shared.forms import CostField, DateField, Form, KeyField, MoneyField, VersionField, WholeField
+from vehicles.estimates.bias import LEAST_PERCENT, MOST_PERCENT
+from vehicles.estimates.kinds import PartCondition, PriceSource
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Iterable
+
+    from vehicles.repairs.models import RepairItem
+
+MOST_LEAD_DAYS: Final = 180
+MOST_MINUTES: Final = 60_000
+MOST_REASON: Final = 200
+
+
+class QuoteForm(Form):
+    """One price from one place, for one unit, before tax."""
+
+    client_key = KeyField()
+    supplier = forms.CharField(label="Where", max_length=80, help_text="The supplier’s name.")
+    source = forms.ChoiceField(label="How it is known", choices=choices_of(PriceSource))
+    condition = forms.ChoiceField(label="Condition", choices=choices_of(PartCondition))
+    cents = MoneyField(label="Price", least=0)
+    core_cents = CostField(
+        label="Deposit on the old part", help_text="Comes back with the old part."
+    )
+    quoted_on = DateField(label="Said on")
+    good_until_on = DateField(label="Good until", required=False)
+    lead_days = WholeField(
+        label="Until it is there", unit="business days", most=MOST_LEAD_DAYS, required=False
+    )
+    note = forms.CharField(label="Note", max_length=200, required=False)
+    paper = forms.FileField(
+        label="The paper",
+        required=False,
+        allow_empty_file=True,
+        help_text="A PDF of at most 2 MB, or a photo of it.",
+        widget=forms.FileInput(attrs={"accept": ".pdf,image/jpeg,image/png,image/webp"}),
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        today: dt.date,
+        taken: Iterable[str] | None,
+        quantity: int = 1,
+        **kwargs: Any,
+    ) -> None:
+        kwargs["initial"] = {"quoted_on": today, "condition": PartCondition.NEW}
+        super().__init__(*args, **kwargs)
+        said: Any = self.fields["quoted_on"]
+        said.latest = today
+        unit = f"Of one; {quantity} are needed. " if quantity > 1 else ""
+        self.fields["cents"].help_text = f"{unit}Without tax."
+        if taken is None:  # work done elsewhere
+            del self.fields["condition"], self.fields["core_cents"]
+            self.fields["lead_days"].label = "How long it is away"
+        else:
+            offered: Any = self.fields["condition"]
+            offered.choices = [pair for pair in choices_of(PartCondition) if pair[0] in taken]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        paper = cleaned.get("paper")
+        cleaned["paper"] = paper.read() if paper else b""
+        if "core_cents" in self.fields:
+            cleaned["core_cents"] = cleaned.get("core_cents") or 0
+        cleaned["lead_days"] = cleaned.get("lead_days") or 0
+        return cleaned
+
+
+class WithdrawQuoteForm(Form):
+    """Why a price is not asked for any more."""
+
+    because = forms.CharField(label="Why it is withdrawn", max_length=MOST_REASON)
+
+
+class FinishForm(Form):
+    """What a job took, and what was paid for it, asked when it is marked done."""
+
+    took_minutes = WholeField(
+        label="It took",
+        unit="minutes",
+        most=MOST_MINUTES,
+        required=False,
+        help_text="Of everybody who worked on it together, without waiting for a part.",
+    )
+    cost_cents = CostField(
+        label="Paid for parts and work elsewhere",
+        help_text="With tax left out. 0: all of it was given. Empty: not known.",
+    )
+
+
+class ActualsForm(FinishForm):
+    """The same once the job is done; what was on record changes with a reason."""
+
+    version = VersionField()
+    because = forms.CharField(
+        label="Why it changes",
+        max_length=MOST_REASON,
+        required=False,
+        help_text="Asked when something was on record.",
+    )
+
+    def __init__(self, *args: Any, item: RepairItem, **kwargs: Any) -> None:
+        names = ("version", "took_minutes", "cost_cents")
+        kwargs["initial"] = {name: getattr(item, name) for name in names}
+        super().__init__(*args, **kwargs)
+
+
+class CorrectionForm(Form):
+    """What the program's estimates are corrected by from today on; 100 leaves them alone."""
+
+    labor_correction_percent = WholeField(
+        label="Labor counts", unit="percent", least=LEAST_PERCENT, most=MOST_PERCENT
+    )
+    parts_correction_percent = WholeField(
+        label="Parts and work elsewhere count",
+        unit="percent",
+        least=LEAST_PERCENT,
+        most=MOST_PERCENT,
+    )
+    because = forms.CharField(label="Because", max_length=200, help_text="Who decided it, and why.")
