@@ -29,6 +29,7 @@ from vehicles.intake.car import Brake, Fuel
 from vehicles.intake.kinds import Arrival
 from vehicles.repairs.ranking import CodeSeverity
 from vehicles.repairs.states import ItemState
+from vehicles.shop.kinds import EquipmentKind
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -74,6 +75,7 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             Depth,
             Ended,
             Engine,
+            EquipmentKind,
             Fuel,
             Heat,
             Hold,
@@ -115,6 +117,7 @@ class Kind(StrEnum):
     CODE = "code"
     WHOLE = "whole"
     HOURS = "hours"
+    SHIFTS = "shifts"
     MONEY = "usd"
     AMOUNT = "usd+"
     DATE = "date"
@@ -143,6 +146,7 @@ _ALLOWED: Final[Mapping[Kind, str]] = MappingProxyType(
     {
         Kind.REF_OWN: "letters, digits, points and dashes, up to 60, once in the sheet",
         Kind.HOURS: "hours from 0 to 168, such as 7.5",
+        Kind.SHIFTS: "days and times with semicolons between, such as Mon 17:30-20:30; Tue 8-16",
         Kind.MONEY: "dollars, such as 140.00",
         Kind.AMOUNT: "dollars above zero, such as 140.00",
         Kind.DATE: "a date, such as 2026-12-01 or 12/1/2026",

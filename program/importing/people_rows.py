@@ -117,6 +117,7 @@ def _hours(batch: Batch) -> None:
                 person=batch.named(row, "person", "people"),
                 week_on=row["week"],
                 minutes=row["hours"],
+                shifts=[list(shift) for shift in row["shifts"] or ()],
             )
             for row in batch.rows("hours")
         ],

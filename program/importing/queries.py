@@ -21,7 +21,7 @@ from vehicles.inspection.models import Finding, LocalLimit, Reading
 from vehicles.inspection.queries import fitting
 from vehicles.intake.models import Intake, Vehicle
 from vehicles.repairs.models import RepairItem
-from vehicles.shop.models import Bay
+from vehicles.shop.models import Bay, Space
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -37,6 +37,7 @@ COUNTED = ("new", "known", "left_out")
 #: The field that may stand only once, by sheet.
 ONCE: dict[str, tuple[type[models.Model], str]] = {
     "bays": (Bay, "name"),
+    "spaces": (Space, "name"),
     "vehicles": (Vehicle, "vin"),
     "cases": (Case, "number"),
     "sponsors": (Sponsor, "name"),

@@ -35,6 +35,7 @@ ONCE: Final[Mapping[str, tuple[tuple[str, ...], ...]]] = MappingProxyType(
     {
         "hours": (("person", "week"),),
         "bays": (("name",),),
+        "spaces": (("name",),),
         "vehicles": (("vin",),),
         "owners": (("vehicle", "name", "kind"),),
         "cases": (("number",),),

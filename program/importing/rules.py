@@ -84,6 +84,7 @@ _NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingPr
             ("arrived", None, "vehicle"),
             ("left", None, "arrived"),
         ),
+        "equipment": (("tagged_out_because", None, "tagged_out"),),
         "consents": (("how", SignedHow.PHONE, "witness"),),
         "contents": (
             ("returned", None, "returned_to"),
@@ -244,6 +245,26 @@ def _inspection(row: Row) -> Iterator[Fault]:
         )
 
 
+def _hours(row: Row) -> Iterator[Fault]:
+    """Refuse hours that are not the sum of their shifts."""
+    summed = sum(minutes for _, _, minutes in row["shifts"] or ())
+    if summed and row["hours"] not in (None, summed):
+        yield row.fault(
+            "hours",
+            f"The shifts make {summed / 60:g} hours, the row {row['hours'] / 60:g}.",
+            "Correct the hours or the shifts.",
+        )
+
+
+def _equipment(row: Row) -> Iterator[Fault]:
+    if row["inspected"] and row["inspected"] == row["due"]:
+        yield row.fault(
+            "due",
+            f"The next inspection is due on the day of the last, {row['due']}.",
+            "Correct due: it is the day by which the next one has to be.",
+        )
+
+
 def _opening(row: Row) -> Iterator[Fault]:
     account = load().get(row["account"] or "")
     if account and account.kind not in (Kind.ASSET, Kind.LIABILITY):
@@ -256,6 +277,8 @@ def _opening(row: Row) -> Iterator[Fault]:
 
 _OWN: Final[Mapping[str, Callable[[Row], Iterator[Fault]]]] = MappingProxyType(
     {
+        "hours": _hours,
+        "equipment": _equipment,
         "households": _household,
         "vehicles": _vehicle,
         "cases": _case,

@@ -3,7 +3,7 @@
 >>> list(SHEETS)[:4]
 ['program', 'people', 'hours', 'bays']
 >>> template(SHEETS["hours"]).splitlines()[0]
-'ref,person,week,hours'
+'ref,person,week,hours,shifts'
 
 The columns stand in `fixtures/catalogue/import_columns.csv`, so that the page that explains them,
 the templates and the check read the same list.
@@ -35,6 +35,7 @@ ABOUT: Final[Mapping[str, str]] = MappingProxyType(
         "people": "Somebody who repairs, paid or not.",
         "hours": "What one person has signed up for in one week.",
         "bays": "A place where one car is worked on.",
+        "spaces": "A place on the lot where one car can stand.",
         "equipment": "A lift, jack, stand or wrench with its next inspection.",
         "households": "A family that is helped, and how to reach it safely.",
         "vehicles": "A car.",

@@ -16,7 +16,8 @@ from vehicles.custody.kinds import SignedHow
 from vehicles.custody.models import Condition, Consent, Owner
 from vehicles.intake import vin
 from vehicles.intake.models import Intake, Vehicle
-from vehicles.shop.models import Bay, Equipment
+from vehicles.shop.kinds import EquipmentKind
+from vehicles.shop.models import Bay, Equipment, Space
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -33,7 +34,7 @@ _AS_TYPED = (
 
 
 def shop(batch: Batch) -> None:
-    """Write bays and equipment."""
+    """Write bays, spaces and equipment."""
     batch.make(
         "bays",
         [
@@ -47,18 +48,36 @@ def shop(batch: Batch) -> None:
         ],
     )
     batch.make(
-        "equipment",
+        "spaces",
         [
-            Equipment(
+            Space(
                 program=batch.program,
                 name=row["name"],
-                bay=batch.named(row, "bay", "bays"),
-                inspected_on=row["inspected"],
-                due_on=row["due"],
-                tagged_out=row["tagged_out"],
+                takes_dead=row["takes_dead"],
+                indoors=row["indoors"],
+                closed_on=row["closed"],
             )
-            for row in batch.rows("equipment")
+            for row in batch.rows("spaces")
         ],
+    )
+    batch.make(
+        "equipment",
+        [_equipment(batch, row) for row in batch.rows("equipment")],
+    )
+
+
+def _equipment(batch: Batch, row: Row) -> Equipment:
+    kind = EquipmentKind(row["kind"] or EquipmentKind.OTHER)
+    return Equipment(
+        program=batch.program,
+        name=row["name"],
+        kind=kind,
+        bay=batch.named(row, "bay", "bays"),
+        inspected_on=row["inspected"],
+        due_on=row["due"],
+        interval_months=kind.interval_months,
+        tagged_out=row["tagged_out"],
+        tagged_out_because=row["tagged_out_because"] or "",
     )
 
 

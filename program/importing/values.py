@@ -21,6 +21,7 @@ from program.ledger import chart
 from program.ledger.restrictions import listed
 from shared import money
 from shared.dates import parse_date, week_start
+from shared.people import hours as shifts
 from vehicles.diagnosis import complaints
 from vehicles.fluids import rows as fluids
 from vehicles.inspection import catalogue
@@ -64,7 +65,7 @@ def read(column: Column, typed: str) -> Any:
 
 def empty(column: Column) -> Any:
     """Return the value of an empty cell: "" for text, False for yes or no, () for a list."""
-    if column.kind in (Kind.REFS, Kind.MANY, Kind.CODES, Kind.GIVES, Kind.LAMPS):
+    if column.kind in (Kind.REFS, Kind.MANY, Kind.CODES, Kind.GIVES, Kind.LAMPS, Kind.SHIFTS):
         return ()
     if column.kind == Kind.YES_NO:
         return False
@@ -125,6 +126,10 @@ def _hours(text: str) -> int:
     if not 0 <= minutes <= _WEEK_MINUTES:
         raise ValueError(f"“{text}” is not a number of hours in a week.")
     return round(minutes)
+
+
+def _shifts(text: str) -> tuple[tuple[int, int, int], ...]:
+    return tuple(shift.row for shift in shifts.parse(text))
 
 
 def _money(column: Column, text: str) -> int:
@@ -260,6 +265,7 @@ _PLAIN: Final[Mapping[Kind, Callable[[str], Any]]] = MappingProxyType(
         Kind.REF: _ref,
         Kind.REFS: _refs,
         Kind.HOURS: _hours,
+        Kind.SHIFTS: _shifts,
         Kind.DATE: parse_date,
         Kind.MONDAY: _monday,
         Kind.YES_NO: _yes_no,

@@ -34,7 +34,8 @@ def test_people_come_with_their_skills_and_hours(tmp_path: Path) -> None:
     skills = person.skills.order_by("code").values_list("code", "since_on")
     since = dt.date(2025, 3, 1)
     assert list(skills) == [("brakes", since), ("lift", since), ("tires", since)]
-    assert WeekHours.objects.get().minutes == 450
+    week = WeekHours.objects.get()
+    assert (week.minutes, week.shifts) == (450, [[0, 1050, 180], [2, 480, 270]])
 
 
 def test_people_come_with_their_papers_each_with_its_days(tmp_path: Path) -> None:
@@ -132,3 +133,41 @@ def test_one_waiver_of_the_demonstration_runs_out_soon() -> None:
     run = import_folder(DEMO, program=None, by=None)
     user = make_user(program=run.program)
     assert [str(person) for person in running_out(user, DAY)] == ["Joris Achterberg"]
+
+
+def test_hours_without_shifts_are_on_any_day(tmp_path: Path) -> None:
+    sheet_import(tmp_path, with_cells("hours", shifts=""))
+    week = WeekHours.objects.get()
+    assert (week.minutes, week.shifts) == (450, [])
+
+
+@pytest.mark.parametrize(
+    ("cells", "column", "sentence"),
+    [
+        ({"hours": "8"}, "hours", "The shifts make 7.5 hours, the row 8."),
+        ({"shifts": "Mon 17:30-17:00"}, "shifts", "Monday: 17:30-17:00 ends before it begins."),
+        (
+            {"shifts": "Mon 8-12; Mon 11-13"},
+            "shifts",
+            "Monday: 8:00-12:00 and 11:00-13:00 overlap.",
+        ),
+        (
+            {"shifts": "Mo 8-12; T 8-9"},
+            "shifts",
+            "“T” is no day of the week. Type such as Mon 17:30-20:30.",
+        ),
+    ],
+)
+def test_shifts_that_can_not_be_are_refused(
+    cells: dict[str, str], column: str, sentence: str
+) -> None:
+    found = check(with_cells("hours", **cells), Facts())
+    assert told(found) == [("hours", 2, column, sentence)]
+
+
+def test_the_evenings_of_the_demonstration_are_the_hours_that_it_names() -> None:
+    import_folder(DEMO, program=None, by=None)
+    rows = WeekHours.objects.exclude(shifts=[]).select_related("person")
+    assert {row.person.kind for row in rows} == {"volunteer"}
+    assert {row.minutes - sum(shift[2] for shift in row.shifts) for row in rows} == {0}
+    assert {shift[0] for row in rows for shift in row.shifts} == {1, 3}

@@ -5,12 +5,21 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from program.importing.check import check
+from program.importing.known import Facts
 from program.importing.rows import Row
 from program.importing.shop_rows import channel
 from program.models import Case, Household
 from shared.outbox.contact import Channel
-from tests.program.importing.samples import example, sheet, sheet_import, templates, with_cells
-from vehicles.models import Condition, Consent, Equipment, Intake, Owner, Vehicle
+from tests.program.importing.samples import (
+    example,
+    sheet,
+    sheet_import,
+    templates,
+    told,
+    with_cells,
+)
+from vehicles.models import Condition, Consent, Equipment, Intake, Owner, Space, Vehicle
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,6 +31,60 @@ def test_equipment_stands_in_its_bay(tmp_path: Path) -> None:
     sheet_import(tmp_path, templates())
     lift = Equipment.objects.get()
     assert (str(lift.bay), lift.due_on, lift.tagged_out) == ("Bay 1", dt.date(2027, 2, 10), False)
+
+
+def test_equipment_of_a_kind_is_inspected_as_often_as_its_kind(tmp_path: Path) -> None:
+    sheet_import(tmp_path, with_cells("equipment", kind="Jack", bay=""))
+    jack = Equipment.objects.get()
+    assert (jack.kind, jack.interval_months, jack.bay) == ("jack", 6, None)
+
+
+def test_equipment_without_a_kind_is_other(tmp_path: Path) -> None:
+    cells = {"kind": "", "tagged_out": "yes", "tagged_out_because": "The lock slips"}
+    sheet_import(tmp_path, with_cells("equipment", **cells))
+    row = Equipment.objects.get()
+    assert (row.kind, row.interval_months) == ("other", 12)
+    assert (row.tagged_out, row.tagged_out_because) == (True, "The lock slips")
+
+
+@pytest.mark.parametrize(
+    ("cells", "column", "sentence"),
+    [
+        (
+            {"due": "2026-02-10"},
+            "due",
+            "The next inspection is due on the day of the last, 2026-02-10.",
+        ),
+        (
+            {"tagged_out_because": "Bent"},
+            "tagged_out",
+            "tagged_out is empty, though tagged_out_because is filled.",
+        ),
+        (
+            {"kind": "jacks"},
+            "kind",
+            "“jacks” is not one of the words known here. Likely meant: jack.",
+        ),
+    ],
+)
+def test_equipment_that_can_not_be_is_refused(
+    cells: dict[str, str], column: str, sentence: str
+) -> None:
+    found = check(with_cells("equipment", **cells), Facts())
+    assert told(found) == [("equipment", 2, column, sentence)]
+
+
+def test_spaces_come_with_what_may_stand_there(tmp_path: Path) -> None:
+    sheet_import(tmp_path, with_cells("spaces", indoors="yes"))
+    space = Space.objects.get()
+    assert (space.name, space.takes_dead, space.indoors) == ("Space 1", True, True)
+    assert space.closed_on is None
+
+
+def test_a_space_stands_once(tmp_path: Path) -> None:
+    first, second = example("spaces"), example("spaces", ref="s2")
+    found = check(templates(spaces=sheet("spaces", [first, second])), Facts())
+    assert told(found) == [("spaces", 3, "name", "Row 2 has the same name already.")]
 
 
 def test_a_household_comes_with_its_safe_contact_and_its_points(tmp_path: Path) -> None:
