@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
 
+from program.cases.wording import PLAIN, SERVED
 from program.households.stages import CALENDAR_DAYS, OPEN, Stage, add_business_days, decide_by
 from shared.accounts.roles import RoleKind
 from shared.dates import short_date
@@ -30,8 +31,6 @@ FOLLOW_UP_DAYS: Final = 30
 GATE_TIERS: Final = (0, 1)  # a car goes home only with these empty
 FAILED_STEPS: Final = (Step.RETURNED_UNREPAIRED, Step.SCRAPPED, Step.ABANDONED)
 
-Words = tuple[Say, Say, RoleKind]  # for staff, for the household, who does it
-
 
 @dataclass(frozen=True, kw_only=True)
 class Facts:
@@ -40,6 +39,7 @@ class Facts:
     `car` is None while no car is known. `open_by_tier` counts open items, tier 0 first. The stage
     was entered on `since_on`, the approved plan's window ends on `home_until`, and the household
     was last told `promised_on`. `dangerous`: a finding is, or was when the car went unrepaired.
+    `stopped`: the work goes beyond what was authorized; a supplement waits since `supplement_on`.
     """
 
     stage: Stage
@@ -57,6 +57,8 @@ class Facts:
     question_on: date | None = None
     promised_on: date | None = None
     days_waiting: int = 0
+    stopped: bool = False
+    supplement_on: date | None = None
 
     @property
     def is_dangerous(self) -> bool:
@@ -109,7 +111,26 @@ def _first_of_all(facts: Facts) -> NextStep | None:
             household=say("We have your question and will answer it."),
             by_on=add_business_days(facts.question_on, ANSWER_DAYS),
         )
-    return _lost_car(facts)
+    return _lost_car(facts) or _beyond(facts)
+
+
+def _beyond(facts: Facts) -> NextStep | None:
+    """Return the step of a car that takes more than was authorized: answer, or ask."""
+    household = say("We found more to do on your car. We ask you before we do it.")
+    if facts.supplement_on:
+        return NextStep(
+            staff=say("Answer the supplement: the owner and the budget both say yes or no."),
+            household=household,
+            by_on=add_business_days(facts.supplement_on, ANSWER_DAYS),
+        )
+    if not facts.stopped:
+        return None
+    return NextStep(
+        staff=say("The work has stopped: ask for a supplement, or take work off the list."),
+        household=household,
+        who=RoleKind.LEAD_TECHNICIAN,
+        by_on=facts.today,
+    )
 
 
 def _lost_car(facts: Facts) -> NextStep | None:
@@ -136,7 +157,7 @@ def _accepted(facts: Facts) -> NextStep:
             staff=say("Set a day for the car to come in."),
             household=say("We will set a day with you to bring your car in."),
         )
-    staff, household, who = _SERVED[Step.ASSESSMENT]
+    staff, household, who = SERVED[Step.ASSESSMENT]
     if facts.unread_criteria:
         staff = say("Points of the inspection left to read: {count}.", count=facts.unread_criteria)
         who = RoleKind.TECHNICIAN
@@ -174,7 +195,7 @@ def _waiting(facts: Facts) -> NextStep:
 
 def _being_served(facts: Facts) -> NextStep:
     """Return the step by where the car is; the day is the later end of the planned window."""
-    staff, household, who = _SERVED[facts.car or Step.EXPECTED]
+    staff, household, who = SERVED[facts.car or Step.EXPECTED]
     if facts.car == Step.REPAIR and facts.gate_items:
         staff = say("Items that keep the car here: {count}.", count=facts.gate_items)
     if facts.car == Step.AWAITING_PARTS and facts.needs_unserved:
@@ -196,7 +217,7 @@ def _back_on_road(facts: Facts) -> NextStep:
 
 def _plain(facts: Facts) -> NextStep:
     """Return the step of a stage that needs no other fact. A no is spoken before it is written."""
-    staff, household, who = _PLAIN[facts.stage]
+    staff, household, who = PLAIN[facts.stage]
     return NextStep(staff=staff, household=household, who=who)
 
 
@@ -207,87 +228,8 @@ def _caution(facts: Facts) -> Say | None:
     return say("Don't drive your car. Call us: we talk about a tow.")
 
 
-_SERVED: Final[Mapping[Step, Words]] = {
-    Step.EXPECTED: (
-        say("Bring the car in."),
-        say("We are waiting for your car."),
-        RoleKind.COORDINATOR,
-    ),
-    Step.ON_LOT: (
-        say("Take the car into a bay."),
-        say("Your car is with us. The work starts soon."),
-        RoleKind.LEAD_TECHNICIAN,
-    ),
-    Step.ASSESSMENT: (
-        say("Close the inspection and write the estimate."),
-        say("Your car is with us. We are finding out what it needs."),
-        RoleKind.LEAD_TECHNICIAN,
-    ),
-    Step.AWAITING_PARTS: (
-        say("Ask when the parts arrive."),
-        say("Your car is waiting for parts."),
-        RoleKind.COORDINATOR,
-    ),
-    Step.REPAIR: (
-        say("Finish the work and hand the car to the final inspection."),
-        say("Your car is being repaired."),
-        RoleKind.TECHNICIAN,
-    ),
-    Step.SUBLET: (
-        say("Ask the other shop when the car comes back."),
-        say("Your car is at another shop for a part of the work."),
-        RoleKind.COORDINATOR,
-    ),
-    Step.FINAL_INSPECTION: (
-        say("Close the final inspection and the hand-back."),
-        say("Your car is repaired. We check it before you get it back."),
-        RoleKind.LEAD_TECHNICIAN,
-    ),
-    Step.HANDED_BACK: (
-        say("Note that this household is back on the road."),
-        say("Your car is back with you."),
-        RoleKind.COORDINATOR,
-    ),
-}
-_PLAIN: Final[Mapping[Stage, Words]] = {
-    Stage.CALLED: (
-        say("Take the application."),
-        say("The next thing is the application. We help you with it."),
-        RoleKind.COORDINATOR,
-    ),
-    Stage.APPLIED: (
-        say("Read the application and decide on it."),
-        say("We are reading your application."),
-        RoleKind.CASEWORKER,
-    ),
-    Stage.DECIDING: (
-        say("Decide whether the car is repaired, and sign."),
-        say("We know what your car needs. We are deciding what we can do."),
-        RoleKind.COORDINATOR,
-    ),
-    Stage.FOLLOWED_UP: (
-        say("Nothing is left to do."),
-        say("Everything is done. Call us if the same trouble comes back."),
-        RoleKind.CASEWORKER,
-    ),
-    Stage.DECLINED: (
-        say("Call and say why, then send the letter with what was found and who may help."),
-        say("We will call you about your car."),
-        RoleKind.CASEWORKER,
-    ),
-    Stage.WITHDRAWN: (
-        say("Nothing is left to do."),
-        say("You asked us to stop. Call us if you want to start again."),
-        RoleKind.CASEWORKER,
-    ),
-    Stage.REFERRED: (
-        say("Ask whether the other organization helped."),
-        say("Another organization is helping you. Call us if it does not work out."),
-        RoleKind.CASEWORKER,
-    ),
-}
 _BY_STAGE: Final[Mapping[Stage, Callable[[Facts], NextStep]]] = {
-    **dict.fromkeys(_PLAIN, _plain),
+    **dict.fromkeys(PLAIN, _plain),
     Stage.ACCEPTED: _accepted,
     Stage.WAITING: _waiting,
     Stage.BEING_SERVED: _being_served,

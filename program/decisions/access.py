@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from program.decisions.gathering import cases_for, stay_of, supplements_for
-from program.decisions.queries import works
+from program.decisions.gathering import stay_of
+from program.decisions.queries import cases_for, supplements_for, works
 from shared.accounts.roles import OFFICE, SHOP, RoleKind
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
-from program.decisions.gathering import cases_for, is_current, repair_consents
+from program.decisions.gathering import is_current, repair_consents
 from program.decisions.models import Authorization
-from program.decisions.queries import against_repair
+from program.decisions.queries import against_repair, cases_for
 from program.decisions.states import SupplementState
 from shared.audit.actions import log_event
 from shared.money import usd

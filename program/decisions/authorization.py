@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from vehicles.custody.authority import Named
 
 OVER_PERCENT: Final = 10
-NEAR_PERCENT: Final = 90  # of the authorized amount; it is said from here on (program policy)
 DECIDE_DAYS: Final = 2  # business days for a supplement's answers (common practice, no source)
 MOST_CENTS: Final = 100_000_00  # more than this for one car is a slip of the finger
 _WHOLE: Final = 100
@@ -88,7 +87,7 @@ _SENTENCES: Final = {
         "The work comes to {total} of the {authorized} authorized. It stops above {limit}."
     ),
     Level.NEAR: say(
-        "The work is near the {authorized} authorized: {total}. It stops above {limit}."
+        "The work goes beyond the {authorized} authorized: {total}. It stops above {limit}."
     ),
     Level.STOP: say(
         "The work has stopped: it comes to {total}, and {authorized} is authorized. More than"
@@ -106,8 +105,8 @@ def forecast(
 ) -> Forecast:
     """Return how far the work is from what was authorized, exact to the cent.
 
-    It is near from 90 percent of the authorized amount on, and stops where spent and to go together
-    pass the limit.
+    It is near where spent and to go together pass the authorized amount, and stops where they pass
+    the limit. What is authorized is the 80 percent point, so a car begins at the whole of it.
 
     Raises:
         ValueError: an amount or the percentage is below zero.
@@ -119,7 +118,7 @@ def forecast(
     level = Level.WITHIN
     if total > limit:
         level = Level.STOP
-    elif total and total * _WHOLE >= authorized_cents * NEAR_PERCENT:
+    elif total > authorized_cents:
         level = Level.NEAR
     return Forecast(
         spent_cents=spent_cents,

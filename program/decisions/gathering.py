@@ -1,16 +1,11 @@
-"""Whose cases a user may see, their supplements, and what a page of decisions asks of a stay."""
+"""What a page of decisions asks of a stay and its case."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.db.models import F
-
-from program.cases.models import Case
 from program.decisions.authorization import decide
-from program.decisions.models import Supplement
 from program.decisions.queries import stay_to_go
-from program.decisions.states import SupplementState
 from shared.documents.models import Document
 from shared.policy.queries import policies
 from vehicles.custody.acts import Act
@@ -22,11 +17,10 @@ from vehicles.repairs.queries import is_stale
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from django.db.models import QuerySet
-
+    from program.cases.models import Case
     from program.decisions.authorization import Recommendation
+    from program.decisions.models import Supplement
     from program.decisions.queries import Work
-    from shared.accounts.models import User
     from vehicles.custody.models import Consent
     from vehicles.intake.models import Intake
     from vehicles.repairs.models import Estimate
@@ -38,42 +32,12 @@ def joined_of(stay: Intake) -> Joined:
     return Joined(standing.joined) if standing else Joined.UNKNOWN
 
 
-def cases_for(user: User) -> QuerySet[Case]:
-    """Return the cases of the user's program that no tie withholds from them, with their car."""
-    rows = Case.objects.for_user(user).filter(vehicle__isnull=False)
-    return rows.exclude(vehicle__withheld_from=user).select_related("vehicle", "program")
-
-
-def case_of_stay(stay: Intake, user: User) -> Case | None:
-    """Return the case of a stay's car that the user may see: the open one, else the newest."""
-    rows = cases_for(user).filter(vehicle=stay.vehicle_id)
-    return rows.order_by(F("closed_on").desc(nulls_first=True), "-opened_on", "-pk").first()
-
-
 def stay_of(case: Case) -> Intake | None:
     """Return the newest stay of a case's car."""
     if case.vehicle is None:
         return None
     rows = case.vehicle.intakes.select_related("vehicle", "program", "standing")
     return rows.order_by("-arrived_on", "-pk").first()
-
-
-def supplements_for(user: User) -> QuerySet[Supplement]:
-    """Return the supplements to the cars that the user may see."""
-    return Supplement.objects.filter(authorization__case__in=cases_for(user)).select_related(
-        *("authorization__case__household__address", "authorization__case__vehicle"),
-        *("authorization__intake__program", "authorization__intake__standing"),
-        *("authorization__intake__vehicle", "asked_by", "budget_by", "owner", "photo", "program"),
-    )
-
-
-def open_supplements(user: User) -> QuerySet[Supplement]:
-    """Return the supplements that wait for an answer, oldest first."""
-    return (
-        supplements_for(user)
-        .filter(state=SupplementState.ASKED, authorization__intake__left_on__isnull=True)
-        .order_by("asked_at", "pk")
-    )
 
 
 def is_current(stay: Intake, estimate: Estimate) -> bool:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.db.models import Q
+from django.db.models import F, Q
 
+from program.cases.models import Case
 from program.decisions.authorization import DECIDE_DAYS, Forecast, forecast
 from program.decisions.models import Authorization, Supplement
 from program.decisions.states import SupplementState
@@ -17,9 +18,10 @@ from shared.policy.queries import policies
 from shared.problems import Problem
 from shared.say import say
 from vehicles.custody.acts import Act
+from vehicles.custody.authority import STOPPED
 from vehicles.custody.queries import authority
 from vehicles.repairs.charges import Rates, corrected, labor_cents
-from vehicles.repairs.costs import estimate_items, minute_items, price_points
+from vehicles.repairs.costs import estimate_items, lines_of, minute_items, need_points
 from vehicles.repairs.estimate import SCREEN_DRAWS, simulate
 from vehicles.repairs.models import EstimateLine, RepairItem
 from vehicles.repairs.queries import with_work
@@ -29,10 +31,11 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Mapping, Sequence
 
+    from django.db.models import QuerySet
+
+    from shared.accounts.models import User
     from vehicles.intake.models import Intake
 
-#: Marks the problem that the work has stopped, among all that stands against a repair.
-OVER = "authorization"
 ASK = say("Ask for a supplement, or take work off the list.")
 
 
@@ -78,8 +81,9 @@ def to_go(items: Sequence[RepairItem], rates: Rates, seed: int) -> ToGo:
     `items` are read by `with_work`; a part that a sponsor gives costs nothing.
     """
     given = {need.pk for item in items for need in item.needs.all() if need.given}
+    lines = lines_of(items, given, rates)
     return ToGo(
-        cents=simulate(estimate_items(items, given, rates), SCREEN_DRAWS, seed).p80,
+        cents=simulate(estimate_items(lines, rates), SCREEN_DRAWS, seed).p80,
         minutes=simulate(minute_items(items, rates), SCREEN_DRAWS, seed).p80,
     )
 
@@ -182,7 +186,7 @@ def _presumed(item: RepairItem, facts: _Facts, rates: Rates) -> int:
     if item.pk in facts.counted:
         return facts.counted[item.pk]
     parts = sum(
-        price_points(need, rates)[1]
+        need_points(need, rates)[1]
         for need in item.needs.all()
         if not need.given and need.state != NeedState.WITHDRAWN
     )
@@ -225,7 +229,7 @@ def stops(intakes: Iterable[int]) -> dict[int, Problem]:
     Custody asks for it by `settings.WORK_STOPS` whenever it says what may be done with a car.
     """
     return {
-        pk: Problem(one.forecast.sentence, ASK, where=OVER)
+        pk: Problem(one.forecast.sentence, ASK, where=STOPPED)
         for pk, one in works(intakes).items()
         if one.forecast.stops
     }
@@ -237,5 +241,38 @@ def against_repair(stay: Intake) -> list[str]:
     return [
         f"{one.sentence} {one.remedy}".strip()
         for one in found.problems
-        if one.level == "blocker" and one.where != OVER
+        if one.level == "blocker" and one.where != STOPPED
     ]
+
+
+# ---- who may see what ----
+
+
+def cases_for(user: User) -> QuerySet[Case]:
+    """Return the cases of the user's program that no tie withholds from them, with their car."""
+    rows = Case.objects.for_user(user).filter(vehicle__isnull=False)
+    return rows.exclude(vehicle__withheld_from=user).select_related("vehicle", "program")
+
+
+def case_of_stay(stay: Intake, user: User) -> Case | None:
+    """Return the case of a stay's car that the user may see: the open one, else the newest."""
+    rows = cases_for(user).filter(vehicle=stay.vehicle_id)
+    return rows.order_by(F("closed_on").desc(nulls_first=True), "-opened_on", "-pk").first()
+
+
+def supplements_for(user: User) -> QuerySet[Supplement]:
+    """Return the supplements to the cars that the user may see."""
+    return Supplement.objects.filter(authorization__case__in=cases_for(user)).select_related(
+        *("authorization__case__household__address", "authorization__case__vehicle"),
+        *("authorization__intake__program", "authorization__intake__standing"),
+        *("authorization__intake__vehicle", "asked_by", "budget_by", "owner", "photo", "program"),
+    )
+
+
+def open_supplements(user: User) -> QuerySet[Supplement]:
+    """Return the supplements that wait for an answer, oldest first."""
+    return (
+        supplements_for(user)
+        .filter(state=SupplementState.ASKED, authorization__intake__left_on__isnull=True)
+        .order_by("asked_at", "pk")
+    )

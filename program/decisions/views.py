@@ -14,7 +14,13 @@ from django.views.decorators.http import require_POST, require_safe
 from program.decisions import actions, forms, gathering
 from program.decisions.access import ASKERS, BUDGET, READERS, case_of, supplement_of, work_of
 from program.decisions.pdf import supplement_paper as paper_of
-from program.decisions.queries import against_repair, decide_by, works
+from program.decisions.queries import (
+    against_repair,
+    case_of_stay,
+    decide_by,
+    open_supplements,
+    works,
+)
 from program.decisions.sheet import in_language, more_of, number_of, sheet_of
 from program.decisions.states import SupplementState
 from program.decisions.tables import LineTable, SupplementTable, waits_for
@@ -41,7 +47,7 @@ MOST_PHOTOS = 24
 @require_safe
 @requires(*READERS)
 def supplement_list(request: StaffRequest) -> HttpResponse:
-    rows = gathering.open_supplements(request.user)
+    rows = open_supplements(request.user)
     return table_page(request, SupplementTable, rows, "decisions/supplement_list.html")
 
 
@@ -50,7 +56,7 @@ def supplement_list(request: StaffRequest) -> HttpResponse:
 def stay_decisions(request: StaffRequest, pk: int) -> HttpResponse:
     """Go from a stay to what was decided on its case; a car without a case has none."""
     stay = get_object_or_404(Intake.objects.for_user(request.user), pk=pk)
-    case = gathering.case_of_stay(stay, request.user)
+    case = case_of_stay(stay, request.user)
     if case is None:
         if not request.user.is_any_of(SHOP):
             raise Http404

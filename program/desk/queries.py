@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from django.db.models import Exists, F, OuterRef
+from django.db.models import Exists, OuterRef
 from django.urls import NoReverseMatch, reverse
 
 from program.cases.models import Case
+from program.decisions.queries import decide_by, open_supplements
 from program.desk.wording import Slip, due, listed, lower, quoted
 from program.households.stages import OPEN, Stage, add_business_days
 from program.planning.states import PlanState
@@ -35,7 +36,6 @@ if TYPE_CHECKING:
     from program.planning.models import Plan
     from program.planning.outcome import Outcome
     from shared.accounts.models import Program, User
-    from vehicles.intake.models import Intake
 
 ANSWER_DAYS = 2  # business days until a question is answered (common practice, no source)
 PLEDGE_DAYS = 7  # a pledge that ends so soon is shown
@@ -53,12 +53,6 @@ def page_of(name: str, *arguments: object, query: str = "") -> str:
 def open_cases(user: User) -> list[Case]:
     """Return every open case that the user may see, with its parts; one query."""
     return list(with_parts(Case.objects.for_user(user).open()))
-
-
-def case_of_stay(stay: Intake, user: User) -> Case | None:
-    """Return the case of a stay's vehicle that the user may see: the open one, else the newest."""
-    cases = Case.objects.for_user(user).filter(vehicle=stay.vehicle_id)
-    return cases.order_by(F("closed_on").desc(nulls_first=True), "-opened_on", "-pk").first()
 
 
 def slips(
@@ -80,6 +74,7 @@ def slips(
         found += [
             *_plan(plan, outcome, today),
             *_decisions(cases, outcome, today),
+            *_supplements(user, today),
             *_appeals(user, today),
             *_pledges(user, today),
             *_jobs(program, today),
@@ -153,6 +148,19 @@ def _decisions(cases: Sequence[Case], outcome: Outcome | None, today: dt.date) -
         title = say("Decide the car of {name}", name=_name(rows[0]))
         url = page_of("desk:case_page", rows[0].number)
     why = say("{names}.", names=listed([_name(case) for case in rows]))
+    yield Slip(title=title, why=why, by=due(day, today), due_on=day, url=url, count=len(rows))
+
+
+def _supplements(user: User, today: dt.date) -> Iterator[Slip]:
+    """Yield the supplements that wait for an answer; the oldest says by when."""
+    rows = list(open_supplements(user))
+    if not rows:
+        return
+    day = decide_by(rows[0])
+    many = say("Answer {count} supplements", count=lower(len(rows)))
+    title = many if len(rows) > 1 else say("Answer a supplement")
+    cars = listed([str(row.authorization.case.vehicle) for row in rows])
+    why, url = say("{names}. Work waits.", names=cars), page_of("decisions:supplement_list")
     yield Slip(title=title, why=why, by=due(day, today), due_on=day, url=url, count=len(rows))
 
 

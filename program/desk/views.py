@@ -12,6 +12,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from program.cases.models import Case
+from program.decisions.access import READERS as DECISIONS
+from program.decisions.queries import case_of_stay
 from program.desk import pictures, queries
 from program.desk.filters import CaseFilter
 from program.desk.forms import TakeBackForm
@@ -138,7 +140,7 @@ def stay_case(request: StaffRequest, pk: int) -> HttpResponse:
     """Go from a stay, as its printed sheet names it, to its case, or for the shop to the car."""
     stay = get_object_or_404(Intake.objects.for_user(request.user), pk=pk)
     reads = request.user.is_any_of(READERS)
-    case = queries.case_of_stay(stay, request.user) if reads else None
+    case = case_of_stay(stay, request.user) if reads else None
     if case:
         return redirect("desk:case_page", case.number)
     if not request.user.is_any_of(SHOP):
@@ -162,6 +164,7 @@ def _page(
         "edits": request.user.is_any_of(EDITORS) and not case.closed_on,
         "contact": _contact(request, case),
         "works": request.user.is_any_of(SHOP),
+        "decides": request.user.is_any_of(DECISIONS),
         "returns": file.is_returnable and request.user.is_any_of({RoleKind.COORDINATOR}),
         "pins": request.user.is_any_of({RoleKind.COORDINATOR}) and not case.closed_on,
         "questions": [(row, forms[row.pk]) for row in file.questions],

@@ -8,6 +8,7 @@ from django.db.models import Count, F, Max, Min, Q
 from django.db.models.functions import Coalesce
 
 from program.cases.next_step import Facts
+from program.decisions.queries import works
 from program.households.stages import Stage
 from program.planning.models import PlannedCase
 from program.planning.states import PlanState
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
 
     from program.cases.models import Case
+    from program.decisions.queries import Work
     from program.households.models import Household
     from program.status.wording import Report
     from shared.accounts.models import Program
@@ -51,7 +53,7 @@ def stays(cases: Iterable[Case], program: Program) -> dict[int, Any]:
 
 
 def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
-    """Return the facts of each case that has a household, by case; eight queries for any number.
+    """Return the facts of each case that has a household, by case; as many queries for any number.
 
     `cases` come from `with_parts`.
     """
@@ -60,6 +62,7 @@ def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
     ids = [stay.pk for stay in newest.values()]
     tiers, needs, signed = _open_by_tier(ids), _unserved(ids), _consents(ids, today)
     planned, asked = planned_of(with_household), _asked_on(with_household, program)
+    authorized = works([stay.pk for stay in newest.values() if not stay.left_on])
     found = {}
     for case in with_household:
         stay = newest.get(case.vehicle_id or 0)
@@ -77,6 +80,7 @@ def facts_of(cases: Sequence[Case], program: Program) -> dict[int, Facts]:
             in_plan=home is not None,
             home_until=home.home_by_on if home else None,
             question_on=asked.get(case.pk),
+            **_beyond(authorized.get(key)),
         )
     return found
 
@@ -97,6 +101,16 @@ def _facts(case: Case, today: dt.date, **found: object) -> Facts:
         days_waiting=waited,
         **found,  # type: ignore[arg-type]  # the caller names them
     )
+
+
+def _beyond(work: Work | None) -> dict[str, Any]:
+    """Return whether the work of a stay has stopped, and since when a supplement waits."""
+    if work is None:
+        return {}
+    waiting = work.waiting
+    zone = work.authorization.program.zone
+    on = waiting.asked_at.astimezone(zone).date() if waiting else None
+    return {"stopped": work.forecast.stops, "supplement_on": on}
 
 
 def _unread(case: Case, stay: Any) -> int:

@@ -77,6 +77,11 @@ class Authority:
         return not blockers(self.problems)
 
     @property
+    def stopped(self) -> bool:
+        """Whether the act has a yes and may not go on, since it goes too far."""
+        return any(problem.where == STOPPED for problem in self.problems)
+
+    @property
     def label(self) -> str:
         """The act at the start of a sentence."""
         return self.act.label
@@ -94,6 +99,9 @@ class Authority:
 NOTHING_AGAINST: Final = Asked(
     joined=Joined.ANY, lien=Lien.NONE, hold=Hold.NONE, stolen=Stolen.NO, papers_agree=True
 )
+
+#: Marks the problem that work goes beyond what was authorized, among all that stands against it.
+STOPPED: Final = "authorization"
 
 _WITHOUT: Final = {
     Act.DIAGNOSE: "look, but take nothing apart",

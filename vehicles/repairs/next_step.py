@@ -19,6 +19,7 @@ class StayFacts:
     """What is recorded of a stay so far.
 
     `may_look` means that an owner has said yes to the diagnosis and nothing stands against it.
+    `stopped` means that the repair goes beyond what was authorized for it.
     `depth` is that of the sheet that is open or was open last; empty before the first.
     """
 
@@ -32,6 +33,7 @@ class StayFacts:
     findings: int = 0
     items: int = 0
     may_repair: bool = False
+    stopped: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,6 +80,11 @@ _REPAIR: Final = StayStep(
     page="custody:custody_page",
     button=say("See who has to sign"),
 )
+_BEYOND: Final = StayStep(
+    sentence=say("The work has stopped: it goes beyond what was authorized."),
+    page="decisions:stay_decisions",
+    button=say("See what was authorized"),
+)
 _FINAL: Final = StayStep(
     sentence=say("Nothing is open. Next: the final sheet, before the car leaves."),
     page="inspection:sheet",
@@ -108,7 +115,7 @@ def _after_look(facts: StayFacts) -> StayStep:
     if facts.findings and not facts.items:
         return _PROPOSE
     if facts.items and not facts.may_repair:
-        return _REPAIR
+        return _BEYOND if facts.stopped else _REPAIR
     if facts.items:
         return StayStep(
             sentence=say("Next: the repair. Open items: {count}.", count=facts.items),

@@ -104,6 +104,7 @@ def _facts(
         asked=hasattr(stay, "standing"),
         may_look=Act.DIAGNOSE in met,
         may_repair=Act.REPAIR in met,
+        stopped=any(one.stopped for one in acts),
         tagged=hasattr(stay, "key_tag"),
         walked=has_walked(stay, photos),
         depth=sheet.depth if sheet.inspection else "",

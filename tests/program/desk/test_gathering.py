@@ -172,11 +172,11 @@ def test_a_file_costs_the_same_with_one_row_and_with_three(
     for _ in range(2):
         make_finding(intake=stay)
         ask_question(case=case, text="When?", client_key=uuid4())
-    with django_assert_num_queries(23):
+    with django_assert_num_queries(24):
         file_of(case)
     for _ in range(2):
         make_need(item=make_item(intake=stay))
         make_finding(intake=stay)
         ask_question(case=case, text="When?", client_key=uuid4())
-    with django_assert_num_queries(23):
+    with django_assert_num_queries(24):
         file_of(case)

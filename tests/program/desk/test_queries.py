@@ -242,9 +242,9 @@ def test_slips_cost_the_same_for_one_row_and_for_three(
     assert user.program
     question("Dana Haskell", "When?", "26-041")
     user.role_kinds()  # read once a request, before any slip
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         slips(user, open_cases(user), None, None)
     question("Pilar Quist", "When?", "26-042")
     question("Chidi Abara", "When?", "26-043")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         slips(user, open_cases(user), None, None)

@@ -166,11 +166,11 @@ def test_facts_cost_the_same_for_one_case_and_for_three(
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
     first = make_told_case()
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         facts_of(list(with_parts(Case.objects.filter(pk=first.pk))), first.program)
     make_told_case()
     make_case()
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         assert len(facts_of(list(with_parts(Case.objects.all())), first.program)) == 3
 
 

@@ -179,9 +179,9 @@ def test_the_page_costs_the_same_with_one_question_and_with_three(
     url = page_of(case)
     client.post(url, {"text": "One?"})
     client.get(url)  # notes the use of the link once
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         client.get(url)
     for text in ("Two?", "Three?"):
         client.post(url, {"text": text})
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         client.get(url)
