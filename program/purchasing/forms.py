@@ -23,7 +23,7 @@ class ConditionsForm(Form):
         label="What may be bought or taken for it",
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="Nothing ticked: whatever the rules below allow.",
+        help_text="Nothing ticked: whatever these rules allow.",
     )
     version = VersionField()
 
@@ -33,6 +33,7 @@ class ConditionsForm(Form):
         rows = verdicts(need.kind, System(need.system))
         taken = [one.condition for one in rows if one.fit.answer is not Answer.DOES_NOT_FIT]
         self.fields["may_be"].choices = [(one.value, one.value) for one in taken]  # type: ignore[attr-defined]
+        self.is_choice = len(taken) > 1
 
 
 class AskForm(Form):

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
     from shared.accounts.models import Program, User
     from shared.say import Say
+    from vehicles.repairs.prerequisites import Costed
 
 ASK_DAYS = 7  # until it is known whether a part fits, when nobody said (common practice)
 NOBODY = "the lead technician"
@@ -56,14 +57,14 @@ class Asking:
 class NeedRow:
     """One need with where it stands.
 
-    `kept` are units kept for it, `held` is the sentence of a gate that comes first.
+    `kept` are units kept for it, `held` is the gate behind which it waits.
     """
 
     need: Need
     stage: Stage
     kept: int
     case: str
-    held: Say | None
+    held: Costed | None
     asking: Asking
 
     @property
@@ -140,8 +141,8 @@ def _lacks(need: Need, units: Units) -> bool:
 
 def held_needs(
     program: Program, needs: Sequence[Need], units: Mapping[int, Collection[object]]
-) -> dict[int, Say]:
-    """Return which of these needs wait behind a gate that is neither done nor funded, and why.
+) -> dict[int, Costed]:
+    """Return which of these needs wait behind a gate that is neither done nor funded.
 
     `needs` are read with their items; `units` are what is kept, by need. Such a need is neither
     bought nor asked for. Four queries.
@@ -153,7 +154,7 @@ def held_needs(
     cars: dict[int, list[RepairItem]] = defaultdict(list)
     for item in items.prefetch_related("needs", "needs_first"):
         cars[item.intake_id].append(item)
-    held: dict[int, Say] = {}
+    held: dict[int, Costed] = {}
     for group in cars.values():
         held |= held_by_gate(
             [costed(item, funded=item.pk in funded or _covered(item, units)) for item in group],

@@ -46,13 +46,13 @@ class NeedTable(Table):
     tier = MarkColumn(verbose_name="Tier", accessor="need__tier")
     quantity = NumberColumn(verbose_name="Needed", accessor="need__quantity")
     stage = Column(verbose_name="Stage", order_by="rank")
-    fits = Column(verbose_name="Fits", accessor="need", orderable=False)
-    may_be = Column(verbose_name="May be", accessor="need", orderable=False)
+    fits = Column(verbose_name="Fits, may be", accessor="need", orderable=False)
     needed_by_on = DateColumn(verbose_name="Needed by", accessor="need__needed_by_on")
     price = MoneyColumn(verbose_name="One, if bought", accessor="need__price_cents")
 
     def render_title(self, value: str, record: NeedRow) -> SafeString:
-        lines = [record.car, f"for {record.need.item.title}", handback.say(record.held or "")]
+        gate = f"Waits behind “{record.held.title}”." if record.held else ""
+        lines = [record.car, f"for {record.need.item.title}", gate]
         page = reverse("purchasing:need_page", args=[record.need.pk])
         return format_html('<a href="{}">{}</a>{}', page, value, _subs(lines))
 
@@ -77,18 +77,12 @@ class NeedTable(Table):
         words = fitment_of(value)
         asking = record.asking
         ask = f"Ask: {asking.who}, by {handback.day(asking.by_on)}" if asking.what else ""
-        return format_html("{}{}", words, _subs([ask, asking.checked]))
+        return format_html("{}{}", words, _subs([may_be_in_words(value), ask, asking.checked]))
 
     def value_fits(self, value: Need, record: NeedRow) -> str:
         return "; ".join(
             word for word in (fitment_of(value), "ask" if record.asking.what else "") if word
         )
-
-    def render_may_be(self, value: Need) -> SafeString:
-        return format_html("{}{}", may_be_in_words(value), _subs([_never(value)]))
-
-    def value_may_be(self, value: Need) -> str:
-        return may_be_in_words(value)
 
     def render_price(self, value: int, record: NeedRow) -> SafeString:
         return format_html("{}{}", handback.money(value), _subs([price_source(record.need)]))
@@ -142,12 +136,6 @@ def price_in_words(need: Need) -> str:
     if need.price_cents is None:
         return BUYABLE_NEVER
     return ", ".join(one for one in (usd(need.price_cents), price_source(need)) if one)
-
-
-def _never(need: Need) -> str:
-    """Return why used ones are not taken, where the rules say so."""
-    used = verdicts(need.kind, System(need.system))[-1]
-    return handback.say(used.fit.reason) if used.fit.answer is Answer.DOES_NOT_FIT else ""
 
 
 def _subs(lines: list[str]) -> SafeString:

@@ -127,6 +127,7 @@ def _page(request: StaffRequest, need: Need, **typed: Form) -> HttpResponse:
         "ask": forms.AskForm() if shop and row.asking.what else None,
         "fit": forms.FitForm() if shop else None,
         "works": user.is_any_of(SHOP),
+        "office": user.is_any_of(OFFICE),
         "log": Event.objects.about("need", need.pk).select_related("by"),
     } | typed
     status = HTTPStatus.UNPROCESSABLE_ENTITY if typed else HTTPStatus.OK

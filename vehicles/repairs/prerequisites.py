@@ -126,6 +126,16 @@ class Costed:
     likely_cents: int
     funded: bool = False
 
+    @property
+    def holds(self) -> Say:
+        """What it means for the rest of the car, when it is a gate that is not funded."""
+        return say(
+            "“{gate}” comes first: its parts and work elsewhere likely cost {cost}, and it is "
+            "neither done nor funded. Nothing else of this car is bought or asked for before.",
+            gate=self.title,
+            cost=usd(self.likely_cents),
+        )
+
 
 def gate_of(items: Iterable[Costed]) -> Costed | None:
     """Return the big item of a car's open ones, whether it is funded or not; None if there is none.
@@ -145,22 +155,17 @@ def gate_of(items: Iterable[Costed]) -> Costed | None:
 
 def held_by_gate(
     items: Collection[Costed], needs: Mapping[int, Collection[int]] = _NOTHING
-) -> dict[int, Say]:
-    """Return the items of one car for which nothing may be bought or asked for yet, and why.
+) -> dict[int, Costed]:
+    """Return the items of one car for which nothing may be bought or asked for yet, and their gate.
 
-    What the gate itself needs first is not held. `needs` is the order of the car's items.
+    What the gate itself needs first is not held. `needs` is the order of the car's items. Why, says
+    `holds` of the gate.
     """
     gate = gate_of(items)
     if gate is None or gate.funded:
         return {}
     free = set(closure(needs, [gate.id]))
-    sentence = say(
-        "“{gate}” comes first: its parts and work elsewhere likely cost {cost}, and it is neither "
-        "done nor funded. Nothing else of this car is bought or asked for before.",
-        gate=gate.title,
-        cost=usd(gate.likely_cents),
-    )
-    return {item.id: sentence for item in items if item.id not in free}
+    return {item.id: gate for item in items if item.id not in free}
 
 
 def _causes_of(findings: Iterable[int], causes: Mapping[int, int]) -> list[int]:

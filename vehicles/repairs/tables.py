@@ -165,8 +165,12 @@ class ItemTable(Table):
         return f"{record.index:,.1f}"
 
     def render_needs(self, record: RepairItem) -> SafeString | str:
-        lines = [need_in_words(need) for need in record.needs.all()]
-        return subs(lines) if lines else handback.NOTHING
+        rows = [
+            (reverse("purchasing:need_page", args=[need.pk]), need_in_words(need))
+            for need in record.needs.all()
+        ]
+        link = '<span class="sub"><a href="{}">{}</a></span>'
+        return format_html_join("", link, rows) if rows else handback.NOTHING
 
 
 def source_of(judged: Finding) -> str:

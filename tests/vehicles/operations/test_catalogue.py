@@ -231,6 +231,10 @@ def test_the_order_of_work_has_no_circle() -> None:
         ("per", "wheel", "'wheel' is not a valid Per"),
         ("applies", "wings", "'wings' is not a valid Applies"),
         ("sublet_usd", "free", "“free” is not an amount."),
+        ("access", "ceiling", "“ceiling” is not one of: wheels, wheels_front, "),
+        ("minutes_shared", "0", "What comes off takes minutes: say how many are shared."),
+        ("rest_minutes", "-5", "“-5” minutes of rest are not possible: 0 to 1,440."),
+        ("outside_days", "long", "“long” days away are not possible: 0 to 60."),
         ("mark", "heard", "'heard' is missing or not one of the words used there."),
     ],
 )

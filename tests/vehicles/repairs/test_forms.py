@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.factories import TODAY, make_finding, make_intake, make_item
-from vehicles.repairs.forms import AddItemForm, FirstForm
+from vehicles.repairs.forms import AddItemForm, EditItemForm, FirstForm
 
 pytestmark = pytest.mark.django_db
 SENT = {
@@ -56,3 +56,40 @@ def test_only_open_items_of_the_car_have_an_order() -> None:
     assert labels == ["", "Two front tires"]
     other = FirstForm({"first": make_item().pk, "item": item.pk}, stay=item.intake)
     assert other.errors == {"first": ["This is not one of this car."]}
+
+
+def edited(**typed: str) -> EditItemForm:
+    item = make_item(intake=make_intake(), access="wheels_front", access_minutes=10)
+    make_item(intake=item.intake, title="Hose", access="wheels_front", access_minutes=15)
+    return EditItemForm(
+        SENT | {"version": str(item.version), "new-quantity": "1"} | typed, item=item
+    )
+
+
+def test_what_comes_off_rests_and_is_away_can_be_changed() -> None:
+    form = edited(access="seat_driver", access_minutes="12", rest_minutes="60", outside_days="3")
+    assert form.is_valid()
+    names = ("access", "access_minutes", "rest_minutes", "outside_days")
+    assert [form.cleaned_data[name] for name in names] == ["seat_driver", 12, 60, 3]
+
+
+def test_left_empty_nothing_comes_off_rests_or_is_away() -> None:
+    form = edited(access_minutes="12")
+    assert form.is_valid()
+    names = ("access", "access_minutes", "rest_minutes", "outside_days")
+    assert [form.cleaned_data[name] for name in names] == ["", 0, 0, 0]
+
+
+def test_what_comes_off_takes_minutes_and_is_on_the_list() -> None:
+    assert edited(access="seat_driver").errors == {
+        "access_minutes": ["Type how many minutes that takes."]
+    }
+    [refusal] = edited(access="roof", access_minutes="5").errors["access"]
+    assert refusal.startswith("Select a valid choice. roof is not one")
+    assert "outside_days" in edited(outside_days="61").errors
+
+
+def test_the_form_says_what_else_the_same_comes_off_for() -> None:
+    assert [str(one.sentence) for one in edited().shared] == [
+        "The front wheels come off once for “Two front tires” and “Hose”: 10 minutes less."
+    ]

@@ -9,7 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.repairs.prerequisites import by_causes, check, circle, closure, order
+from vehicles.repairs.prerequisites import (
+    Costed,
+    by_causes,
+    check,
+    circle,
+    closure,
+    gate_of,
+    held_by_gate,
+    order,
+)
 
 GRAPHS = st.dictionaries(st.integers(1, 8), st.sets(st.integers(1, 8), max_size=3), max_size=8)
 
@@ -129,3 +138,47 @@ def test_the_order_by_causes_never_closes_a_circle(
 ) -> None:
     found, _ = by_causes(clears, causes)
     assert circle(found) == ()
+
+
+def costed(pk: int, dollars: int, tier: int = 0, *, funded: bool = False) -> Costed:
+    return Costed(id=pk, title=f"Item {pk}", tier=tier, likely_cents=dollars * 100, funded=funded)
+
+
+def gate_id(*items: Costed) -> int | None:
+    gate = gate_of(items)
+    return gate.id if gate else None
+
+
+def test_the_gate_is_the_dearest_item_that_stops_the_car() -> None:
+    assert gate_id(costed(1, 40), costed(2, 930, 1), costed(3, 2_000, 2)) == 2
+    assert gate_id(costed(4, 200), costed(3, 200)) == 3  # of equals the first on record
+
+
+def test_without_a_big_item_there_is_no_gate() -> None:
+    """Half of tiers 0 and 1 (program policy), and more than the $60 of a teardown."""
+    assert gate_id(costed(1, 60)) is None
+    assert gate_id(costed(1, 61)) == 1
+    assert gate_id(costed(1, 100), costed(2, 99), costed(3, 99)) is None
+    assert gate_id(costed(1, 900, 2)) is None
+    assert gate_id() is None
+
+
+def test_what_is_not_needed_for_the_gate_waits_behind_it() -> None:
+    items = [costed(1, 930), costed(2, 20), costed(3, 15, 4), costed(4, 30)]
+    held = held_by_gate(items, {1: [2], 3: [1]})
+    assert set(held) == {3, 4}
+    assert str(held[4].holds) == (
+        "“Item 1” comes first: its parts and work elsewhere likely cost $930.00, and it is neither "
+        "done nor funded. Nothing else of this car is bought or asked for before."
+    )
+
+
+def test_a_gate_that_is_funded_holds_nothing() -> None:
+    assert held_by_gate([costed(1, 930, funded=True), costed(2, 20)]) == {}
+
+
+@given(st.lists(st.tuples(st.integers(0, 4), st.integers(0, 2_000)), max_size=8))
+def test_a_gate_is_never_held_and_holds_all_others(rows: list[tuple[int, int]]) -> None:
+    items = [costed(pk, dollars, tier) for pk, (tier, dollars) in enumerate(rows)]
+    gate, held = gate_of(items), held_by_gate(items)
+    assert set(held) == ({one.id for one in items} - {gate.id} if gate else set())

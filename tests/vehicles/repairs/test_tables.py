@@ -103,7 +103,7 @@ def test_an_item_has_its_tier_the_step_that_set_it_and_what_comes_first() -> Non
     )
     first = make_item(intake=finding.intake, title="Tie rod end")
     require_first(item=item, first=first, by=make_user())
-    make_need(item=item)
+    need = make_need(item=item)
     found = cells(ItemTable([item]))
     assert found["title"] == (
         f'<a href="/cars/{item.intake_id}/items/{item.pk}/">Two front tires</a>'
@@ -116,7 +116,7 @@ def test_an_item_has_its_tier_the_step_that_set_it_and_what_comes_first() -> Non
     assert (found["cell"], found["points"], found["index_tenths"]) == ("1C", "160", "66.7")
     assert (found["net_cost_cents"], found["needs"]) == (
         "240.00",
-        '<span class="sub">Radiator, $120.00</span>',
+        f'<span class="sub"><a href="/needs/{need.pk}/">Radiator, $120.00</a></span>',
     )
 
 
@@ -165,3 +165,36 @@ def title_cell(item: RepairItem) -> str:
     rows = list(with_work(RepairItem.objects.filter(intake=item.intake)))
     table = ItemTable(rows, causes=after_causes(rows))
     return str(next(row.get_cell("title") for row in table.rows if row.record == item))
+
+
+def items_of(stay: Intake) -> ItemTable:
+    rows = list(with_work(stay.items.ranked()).prefetch_related("needs_first__first"))
+    return ItemTable(rows, causes=after_causes(rows))
+
+
+def test_a_list_without_order_gate_or_shared_work_has_no_picture() -> None:
+    table = items_of(make_item().intake)
+    assert (table.order, table.gate, table.shared) == (None, None, [])
+
+
+def test_the_picture_says_what_comes_first_and_which_item_is_the_gate() -> None:
+    stay = make_intake()
+    first = make_item(intake=stay, title="Steering rack", sublet_cents=400_00)
+    then = make_item(intake=stay, title="Alignment")
+    require_first(item=then, first=first, by=make_user())
+    table = items_of(stay)
+    assert table.gate is not None
+    assert table.gate.title == "Steering rack"
+    assert table.order is not None
+    assert str(table.order.title) == (
+        "What comes first. Steering rack: nothing; Alignment: Steering rack"
+    )
+
+
+def test_what_comes_off_once_is_said_below_the_list() -> None:
+    stay = make_intake()
+    for title in ("Hose", "Pads"):
+        make_item(intake=stay, title=title, access="wheels_front", access_minutes=10)
+    assert [str(one.sentence) for one in items_of(stay).shared] == [
+        "The front wheels come off once for “Hose” and “Pads”: 10 minutes less."
+    ]

@@ -8,6 +8,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from shared.models import Event, Job
+from shared.policy.defaults import DEFAULTS
 from tests.factories import TODAY, make_intake, make_item, make_need, make_user, make_vehicle
 from tests.vehicles.repairs.offered import read
 from vehicles.models import Need, Prerequisite, RepairItem
@@ -231,3 +232,25 @@ def test_a_need_of_another_item_or_a_closed_one_is_not_changed() -> None:
         assert refusal.value.messages == [
             "A part was filled or withdrawn meanwhile. Look at it again."
         ]
+
+
+def test_an_item_made_from_an_operation_knows_what_comes_off_and_rests() -> None:
+    stay = make_intake()
+    read(stay)
+    [item] = take(stay)
+    assert (item.access, item.access_minutes) == ("wheels_front", 10)
+    assert (item.rest_minutes, item.outside_days) == (0, 0)
+
+
+@pytest.mark.parametrize(("typed", "days"), [(None, DEFAULTS["outside_days"]), (9, 9)])
+def test_work_elsewhere_takes_as_long_as_usual_unless_somebody_says(
+    typed: int | None, days: int
+) -> None:
+    """The default policy is common practice, no source."""
+    stay = make_intake()
+    read(stay, "structure", "", "6.1.1 a")
+    found = offers(stay)
+    [proposal] = [one for one in found.proposals if one.operation.code == "structure-weld"]
+    fields = {} if typed is None else {"fields": {"outside_days": typed}}
+    [item] = take(stay, proposal.key, **fields)
+    assert item.outside_days == days
