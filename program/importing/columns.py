@@ -22,6 +22,7 @@ from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Paper, SignedHow, Stolen
 from vehicles.diagnosis.kinds import Ended, Source, Sureness, Verified
+from vehicles.estimates.kinds import PartCondition
 from vehicles.fluids.levels import Engine, Heat, Level, Look
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.depths import Depth
@@ -91,6 +92,7 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             OwnerKind,
             Paper,
             PaperKind,
+            PartCondition,
             PersonKind,
             SignedHow,
             Source,

@@ -58,6 +58,7 @@ _IN_ORDER: Final[Mapping[str, tuple[tuple[str, str], ...]]] = MappingProxyType(
         "repair_items": (
             ("labor_low_min", "labor_likely_min"),
             ("labor_likely_min", "labor_high_min"),
+            ("access_min", "labor_low_min"),
         ),
         "parts": (
             ("price_low_usd", "price_usd"),
@@ -103,6 +104,9 @@ _NEEDS: Final[Mapping[str, tuple[tuple[str, str | None, str], ...]]] = MappingPr
         "repair_items": (
             ("state", ItemState.DONE, "done"),
             ("state", ItemState.WITHDRAWN, "withdrawn_because"),
+            ("access_min", None, "access"),
+            ("took_min", None, "done"),
+            ("cost_usd", None, "done"),
         ),
         "parts": (("price_low_usd", None, "price_usd"), ("price_high_usd", None, "price_usd")),
     }

@@ -166,7 +166,13 @@ def _item(batch: Batch, row: Row) -> RepairItem:
         sublet_cents=row["sublet_usd"] or 0,
         needs_lift=row["needs_lift"],
         caution=row["caution"],
+        access=row["access"],
+        access_minutes=row["access_min"] or 0,
+        rest_minutes=row["rest_min"] or 0,
+        outside_days=row["outside_days"] or 0,
         done_on=row["done"],
+        took_minutes=row["took_min"],
+        cost_cents=row["cost_usd"],
         withdrawn_because=row["withdrawn_because"],
     )
 
@@ -193,6 +199,8 @@ def _need(batch: Batch, row: Row) -> Need:
         price_low_cents=row["price_low_usd"],
         price_high_cents=row["price_high_usd"],
         price_source=row["price_source"],
+        priced_on=row["priced_on"],
+        may_be=list(row["may_be"] or ()),
         approved_text=row["text_for_sponsors"],
         county=household.county if household else "",
         household_kinds=household.kinds if household else [],
