@@ -148,7 +148,7 @@ class HoursForm(Form):
         for number, day in enumerate(DAYS):
             spans = ", ".join(shift.span for shift in kept if shift.weekday == number)
             days[day.lower()] = _day(day, spans)
-        hint = "From and until; two stretches with a comma between: 8-12, 13-16:30"
+        hint = "Such as 17:30-20:30; two stretches with a comma between: 8 to 12, 13 to 16:30"
         days["monday"].help_text = hint
         self.fields = days | self.fields
         self.fields["seen"].initial = seen

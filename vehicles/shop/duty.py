@@ -262,7 +262,7 @@ def lot(spaces: Iterable[Space], cars: Iterable[Car], day: date) -> Lot:
     """
     here = sorted(cars, key=lambda car: (car.label, car.place))
     rows = sorted((one for one in spaces if not one.closed_on or one.closed_on > day), key=by_name)
-    standing = {one.name: tuple(car for car in here if _same(car.place, one.name)) for one in rows}
+    standing = {one.name: tuple(car for car in here if stands_at(car, one.name)) for one in rows}
     placed = [car for there in standing.values() for car in there]
     dead = [one for one in rows if one.takes_dead]
     resting = [[car for car in standing[one.name] if not car.rolls] for one in dead]
@@ -284,5 +284,6 @@ def by_name(space: Space) -> tuple[str, int, str]:
     )
 
 
-def _same(one: str, other: str) -> bool:
-    return one.strip().casefold() == other.strip().casefold()
+def stands_at(car: Car, place: str) -> bool:
+    """Return whether a car's place names a space or bay, whatever the case."""
+    return car.place.strip().casefold() == place.strip().casefold()

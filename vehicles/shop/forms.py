@@ -136,8 +136,8 @@ class InspectionForm(Form):
         help_text="A lift: somebody qualified for lifts, with the firm",
     )
     passed = forms.TypedChoiceField(
-        label="It",
-        choices=[("yes", "passed"), ("no", "failed: it is tagged out at once")],
+        label="Result",
+        choices=[("yes", "it passed"), ("no", "it failed: it is tagged out at once")],
         coerce=lambda word: word == "yes",
         widget=forms.RadioSelect,
     )

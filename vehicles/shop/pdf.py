@@ -21,9 +21,11 @@ if TYPE_CHECKING:
 
     from vehicles.shop.duty import Piece
 
-SIZE: Final = (4.25 * inch, 5.5 * inch)
+SIZE: Final = (5.5 * inch, 4.25 * inch)
 STOP: Final = "DO NOT USE"
-LOUD, NAME, REASON = Look(size=30, bold=True), Look(size=15, bold=True, above=12), Look(size=13)
+LOUD: Final = Look(size=40, bold=True)
+NAME: Final = Look(size=15, bold=True, above=10)
+REASON: Final = Look(size=13)
 SMALL: Final = Look(size=9, above=10)
 WHO_TAKES_IT_OFF: Final = (
     "Only the lead technician or the coordinator takes this tag off, once the piece is repaired, "
@@ -33,7 +35,7 @@ WHO_TAKES_IT_OFF: Final = (
 
 def tag(piece: Piece, *, garage: str, day: dt.date) -> bytes:
     """Return the tag as a PDF of one small page; the same arguments give the same bytes."""
-    number = f"Equipment {piece.id}"
+    number = f"No. {piece.id}"
     paper = Paper(garage=garage, title=STOP, number=number, day=day, size=SIZE)
     since = f"Tagged out on {full_date(piece.tagged_on)}." if piece.tagged_on else "Tagged out."
 

@@ -65,12 +65,15 @@ def piece(row: Equipment) -> duty.Piece:
 
 def closures(program: Program) -> list[duty.Closure]:
     """Return the closures that nobody took back."""
-    return [
-        duty.Closure(
-            bay_id=row.bay_id, from_on=row.from_on, until_on=row.until_on, reason=row.reason
-        )
-        for row in BayClosure.objects.filter(program=program, ended_at=None)
-    ]
+    rows = BayClosure.objects.filter(program=program, ended_at=None)
+    return [closure(row) for row in rows]
+
+
+def closure(row: BayClosure) -> duty.Closure:
+    """Return the days of one closure as the pure module reads them."""
+    return duty.Closure(
+        bay_id=row.bay_id, from_on=row.from_on, until_on=row.until_on, reason=row.reason
+    )
 
 
 def spaces(program: Program) -> list[duty.Space]:

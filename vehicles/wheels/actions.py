@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from vehicles.wheels.values import Tightened
 
+FARTHEST_MI: Final = 10_000  # driven since the car came; more is a slip of the finger
 SENT: Final = "This form was sent already. Open the page again, then record the torque."
 
 
@@ -99,12 +100,15 @@ def void_torque(*, torque: WheelTorque, because: str, by: User) -> WheelTorque:
 
 
 def _refuse_odometer(stay: Intake, said: Tightened) -> None:
-    """Refuse a reading below that of the arrival, and a second time without any."""
-    if said.is_again and said.odometer_mi is None:
+    """Refuse a reading that can't be of this stay, and a second time without any."""
+    shows, arrived = said.odometer_mi, stay.odometer_mi
+    if said.is_again and shows is None:
         raise ValidationError({"odometer_mi": "The second time needs the odometer."})
-    arrived = stay.odometer_mi
-    if said.odometer_mi is not None and arrived is not None and said.odometer_mi < arrived:
-        raise ValidationError({"odometer_mi": f"It showed {arrived:,} miles when it came."})
+    if shows is None or arrived is None or arrived <= shows <= arrived + FARTHEST_MI:
+        return
+    raise ValidationError(
+        {"odometer_mi": f"It showed {arrived:,} miles when it came; {shows:,} is a slip."}
+    )
 
 
 def _too_soon(stay: Intake, said: Tightened) -> object:

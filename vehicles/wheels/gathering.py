@@ -11,7 +11,7 @@ from vehicles.shop import duty
 from vehicles.shop.duty import Standing
 from vehicles.shop.kinds import EquipmentKind
 from vehicles.shop.models import Bay, BayClosure, Equipment, Space
-from vehicles.shop.queries import piece
+from vehicles.shop.queries import closure, piece
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -46,13 +46,14 @@ class Due:
 
 @dataclass(frozen=True, kw_only=True)
 class BayLine:
-    """One bay today: why it can't be used, the days it is closed, and what its register lacks."""
+    """One bay today: who stands there, why it can't be used, and what its register lacks."""
 
     row: Bay
     out: tuple[Say, ...]
     closures: tuple[BayClosure, ...]
     has_lift: bool
     unregistered: bool
+    cars: tuple[duty.Car, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,6 +76,21 @@ class ShopPage:
     lot: duty.Lot
 
     @property
+    def in_bays(self) -> tuple[duty.Car, ...]:
+        """The cars that stand in a bay."""
+        return tuple(car for line in self.bays for car in line.cars)
+
+    @property
+    def elsewhere(self) -> tuple[duty.Car, ...]:
+        """The cars that stand neither on a space nor in a bay."""
+        return tuple(car for car in self.lot.elsewhere if car not in self.in_bays)
+
+    @property
+    def astray(self) -> tuple[duty.Car, ...]:
+        """The cars that don't roll, are not being worked on and stand on no space for them."""
+        return tuple(car for car in self.lot.dead_astray if car not in self.in_bays)
+
+    @property
     def open_bays(self) -> int:
         """How many bays can be used."""
         return sum(not line.out for line in self.bays)
@@ -87,18 +103,17 @@ def shop_page(program: Program, day: dt.date, lot: duty.Lot) -> ShopPage:
         piece(row) for row in Equipment.objects.filter(program=program).select_related("program")
     ]
     closures = list(BayClosure.objects.filter(program=program, ended_at=None, until_on__gte=day))
-    spaces = list(Space.objects.filter(program=program))
-    here = [row for row in spaces if row.name in lot.standing]
-    ordered = {name: number for number, name in enumerate(lot.standing)}
+    spaces = {row.name: row for row in Space.objects.filter(program=program)}
     return ShopPage(
         due=due(pieces, rows, day),
-        bays=tuple(_bay(row, pieces, closures, day) for row in rows if not _shut(row, day)),
-        shut=tuple(row for row in rows if _shut(row, day)),
-        spaces=tuple(
-            SpaceLine(row=row, cars=lot.standing[row.name])
-            for row in sorted(here, key=lambda row: ordered[row.name])
+        bays=tuple(
+            _bay(row, pieces, [one for one in closures if one.bay_id == row.pk], day, lot)
+            for row in rows
+            if not _shut(row, day)
         ),
-        shut_spaces=tuple(row for row in spaces if row.name not in lot.standing),
+        shut=tuple(row for row in rows if _shut(row, day)),
+        spaces=tuple(SpaceLine(row=spaces[name], cars=cars) for name, cars in lot.standing.items()),
+        shut_spaces=tuple(row for name, row in spaces.items() if name not in lot.standing),
         lot=lot,
     )
 
@@ -120,23 +135,21 @@ def due(pieces: Iterable[duty.Piece], rows: Sequence[Bay], day: dt.date) -> tupl
 
 
 def _bay(
-    row: Bay, pieces: Sequence[duty.Piece], closures: Sequence[BayClosure], day: dt.date
+    row: Bay,
+    pieces: Sequence[duty.Piece],
+    closures: Sequence[BayClosure],
+    day: dt.date,
+    lot: duty.Lot,
 ) -> BayLine:
-    own = tuple(one for one in closures if one.bay_id == row.pk)
     bay = _plain(row)
-    known = any(one.bay_id == row.pk and one.kind is EquipmentKind.LIFT for one in pieces)
-    days = [
-        duty.Closure(
-            bay_id=one.bay_id, from_on=one.from_on, until_on=one.until_on, reason=one.reason
-        )
-        for one in own
-    ]
     return BayLine(
         row=row,
-        out=duty.why_out(bay, pieces, days, day),
-        closures=own,
+        out=duty.why_out(bay, pieces, [closure(one) for one in closures], day),
+        closures=tuple(closures),
         has_lift=duty.has_lift(bay, pieces, day),
-        unregistered=row.has_lift and not known,
+        unregistered=row.has_lift
+        and not any(one.bay_id == row.pk and one.kind is EquipmentKind.LIFT for one in pieces),
+        cars=tuple(car for car in lot.elsewhere if duty.stands_at(car, row.name)),
     )
 
 

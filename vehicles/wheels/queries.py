@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
-from vehicles.custody.conditions import IN_CARE, Mobility
+from vehicles.custody.conditions import IN_CARE, Mobility, Step
 from vehicles.custody.models import Condition
 from vehicles.intake.models import Intake
 from vehicles.repairs.models import RepairItem
@@ -77,9 +77,11 @@ def wrenches(program: Program) -> QuerySet[Equipment]:
 def lot_of(program: Program, day: dt.date, user: User | None = None) -> duty.Lot:
     """Return who stands on which space, and the room for cars that don't roll; three queries.
 
-    Without a user every car is named; a car that is withheld from the user is “another car”.
+    A car at another shop stands nowhere here. One that is withheld from the user is “another car”;
+    without a user every car is named.
     """
-    rows = Condition.objects.filter(program=program, step__in=IN_CARE).select_related("vehicle")
+    here = [step for step in IN_CARE if step is not Step.SUBLET]
+    rows = Condition.objects.filter(program=program, step__in=here).select_related("vehicle")
     stays = Intake.objects.filter(program=program).open()
     if user:
         stays = stays.exclude(vehicle__withheld_from=user)

@@ -16,7 +16,7 @@ from shared.accounts.roles import SHOP, RoleKind
 from shared.people.queries import KEEPERS
 from shared.tables import table_page
 from vehicles.intake.models import Intake
-from vehicles.shop.duty import told
+from vehicles.shop.duty import Standing, told
 from vehicles.shop.filters import EquipmentFilter
 from vehicles.shop.kinds import EquipmentKind
 from vehicles.shop.models import Equipment
@@ -73,6 +73,7 @@ def equipment_page(request: StaffRequest, pk: int) -> HttpResponse:
         "piece": row,
         "standing": standing,
         "mark": MARKS[standing],
+        "in_date": standing is Standing.IN_DATE,
         "sentence": told(plain, today),
         "stops": [one.stops for one in gathering.due([plain], [row.bay] if row.bay else [], today)],
         "cautions": gathering.cautions_of(plain.kind),
