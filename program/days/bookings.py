@@ -92,7 +92,8 @@ class Car:
     """A car whose jobs are laid out together, or not at all.
 
     No bay before `kit_on`, the day its parts are complete, nor before `earliest_on`. `worked` are
-    the people who did work on it before; `bay_id` is the lift that it stands on and can't leave.
+    the people who did work on it before; nothing goes on while it cures;
+    `bay_id` is the lift that it stands on and can't leave.
     """
 
     id: str
@@ -100,7 +101,8 @@ class Car:
     promised_on: date | None = None
     kit_on: date | None = None
     earliest_on: date | None = None
-    worked: frozenset[str] = frozenset()
+    worked: tuple[str, ...] = ()
+    cures_until: datetime | None = None
     bay_id: str = ""
 
     @property

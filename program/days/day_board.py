@@ -20,12 +20,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from program.days.bookings import LATE_DAY_MOVES, Board, Place, Slot
+from program.days.bookings import LATE_DAY_MOVES, Board, Place
 from program.days.explain import problem_of
-from program.days.hours import DAY, day_of, moment
-from program.days.solver import build, rest_ticks, takes
+from program.days.hours import DAY, day_of
+from program.days.reading import read_ready, read_slots, sinks
+from program.days.solver import build
 from program.days.solving import EFFORT, solver, usable
-from program.days.states import BookingKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -91,13 +91,6 @@ def _empty(cars: Sequence[Car], jobs: Sequence[Job], shop: Shop) -> Board:
     return Board(ready={}, late={}, problems=problems)
 
 
-def _sinks(model: Model, car_id: str) -> list[str]:
-    """Return the jobs of a car that nothing comes after."""
-    own = [job for job in model.jobs.values() if job.car_id == car_id]
-    earlier = {one for job in own for one in job.after}
-    return [job.id for job in own if job.id not in earlier]
-
-
 def _lateness(model: Model) -> dict[str, cp_model.IntVar]:
     """Return the days late of each promised car."""
     found = {}
@@ -107,7 +100,7 @@ def _lateness(model: Model) -> dict[str, cp_model.IntVar]:
         late = model.cp.new_int_var(0, model.end // DAY + 1, f"late {car.id}")
         found[car.id] = late
         promised = (car.promised_on - model.first_on).days
-        for name in _sinks(model, car.id):
+        for name in sinks(model.jobs.values(), car.id):
             if promised < 0:
                 model.cp.add(late >= -promised).only_enforce_if(model.here[car.id])
             for day, ends in _ends(model, name):
@@ -168,11 +161,13 @@ def _earlier(
     _hint(model, run)
     cost, value = reached
     model.cp.add(cost <= value)
-    aim: cp_model.LinearExprT = sum(model.ends.values())
+    terms: list[cp_model.LinearExprT] = [*model.ends.values()]
     for car in model.cars.values():
-        aim += sum((1 + car.weight) * model.ends[name] for name in _sinks(model, car.id))
-    aim += sum(model.stay_ends[name] - begins for name, begins in model.stay_begins.items())
-    model.cp.minimize(aim)
+        terms += [
+            (1 + car.weight) * model.ends[name] for name in sinks(model.jobs.values(), car.id)
+        ]
+    terms += [model.stay_ends[name] - begins for name, begins in model.stay_begins.items()]
+    model.cp.minimize(sum(terms))
     again = solver(EARLY_EFFORT)
     return again if usable(again.status_name(again.solve(model.cp))) else run
 
@@ -192,17 +187,7 @@ def _read(
     reached: tuple[int, int],
 ) -> Board:
     here = {car for car, there in model.here.items() if run.value(there)}
-    slots = [
-        slot
-        for job in model.jobs.values()
-        if job.car_id in here
-        for slot in _slots(model, run, job)
-    ]
-    ready = {
-        car: max(_last_day(model, run, name) for name in _sinks(model, car))
-        for car in sorted(here)
-        if _sinks(model, car)
-    }
+    ready = read_ready(model, run, here)
     jobs = list(model.jobs.values())
     problems = [
         problem_of(car, jobs, model.shop, can_alone=_fits_alone(model, car))
@@ -210,7 +195,7 @@ def _read(
         if car.id not in here
     ]
     return Board(
-        slots=tuple(sorted(slots, key=lambda slot: (slot.begins_at, slot.job_id, slot.person_id))),
+        slots=read_slots(model, run, here),
         ready=ready,
         late={
             car: (day - promised).days
@@ -231,63 +216,3 @@ def _fits_alone(model: Model, car: Car) -> bool:
     alone.cp.add(alone.here[car.id] == 1)
     run = solver(ALONE_EFFORT)
     return usable(run.status_name(run.solve(alone.cp)))
-
-
-def _last_day(model: Model, run: cp_model.CpSolver, name: str) -> date:
-    """Return the day on which a job ends; an end at midnight belongs to the day before."""
-    return day_of(run.value(model.ends[name]) - 1, model.first_on)
-
-
-def _slots(model: Model, run: cp_model.CpSolver, job: Job) -> Iterator[Slot]:
-    """Yield the pieces of a job: one for each shift of each person, then what cures or is away."""
-    stay = model.stay_of.get(job.id)
-    bay = ""
-    if stay:
-        bay = next(bay.id for bay in model.shop.bays if run.value(model.bays[stay.id, bay.id]))
-    kind = BookingKind.FINAL if job.final else BookingKind.WORK
-    for (job_id, person), pick in model.picks.items():
-        if job_id == job.id and run.value(pick):
-            for begins, ends in _pieces(model, run, job, person):
-                yield _slot(model, job, kind, (begins, ends), bay, person)
-    end = run.value(model.ends[job.id])
-    if job.place == Place.AWAY:
-        span = (run.value(model.begins[job.id]), end)
-        yield _slot(model, job, BookingKind.AWAY, span)
-    elif job.rest_minutes:
-        yield _slot(model, job, BookingKind.REST, (end, end + rest_ticks(job)), bay)
-
-
-def _slot(
-    model: Model,
-    job: Job,
-    kind: BookingKind,
-    ticks: tuple[int, int],
-    bay: str = "",
-    person: str = "",
-) -> Slot:
-    begins, ends = (moment(tick, model.first_on) for tick in ticks)
-    return Slot(
-        job_id=job.id,
-        car_id=job.car_id,
-        item_id=job.item_id,
-        kind=kind,
-        title=job.title,
-        begins_at=begins,
-        ends_at=ends,
-        bay_id=bay,
-        person_id=person,
-    )
-
-
-def _pieces(
-    model: Model, run: cp_model.CpSolver, job: Job, person: str
-) -> Iterator[tuple[int, int]]:
-    """Yield the stretches of a person's shifts that a job fills, in ticks of the clock."""
-    begin = run.value(model.begins[job.id])
-    left = takes(job, next(one for one in model.shop.people if one.id == person))
-    for shift in model.shifts[person]:
-        starts = max(shift.begins, begin)
-        ticks = min(shift.ends - starts, left)
-        if ticks > 0:
-            left -= ticks
-            yield starts, starts + ticks

@@ -87,7 +87,7 @@ def _can(person_id: str, job: Job, shop: Shop) -> bool:
 def _second(car: Car, job: Job, shop: Shop) -> tuple[Say, Say] | None:
     """Return that all who may look a second time have worked on the car."""
     able = {person.id for person in shop.people if _can(person.id, job, shop)}
-    if not job.by_second or able - car.worked:
+    if not job.by_second or able.difference(car.worked):
         return None
     sentence = say(
         "{car}: everybody who may do “{job}” has worked on the car.", car=car.id, job=job.title

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from shared.dates import week_start
+from shared.dates import add_weeks, week_start
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 TICK = 15  # minutes: the shortest piece of work that is booked
 DAY = 24 * 60 // TICK  # ticks
 OPENS, CLOSES = 8 * 60, 16 * 60  # minutes of the day, where no shift is noted: program policy
+OPEN_DAYS = 5
 FULL = 10_000  # pace 100 percent times attendance 100 percent
 
 
@@ -117,6 +118,17 @@ def _apart(found: list[tuple[date, int, int]]) -> Iterable[tuple[date, int, int]
         if left > 0:
             free[day] = begins + left * TICK
             yield day, begins, left
+
+
+def open_days(first_on: date, weeks: int) -> list[date]:
+    """Return the shop's open days, Monday to Friday, from a day on to the end of so many weeks.
+
+    >>> [day.day for day in open_days(date(2026, 12, 3), 1)]
+    [3, 4]
+    """
+    last = add_weeks(week_start(first_on), weeks)
+    every = (first_on + timedelta(days=n) for n in range((last - first_on).days))
+    return [day for day in every if day.weekday() < OPEN_DAYS]
 
 
 def from_now(shifts: Iterable[Shift], now: int) -> tuple[Shift, ...]:

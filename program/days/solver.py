@@ -5,7 +5,7 @@ there, and two jobs never overlap. A shift ties both axes together, so that work
 the end of a shift goes on in the next, while the car keeps its bay.
 
 >>> from datetime import date
->>> from program.days.bookings import Car, Job, Person, Shop
+>>> from program.days.bookings import Bay, Car, Job, Person, Shop
 >>> from program.days.hours import Shift
 >>> shop = Shop(people=(Person(id="p", shifts=(Shift(begins=32, ticks=8),)),),
 ...             bays=(Bay(id="b"),), days=(date(2026, 11, 30),))
@@ -100,16 +100,19 @@ def build(cars: Iterable[Car], jobs: Iterable[Job], shop: Shop) -> Model:
 
 def earliest(model: Model, job: Job) -> int:
     """Return the first tick at which a job may begin, as far as its car and the clock say."""
-    now = now_of(model.shop)
+    now, car = now_of(model.shop), model.cars[job.car_id]
     if job.begun:
+        return 0 if job.place == Place.AWAY else now
+    if car.cures_until:
+        now = max(now, tick_at(car.cures_until, model.first_on))
+    if job.place == Place.NONE or car.from_on <= model.first_on:
         return now
-    day = model.cars[job.car_id].from_on
-    return max(now, tick_of(day, 0, model.first_on) if day > model.first_on else 0)
+    return max(now, tick_of(car.from_on, 0, model.first_on))
 
 
 def now_of(shop: Shop) -> int:
     """Return the tick before which nothing new begins."""
-    return tick_at(shop.now, shop.days[0]) if shop.now else 0
+    return max(tick_at(shop.now, shop.days[0]), 0) if shop.now else 0
 
 
 def takes(job: Job, person: Person) -> int:
@@ -192,6 +195,8 @@ def _add_away(model: Model, job: Job) -> None:
         begins = tick_of(days[number], 0, model.first_on)
         ends = tick_of(days[number + job.away_days - 1], 0, model.first_on) + DAY
         model.first[job.id, "", number] = pick
+        if job.begun and number:
+            model.cp.add(pick == 0)
         model.cp.add(model.begins[job.id] == begins).only_enforce_if(pick)
         model.cp.add(model.ends[job.id] == ends).only_enforce_if(pick)
         model.spans[job.car_id].append(

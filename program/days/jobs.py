@@ -1,0 +1,48 @@
+"""What a worker does for the days: it lays them out anew, for a person to accept."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from django.utils import timezone
+
+from program.days.actions import keep_proposal
+from program.days.changes import broken_promises, changes
+from program.days.day_board import lay_out
+from program.days.gathering import facts_now
+from program.days.revision import Revision
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from program.days.gathering import Facts
+    from shared.accounts.models import Program
+    from shared.jobs.runner import Write
+
+
+def replan(payload: dict[str, Any], program: Program) -> Write:
+    """Lay out the days from now on; what is done or goes on stays, and little else moves."""
+    now = timezone.now()
+    found = revise(facts_now(program, now), now)
+    return partial(keep_proposal, program=program, key=payload["key"], proposal=found.to_json())
+
+
+def revise(facts: Facts, now: dt.datetime) -> Revision:
+    """Return the days laid out anew, with what they change in sentences."""
+    board = lay_out(
+        facts.cars, facts.jobs, facts.shop, standing=facts.standing, day_moves=facts.day_moves
+    )
+    moved = changes(board, facts.standing, facts.shop)
+    return Revision(
+        laid_out_at=now,
+        fingerprint=facts.fingerprint,
+        slots=board.slots,
+        changes=tuple(str(change.sentence) for change in moved),
+        broken=tuple(str(said) for said in broken_promises(board, facts.cars)),
+        problems=tuple(
+            f"{problem.sentence} {problem.remedy}" for problem in (*board.problems, *facts.notes)
+        ),
+        value=board.value,
+        bound=board.bound,
+    )
