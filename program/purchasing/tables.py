@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar
 
 from django.urls import reverse
@@ -56,6 +57,9 @@ class NeedTable(Table):
         page = reverse("purchasing:need_page", args=[record.need.pk])
         return format_html('<a href="{}">{}</a>{}', page, value, _subs(lines))
 
+    def value_title(self, value: str) -> str:
+        return value
+
     def render_case(self, value: str) -> SafeString | str:
         return handback.tag(value) if value else self.default
 
@@ -80,12 +84,14 @@ class NeedTable(Table):
         return format_html("{}{}", words, _subs([may_be_in_words(value), ask, asking.checked]))
 
     def value_fits(self, value: Need, record: NeedRow) -> str:
-        return "; ".join(
-            word for word in (fitment_of(value), "ask" if record.asking.what else "") if word
-        )
+        ask = "; ask" if record.asking.what else ""
+        return f"{fitment_of(value)}; {may_be_in_words(value)}{ask}"
 
     def render_price(self, value: int, record: NeedRow) -> SafeString:
         return format_html("{}{}", handback.money(value), _subs([price_source(record.need)]))
+
+    def value_price(self, value: int) -> Decimal:
+        return Decimal(value).scaleb(-2)
 
 
 class ConditionTable(Table):
