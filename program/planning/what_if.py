@@ -27,7 +27,8 @@ from program.planning.changes import compare
 from program.planning.demand import demands, forced
 from program.planning.outcome import plan_from_json, plan_to_json
 from program.planning.problem import BAY_DAYS, MINUTES, by_id
-from program.planning.selection import NEED, select
+from program.planning.gains import NEED
+from program.planning.selection import select
 from program.planning.solver import Model
 from program.planning.solving import EFFORT, highest, hint, solver
 from program.planning.trying import Change, ChangeKind, apply, open_fund
