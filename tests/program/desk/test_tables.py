@@ -54,7 +54,7 @@ def test_the_steps_of_a_list_are_asked_for_once(
 ) -> None:
     for _ in range(3):
         make_case()
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(5):
         for row in CaseTable(with_parts(Case.objects.all())).rows:
             assert row.get_cell("step")
 
