@@ -40,13 +40,9 @@ def greedy(
     Cases that have to stay in come first, then those with the highest `worth`; without it this is
     need weight for each share of what there is.
     """
-    measure, stays = worth or by_scarcity(plan_input), forced(plan_input)
-    rows = [row for row in demands(plan_input) if not barred(plan_input, row.case)]
-    rows.sort(key=lambda row: (-measure(row), row.case.id))
-    bench = _Bench(plan_input)
-    bench.add([row for row in rows if row.case.id in stays])
-    bench.add([row for row in rows if row.case.id not in stays])
-    return tuple(bench.placed[name][0] for name in sorted(bench.placed))
+    bench = Bench(plan_input)
+    bench.add_all(worth or by_scarcity(plan_input))
+    return bench.cases
 
 
 def by_scarcity(plan_input: PlanInput) -> Callable[[Demand], float]:
@@ -70,7 +66,7 @@ def full_price(row: Demand) -> int:
     return sum(bill(item, prices) for item in row.must)
 
 
-class _Bench:
+class Bench:
     """What is left of money, parts and weeks while cases are chosen and placed."""
 
     def __init__(self, plan_input: PlanInput) -> None:
@@ -80,6 +76,28 @@ class _Bench:
         self.placed: dict[str, tuple[PlannedCase, Load]] = {}
         self._payers: dict[str, Payers] = {}
         self._empty_hands()
+
+    @property
+    def cases(self) -> tuple[PlannedCase, ...]:
+        """The cases placed so far, in order of id."""
+        return tuple(self.placed[name][0] for name in sorted(self.placed))
+
+    def place(self, loads: Iterable[Load]) -> None:
+        """Place what was chosen elsewhere, money and parts included."""
+        own = {load.row.case.id: load for load in loads}
+        self.placed |= {
+            row.case_id: (row, own[row.case_id]) for row in fill(self.weeks, own.values())
+        }
+        self._empty_hands()
+
+    def add_all(self, worth: Callable[[Demand], float]) -> None:
+        """Choose and place whatever may be planned: what has to stay in first, then by worth."""
+        stays = forced(self.plan_input)
+        rows = [row for row in demands(self.plan_input) if not barred(self.plan_input, row.case)]
+        rows = [row for row in rows if row.case.id not in self.placed]
+        rows.sort(key=lambda row: (-worth(row), row.case.id))
+        self.add([row for row in rows if row.case.id in stays])
+        self.add([row for row in rows if row.case.id not in stays])
 
     def add(self, rows: Iterable[Demand]) -> None:
         """Choose and place, and again with what the unplaced have left, while that brings some."""

@@ -17,8 +17,10 @@ else most evenly; when none fits whole, one that goes on in the next week fills 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import islice
 from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from program.planning.demand import bounded, standing
 from program.planning.plan import PlannedCase
@@ -31,9 +33,11 @@ if TYPE_CHECKING:
     from program.planning.plan import PartSource
     from program.planning.problem import PlanInput
 
-NEXT = 24  # so many cases in line are compared before one is begun
+NEXT = 24  # so many cases in line are compared, at least, before one is begun
+NEAR = 2  # and as many as would fill so many weeks
 SPLIT = 60  # so many are tried to fill the rest of a week
 Taken = dict[str, int]
+Places = NDArray[np.int64]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -48,6 +52,11 @@ class Load:
     outside: int
     holds: bool  # a bay, from its first week on
     ready: int
+
+    @property
+    def days(self) -> int:
+        """The open days that its work takes, in a bay and outside."""
+        return self.totals.get(BAY_DAYS, 0) + self.outside
 
 
 def load_of(
@@ -82,17 +91,15 @@ class Weeks:
         self.size = plan_input.bay_day_minutes
         self.names = bounded(plan_input)
         self.days = [len(week.days) for week in plan_input.weeks]
+        self.all = range(len(self.days))
         here = standing(plan_input, (), coming=False)
-        self.left = {
-            (number, name): week.capacity.get(name, 0) - here.get((number, name), 0)
+        capacity = {
+            (number, name): week.capacity.get(name, 0)
             for number, week in enumerate(plan_input.weeks)
             for name in self.names
         }
-        self.there = {
-            (number, name): max(week.capacity.get(name, 0), 1)
-            for number, week in enumerate(plan_input.weeks)
-            for name in self.names
-        }
+        self.left = {key: amount - here.get(key, 0) for key, amount in capacity.items()}
+        self.there = {key: max(amount, 1) for key, amount in capacity.items()}
 
     def room(self, load: Load, week: int, name: str) -> int:
         """Return how much of a resource the case may take, what it stands on not counted."""
@@ -109,31 +116,16 @@ class Weeks:
                 return stay.planned(week)
         return None
 
-    def take(self, planned: PlannedCase, load: Load, *, back: bool = False) -> None:
-        """Take what a case was given; or, with `back`, give it back."""
-        sign, case = (-1 if back else 1), load.row.case
+    def take(self, planned: PlannedCase, load: Load) -> None:
+        """Take what a case was given; a car that was here gives back its place once it is home."""
         for key, amount in planned.uses.items():
-            self.left[key] -= sign * amount
+            self.left[key] -= amount
+        case, gone = load.row.case, planned.home_week + 1
         for name, amount in case.stands.items():
-            for week in range(planned.start_week, planned.home_week + 1) if case.comes else ():
-                self.left[week, name] -= sign * amount
-            for week in () if case.comes else range(planned.home_week + 1, len(self.days)):
-                self.left[week, name] += sign * amount
-
-    def fits_whole(self, load: Load, week: int) -> bool:
-        """Return whether the week alone may hold the case; `spread` has the last word."""
-        days = load.totals.get(BAY_DAYS, 0) + load.outside
-        return days <= self.days[week] and all(
-            amount <= self.room(load, week, name) for name, amount in load.totals.items()
-        )
-
-    def unevenness(self, load: Load, week: int) -> float:
-        """Return how far apart the shares left of each resource would be."""
-        shares = [
-            (self.left[week, name] - load.totals.get(name, 0)) / self.there[week, name]
-            for name in self.names
-        ]
-        return max(shares) - min(shares) if shares else 0.0
+            for week in range(planned.start_week, gone) if case.comes else ():
+                self.left[week, name] -= amount
+            for week in () if case.comes else self.all[gone:]:
+                self.left[week, name] += amount
 
     def waste(self, planned: PlannedCase, load: Load) -> float:
         """Return what a begun case would leave of its first week, or take beyond its work."""
@@ -237,28 +229,73 @@ class _Stay:
         )
 
 
+class _Line:
+    """Loads that wait for a week, in their order."""
+
+    def __init__(self, weeks: Weeks, loads: Iterable[Load]) -> None:
+        self.weeks, self.loads = weeks, list(loads)
+        self.waits = np.ones(len(self.loads), dtype=bool)
+        self.ready = np.array([load.ready for load in self.loads], dtype=np.int64)
+        self.days = np.array([load.days for load in self.loads], dtype=np.int64)
+        self.totals = np.array(
+            [[load.totals.get(name, 0) for name in weeks.names] for load in self.loads],
+            dtype=np.int64,
+        ).reshape(len(self.loads), len(weeks.names))
+        there = np.array([[weeks.there[week, name] for name in weeks.names] for week in weeks.all])
+        short = (self.totals[:, None, :] <= there[None, :, :]).all(axis=2)
+        short &= self.days[:, None] <= np.array(weeks.days)[None, :]
+        self.long = ~short.any(axis=1)
+
+    def next(self, week: int) -> PlannedCase | None:
+        """Return the case to begin in a week: one that fits whole, else one that is split."""
+        ready = np.flatnonzero(self.waits & (self.ready <= week))
+        for place in self._whole(week, ready):
+            if planned := self.weeks.spread(self.loads[place], week):
+                return self._begin(place, planned)
+        begun = [(self.weeks.spread(self.loads[place], week), place) for place in ready[:SPLIT]]
+        found = [(planned, place) for planned, place in begun if planned]
+        if not found:
+            return None
+        best = min(found, key=lambda pair: self.weeks.waste(pair[0], self.loads[pair[1]]))
+        return self._begin(best[1], best[0])
+
+    def _whole(self, week: int, ready: Places) -> Places:
+        """Return those of the next in line that the week holds, the most even first."""
+        there = [
+            (self.weeks.left[week, name], self.weeks.there[week, name]) for name in self.weeks.names
+        ]
+        left, all_of_it = np.array(there, dtype=np.int64).reshape(-1, 2).T
+        few = ready[: max(NEXT, len(ready) * NEAR // (len(self.weeks.days) - week))]
+        fits = (self.totals[few] <= left).all(axis=1) & (self.days[few] <= self.weeks.days[week])
+        few = few[fits]
+        if not len(left):
+            return few
+        return few[np.argsort(np.ptp((left - self.totals[few]) / all_of_it, axis=1), kind="stable")]
+
+    def next_long(self, week: int) -> Iterator[PlannedCase]:
+        """Yield an equal share of the cases that no single week holds, begun in this one."""
+        some = np.flatnonzero(self.waits & self.long)
+        share = -(-len(some) // max(len(self.weeks.days) - 1 - week, 1))
+        for place in some[self.ready[some] <= week]:
+            if share and (planned := self.weeks.spread(self.loads[place], week)):
+                share -= 1
+                yield self._begin(place, planned)
+
+    def _begin(self, place: int, planned: PlannedCase) -> PlannedCase:
+        self.waits[place] = False
+        self.weeks.take(planned, self.loads[place])
+        return planned
+
+
 def fill(weeks: Weeks, loads: Iterable[Load]) -> list[PlannedCase]:
-    """Place the loads in about their order; return those that found room, and take it."""
-    waiting = {load.row.case.id: load for load in loads}
-    placed: list[PlannedCase] = []
-    for week in range(len(weeks.days)):
-        while planned := _next(weeks, waiting, week):
-            weeks.take(planned, waiting.pop(planned.case_id))
+    """Place the loads in about their order; return those that found room, and take it.
+
+    What no single week holds is begun in equal shares over the weeks, so that none is left to the
+    last week, which can't hold it either.
+    """
+    line, placed = _Line(weeks, loads), list[PlannedCase]()
+    for week in weeks.all:
+        placed += line.next_long(week)
+        while planned := line.next(week):
             placed.append(planned)
     return placed
-
-
-def _next(weeks: Weeks, waiting: Mapping[str, Load], week: int) -> PlannedCase | None:
-    """Return the case to begin in a week: one that fits whole, else one that is split."""
-    ready = list(islice(_ready(waiting, week), SPLIT))
-    whole = [load for load in ready[:NEXT] if weeks.fits_whole(load, week)]
-    for load in sorted(whole, key=lambda load: weeks.unevenness(load, week)):
-        if planned := weeks.spread(load, week):
-            return planned
-    begun = [(weeks.spread(load, week), load) for load in ready]
-    found = [(planned, load) for planned, load in begun if planned]
-    return min(found, key=lambda pair: weeks.waste(*pair))[0] if found else None
-
-
-def _ready(waiting: Mapping[str, Load], week: int) -> Iterator[Load]:
-    return (load for load in waiting.values() if load.ready <= week)

@@ -14,117 +14,91 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from program.planning.aims import KEPT, WHAT, WHEN, Aim
+from program.planning.aims import KEPT, WHAT, WHEN
 from program.planning.canonical import canonical
-from program.planning.demand import bills, forced
-from program.planning.greedy import greedy
+from program.planning.demand import barred, bills, forced
+from program.planning.hints import hint_of
 from program.planning.payments import pay
-from program.planning.plan import Plan, PlannedCase, Stage
-from program.planning.solver import Model
-from program.planning.solving import EFFORT, Answer, highest, hint, lowest, read, solver
+from program.planning.plan import Payment, Plan, PlannedCase, Stage, StageName
+from program.planning.search import NEED, Search, greedy_best
+from program.planning.solving import EFFORT, Attention
 from program.planning.wording import left_behind
 
 if TYPE_CHECKING:
+    from program.planning.aims import Aim
     from program.planning.problem import PlanInput
+    from program.planning.solving import Watch
 
 Cases = tuple[PlannedCase, ...]
-NEED, *LATER = WHAT
-WEEKS_SHARE = 20  # of the effort: a better week is worth less waiting than a better choice
+__all__ = ["NEED", "first", "select"]
 
 
-def select(plan_input: PlanInput, *, effort: float = EFFORT) -> Plan:
+def select(plan_input: PlanInput, *, effort: float = EFFORT, watch: Watch | None = None) -> Plan:
     """Return the plan that reaches most for each aim in turn, and how far that is proven.
 
     Each aim is sought among the plans that are best for the aims before it. `effort` bounds the
     solver for each aim in deterministic seconds; a plan found in that time is marked as proven or
-    with the bound it leaves open, and is never worse than the greedy plan.
+    with the bound it leaves open, and is never worse than the greedy plan. Who `watch`es is told
+    how far it is and may end the search: the plan is then whole, and not repeatable.
+
+    Raises:
+        ValueError: the input contradicts itself, see `canonical`.
+    """
+    rows, attention = canonical(plan_input), Attention(watch)
+    stages, cases = Search(rows, effort, attention).run()
+    return _finished(rows, cases, stages, repeatable=not attention.stopped)
+
+
+def first(plan_input: PlanInput) -> Plan:
+    """Return a plan that can be used at once, before anything better is sought.
+
+    It has its payments, no extras, and for each aim a bound that holds, if a wide one.
 
     Raises:
         ValueError: the input contradicts itself, see `canonical`.
     """
     rows = canonical(plan_input)
-    stages, cases = _gate(rows, effort)
-    model = Model(rows, extras=True)
-    _freeze(model, KEPT, KEPT.measure(rows, cases))
-    _freeze(model, NEED, NEED.measure(rows, cases))
-    for aim in LATER:
-        stage, cases = _reach(model, aim, cases, effort)
-        _freeze(model, aim, stage.value)
-        stages.append(stage)
-    _settle(model, cases)
-    for aim in WHEN:
-        stage, cases = _reach(model, aim, cases, effort / WEEKS_SHARE)
-        _freeze(model, aim, stage.value)
-        stages.append(stage)
-    return _finished(rows, cases, tuple(stages))
+    hint = hint_of(rows)
+    cases = greedy_best(rows, hint)
+    kept = (KEPT,) if KEPT.measure(rows, cases) < len(forced(rows)) else ()
+    stages = tuple(_at_once(rows, cases, aim, hint.bound) for aim in (*kept, *WHAT, *WHEN))
+    return _finished(rows, cases, stages, repeatable=True)
 
 
-def _gate(plan_input: PlanInput, effort: float) -> tuple[list[Stage], Cases]:
-    """Return the most need that can go home, over what must be done and nothing else."""
-    model, start = Model(plan_input, extras=False), greedy(plan_input)
-    before: list[Stage] = []
-    if KEPT.measure(plan_input, start) < len(forced(plan_input)):
-        kept, start = _reach(model, KEPT, start, effort)
-        before = [kept] if kept.value < len(forced(plan_input)) else []
-    _freeze(model, KEPT, KEPT.measure(plan_input, start))
-    need, cases = _reach(model, NEED, start, effort)
-    return [*before, need], cases
+def _at_once(plan_input: PlanInput, cases: Cases, aim: Aim, need: int) -> Stage:
+    """Return a stage with a bound that needs no search."""
+    value, bound = aim.measure(plan_input, cases), 0
+    if aim.name == StageName.NEED:
+        bound = need
+    elif aim.name == StageName.KEPT:
+        bound = len(forced(plan_input))
+    elif aim.name == StageName.SAFETY:
+        out = {case.id for case in plan_input.cases if barred(plan_input, case)}
+        bound = sum(item.points for item in plan_input.items if item.case_id not in out)
+    return Stage(name=aim.name, value=value, bound=bound, proven=bound == value)
 
 
-def _freeze(model: Model, aim: Aim, value: int) -> None:
-    """Keep what was reached for an aim while the next is sought."""
-    reached = aim.expression(model)
-    if not isinstance(reached, int):
-        model.cp.add(reached >= value if aim.highest else reached <= value)
-
-
-def _settle(model: Model, cases: Cases) -> None:
-    """Fix which cases, items and parts are in the plan; only their weeks stay open."""
-    planned = {case.case_id for case in cases}
-    items = {item_id for case in cases for item_id in case.item_ids}
-    sources = {(source.need_id, source.supply_id) for case in cases for source in case.parts}
-    for name, y in model.y.items():
-        model.cp.add(y == (name in planned))
-    for item_id in model.extras:
-        model.cp.add(model.done[item_id] == (item_id in items))
-    for use, supplied in model.supplied.items():
-        model.cp.add(supplied == (use in sources))
-
-
-def _reach(model: Model, aim: Aim, cases: Cases, effort: float) -> tuple[Stage, Cases]:
-    """Return what can be reached for one aim, and the plan; `cases` is the plan so far."""
-    expression = aim.expression(model)
-    so_far = aim.measure(model.plan_input, cases)
-    if isinstance(expression, int):
-        return Stage(name=aim.name, value=so_far, bound=so_far, proven=True), cases
-    hint(model, cases)
-    run = solver(effort)
-    answer = (highest if aim.highest else lowest)(model, expression, run)
-    if answer.value is None or not _better(aim, answer.value, so_far):
-        return _stage(aim, so_far, answer), cases
-    return _stage(aim, answer.value, answer), read(model, run)
-
-
-def _better(aim: Aim, value: int, so_far: int) -> bool:
-    return value > so_far if aim.highest else value < so_far
-
-
-def _stage(aim: Aim, value: int, answer: Answer) -> Stage:
-    return Stage(name=aim.name, value=value, bound=answer.bound, proven=answer.bound == value)
-
-
-def _finished(plan_input: PlanInput, cases: Cases, stages: tuple[Stage, ...]) -> Plan:
+def _finished(
+    plan_input: PlanInput, cases: Cases, stages: tuple[Stage, ...], *, repeatable: bool
+) -> Plan:
     """Return the plan with its payments, and with what a person must know."""
     reserve = plan_input.reserve_percent
     payments = pay(bills(plan_input, cases), plan_input.funds, reserve_percent=reserve)
     if payments is None:
         raise ValueError("The planner's bills pass the money it has; this is a fault of its model.")
-    paid = tuple(
-        replace(case, payments=tuple(p for p in payments if p.item_id in case.item_ids))
-        for case in cases
-    )
+    owners = {item.id: item.case_id for item in plan_input.items}
+    paid = defaultdict[str, list[Payment]](list)
+    for payment in payments:
+        paid[owners[payment.item_id]].append(payment)
+    whole = tuple(replace(case, payments=tuple(paid[case.case_id])) for case in cases)
     missing = sorted(forced(plan_input) - {case.case_id for case in cases})
-    return Plan(cases=paid, stages=stages, problems=tuple(map(left_behind, missing)))
+    return Plan(
+        cases=whole,
+        stages=stages,
+        problems=tuple(map(left_behind, missing)),
+        repeatable=repeatable,
+    )

@@ -150,6 +150,9 @@ def solve(cp: cp_model.CpModel, run: cp_model.CpSolver, watch: Attention | None 
 def _answer(
     model: Model, run: cp_model.CpSolver, watch: Attention | None, *, highest: bool
 ) -> Answer:
+    if watch is not None and watch.stop():
+        edge = _widest(model)
+        return Answer(status="unknown", bound=floor(edge) if highest else ceil(edge))
     status = solve(model.cp, run, watch)
     if status not in {"optimal", "feasible", "infeasible", "unknown"}:
         raise ValueError(f"The planner could not read its own model: {status}.")
@@ -215,12 +218,13 @@ def hint(model: Model, cases: Iterable[PlannedCase]) -> None:
     planned = {case.case_id: case for case in cases}
     items = {item_id for case in planned.values() for item_id in case.item_ids}
     sources = {source.need_id: source for case in planned.values() for source in case.parts}
+    alike = len(model.weeks) == 1  # the weeks of the plan may be taken as one here
     for name, y in model.y.items():
         model.cp.add_hint(y, name in planned)
     for (name, week), start in model.starts.items():
-        model.cp.add_hint(start, name in planned and planned[name].start_week == week)
+        model.cp.add_hint(start, name in planned and (alike or planned[name].start_week == week))
     for (name, week), home in model.homes.items():
-        model.cp.add_hint(home, name in planned and planned[name].home_week == week)
+        model.cp.add_hint(home, name in planned and (alike or planned[name].home_week == week))
     for item_id in model.extras:
         model.cp.add_hint(model.done[item_id], item_id in items)
     for (need, supply_id), used in model.supplied.items():

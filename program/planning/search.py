@@ -1,0 +1,261 @@
+"""The search for a plan: first what is done, over all weeks as one; then in which weeks.
+
+Most of what is scarce is scarce over all weeks together, so the best choice for one long week
+nearly always finds room in the weeks. When it does, it is proven the best. When it doesn't, the
+weeks themselves are searched, if the cases are few enough; else what found room is kept, and the
+stage says how far the best may be away.
+
+>>> from datetime import date
+>>> from program.planning.problem import Case, PlanInput, Week
+>>> from program.planning.solving import Attention
+>>> week = Week(starts_on=date(2026, 11, 30), capacity={"minutes": 100})
+>>> rows = tuple(Case(id=name, need_weight=weight, uses={"minutes": minutes})
+...              for name, weight, minutes in [("a", 6, 90), ("b", 4, 40), ("c", 3, 60)])
+>>> stages, cases = Search(PlanInput(weeks=(week,), cases=rows), 1.0, Attention(None)).run()
+>>> [case.case_id for case in cases], stages[0].value, stages[0].proven
+(['b', 'c'], 7, True)
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from program.planning.aims import KEPT, WHAT, WHEN
+from program.planning.demand import demands, forced, parts_of
+from program.planning.greedy import Bench, by_scarcity, greedy
+from program.planning.hints import hint_of
+from program.planning.packing import load_of
+from program.planning.plan import PlannedCase, Stage, StageName
+from program.planning.problem import by_id
+from program.planning.solver import Model
+from program.planning.solving import highest, hint, lowest, read, solver
+from program.planning.whole import LEAST, narrow, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from program.planning.aims import Aim
+    from program.planning.demand import Demand
+    from program.planning.hints import Hint
+    from program.planning.packing import Load
+    from program.planning.problem import PlanInput
+    from program.planning.solving import Attention
+
+Cases = tuple[PlannedCase, ...]
+NEED, *LATER = WHAT
+FEW = 60  # so many cases are searched week by week when that is needed
+WEEKS_SHARE = 20  # of the effort: a better week is worth less waiting than a better choice
+DOING = {
+    StageName.KEPT: "keeping what was promised",
+    StageName.NEED: "choosing cases",
+    StageName.SAFETY: "choosing extras",
+    StageName.CASH: "sparing money",
+    StageName.CHANGES: "keeping to the approved plan",
+    StageName.EARLY: "setting weeks",
+    StageName.MOVED: "setting weeks",
+    StageName.STAY: "setting weeks",
+}
+
+
+def greedy_best(plan_input: PlanInput, prices: Hint) -> Cases:
+    """Return the best of some greedy plans: by prices, and by shares of what there is."""
+    worths = (prices.worth, by_scarcity(plan_input))
+    found = [greedy(plan_input, worth) for worth in worths]
+    return max(found, key=lambda cases: _standing(plan_input, cases))
+
+
+def _standing(plan_input: PlanInput, cases: Cases) -> tuple[int, int]:
+    return KEPT.measure(plan_input, cases), NEED.measure(plan_input, cases)
+
+
+class _Models:
+    """One choice to be made: over all weeks as one, and, when that is needed, week by week."""
+
+    def __init__(self, plan_input: PlanInput, *, extras: bool) -> None:
+        self.plan_input, self.extras = plan_input, extras
+        self.relaxed = Model(whole(plan_input), extras=extras)
+        self._exact: Model | None = None
+        self._rules: list[Callable[[Model], None]] = []
+
+    @property
+    def exact(self) -> Model:
+        """The model of the weeks, under every rule that was added."""
+        if self._exact is None:
+            self._exact = Model(self.plan_input, extras=self.extras)
+            for rule in self._rules:
+                rule(self._exact)
+        return self._exact
+
+    def add(self, rule: Callable[[Model], None]) -> None:
+        """Add a rule that every plan from here on keeps."""
+        self._rules.append(rule)
+        rule(self.relaxed)
+        if self._exact is not None:
+            rule(self._exact)
+
+
+class Search:
+    """One search, from the greedy plan on; `cases` is always a plan that keeps every rule."""
+
+    def __init__(self, plan_input: PlanInput, effort: float, watch: Attention) -> None:
+        self.plan_input, self.effort, self.watch = plan_input, effort, watch
+        self.prices = hint_of(plan_input)
+        self.cases = greedy_best(plan_input, self.prices)
+        self.frozen: list[tuple[Aim, int]] = []
+        self.few = len(plan_input.cases) <= FEW
+        self._rows = {row.case.id: row for row in demands(plan_input)}
+        self._supplies = by_id(plan_input.supplies)
+
+    def run(self) -> tuple[tuple[Stage, ...], Cases]:
+        """Return what was reached for each aim, and the plan."""
+        gate = _Models(self.plan_input, extras=False)
+        stages = [] if self._keeps_all() else [self._reach(gate, KEPT, 5)]
+        stages = [] if self._keeps_all() else stages
+        self._freeze(gate, KEPT, KEPT.measure(self.plan_input, self.cases))
+        gate.add(_sure(self.prices, NEED.measure(self.plan_input, self.cases)))
+        stages.append(self._reach(gate, NEED, 10))
+        models = _Models(self.plan_input, extras=True)
+        models.add(_sure(self.prices, NEED.measure(self.plan_input, self.cases)))
+        for aim, value in self.frozen:
+            models.add(_frozen(aim, value))
+        for place, aim in enumerate(LATER):
+            stages.append(self._reach(models, aim, 40 + 15 * place))
+        return (*stages, *self._weeks()), self.cases
+
+    def _keeps_all(self) -> bool:
+        return KEPT.measure(self.plan_input, self.cases) == len(forced(self.plan_input))
+
+    def _freeze(self, models: _Models, aim: Aim, value: int) -> None:
+        """Keep what was reached for an aim while the next is sought."""
+        self.frozen.append((aim, value))
+        models.add(_frozen(aim, value))
+
+    def _reach(self, models: _Models, aim: Aim, percent: int) -> Stage:
+        """Return what can be reached for one aim; the plan so far gives way to a better one."""
+        self.watch.tell(percent, DOING[aim.name])
+        known = self.prices.bound if aim is NEED else None
+        stage = self._seek(models.relaxed, aim, known=known)
+        if not stage.proven and self.few and not self.watch.stop():
+            stage = self._seek(models.exact, aim, known=stage.bound)
+        if aim is not KEPT:
+            self._freeze(models, aim, stage.value)
+        return stage
+
+    def _seek(
+        self, model: Model, aim: Aim, known: int | None = None, effort: float | None = None
+    ) -> Stage:
+        """Return what one model reaches for an aim; `known` is a bound that holds already."""
+        expression, so_far = aim.expression(model), aim.measure(self.plan_input, self.cases)
+        if isinstance(expression, int) or so_far == known:
+            return Stage(name=aim.name, value=so_far, bound=so_far, proven=True)
+        if known is not None:
+            model.cp.add(expression <= known if aim.highest else expression >= known)
+        hint(model, self.cases)
+        run = solver(effort or self.effort)
+        answer = (highest if aim.highest else lowest)(model, expression, run, self.watch)
+        if answer.value is not None and _better(aim, answer.value, so_far):
+            found = read(model, run)
+            self._take(
+                aim,
+                self._place(found) if model.plan_input.weeks != self.plan_input.weeks else found,
+            )
+        value = aim.measure(self.plan_input, self.cases)
+        bound = _tighter(aim, [answer.bound, known])
+        return Stage(name=aim.name, value=value, bound=bound, proven=bound == value)
+
+    def _take(self, aim: Aim, found: Cases) -> None:
+        """Let what was found take the place of the plan if it is better and costs no other aim."""
+        now = aim.measure(self.plan_input, self.cases)
+        keeps = all(
+            not _better(kept, value, kept.measure(self.plan_input, found))
+            for kept, value in self.frozen
+        )
+        if keeps and _better(aim, aim.measure(self.plan_input, found), now):
+            self.cases = found
+
+    def _place(self, chosen: Cases) -> Cases:
+        """Return what was chosen over all weeks as one, placed in weeks as far as that goes."""
+        loads = [self._load(planned) for planned in chosen]
+        found: list[tuple[bool, int, int, Cases]] = []
+        for worth in (self.prices.worth, by_scarcity(self.plan_input), _size):
+            bench = Bench(self.plan_input)
+            bench.place(sorted(loads, key=lambda load: (-worth(load.row), load.row.case.id)))
+            complete = len(bench.placed) == len(loads)
+            bench.add_all(self.prices.worth)
+            found.append((complete, *_standing(self.plan_input, bench.cases), bench.cases))
+        return max(found, key=lambda row: row[:-1])[-1]
+
+    def _load(self, planned: PlannedCase) -> Load:
+        supplies, row = self._supplies, self._rows[planned.case_id]
+        buys = {part.id: part.buy_week for part in parts_of(row.items).values()}
+        weeks = [
+            supplies[source.supply_id].week if source.supply_id else buys[source.need_id]
+            for source in planned.parts
+        ]
+        ready = max(weeks, default=0)
+        done = planned.item_ids
+        return load_of(self.plan_input, row, done, parts=planned.parts, ready=ready)
+
+    def _weeks(self) -> list[Stage]:
+        """Return what is reached for the weeks once it is settled what is done."""
+        rows, stages = narrow(self.plan_input, self.cases), list[Stage]()
+        model = _settled(rows, self.cases) if len(self.cases) <= FEW else None
+        for place, aim in enumerate(WHEN):
+            self.watch.tell(85 + 5 * place, DOING[aim.name])
+            least = LEAST[aim.name](rows, self.cases)
+            if model is None or self.watch.stop():
+                value = aim.measure(rows, self.cases)
+                stage = Stage(name=aim.name, value=value, bound=least, proven=least == value)
+            else:
+                stage = self._seek(model, aim, known=least, effort=self.effort / WEEKS_SHARE)
+                _frozen(aim, stage.value)(model)
+            self.frozen.append((aim, stage.value))
+            stages.append(stage)
+        return stages
+
+
+def _settled(rows: PlanInput, cases: Cases) -> Model:
+    """Return a model in which only the weeks are open; the input holds what is done and no more."""
+    model = Model(rows, extras=True)
+    sources = {(source.need_id, source.supply_id) for case in cases for source in case.parts}
+    for y in model.y.values():
+        model.cp.add(y == 1)
+    for item_id in model.extras:
+        model.cp.add(model.done[item_id] == 1)
+    for use, supplied in model.supplied.items():
+        model.cp.add(supplied == (use in sources))
+    return model
+
+
+def _frozen(aim: Aim, value: int) -> Callable[[Model], None]:
+    """Return the rule that an aim stays at what was reached for it."""
+
+    def rule(model: Model) -> None:
+        reached = aim.expression(model)
+        if not isinstance(reached, int):
+            model.cp.add(reached >= value if aim.highest else reached <= value)
+
+    return rule
+
+
+def _sure(prices: Hint, value: int) -> Callable[[Model], None]:
+    """Return the rule that what the prices settle is settled."""
+
+    def rule(model: Model) -> None:
+        for case_id, taken in sorted(prices.sure(value).items()):
+            model.cp.add(model.y[case_id] == taken)
+
+    return rule
+
+
+def _better(aim: Aim, value: int, other: int) -> bool:
+    return value > other if aim.highest else value < other
+
+
+def _tighter(aim: Aim, bounds: Iterable[int | None]) -> int:
+    known = [bound for bound in bounds if bound is not None]
+    return min(known) if aim.highest else max(known)
+
+
+def _size(row: Demand) -> float:
+    return float(sum(item.in_bay_minutes for item in row.must))
