@@ -148,6 +148,35 @@ def test_what_is_taken_off_once_is_counted_once() -> None:
     assert only(proven(one_car(*rows, weeks=1, minutes=399))).item_ids == ("a", "d")
 
 
+def test_of_several_things_done_as_well_the_longest_access_counts() -> None:
+    rows = [item("a", minutes=100, access="dash", access_minutes=50)]
+    rows += [
+        item(name, minutes=200, access="dash", access_minutes=long, tier=3, points=1)
+        for name, long in (("b", 120), ("d", 180), ("e", 20))
+    ]
+    assert only(proven(one_car(*rows, weeks=1, minutes=510))).item_ids == ("a", "b", "d", "e")
+    assert only(proven(one_car(*rows, weeks=1, minutes=509))).used("minutes") < 510
+    assert only(proven(one_car(*rows, weeks=1, minutes=330))).item_ids == ("a", "b", "d")
+    assert only(proven(one_car(*rows, weeks=1, minutes=100))).used("minutes") == 100
+
+
+def test_work_done_as_well_takes_what_it_needs_onto_the_lift() -> None:
+    rows = (
+        item("a", minutes=420),
+        item("b", minutes=100, prerequisites=("a",), on_lift=True, tier=3, points=1),
+        item("d", minutes=100, prerequisites=("a",), on_lift=True, tier=3, points=1),
+    )
+    assert only(proven(one_car(*rows, weeks=1, lift_days=1))).item_ids == ("a",)
+    planned = only(proven(one_car(*rows, weeks=1, lift_days=2)))
+    assert (planned.item_ids, planned.used("lift_days")) == (("a", "b", "d"), 2)
+
+
+def test_no_lift_is_held_longer_than_the_work_on_it_takes() -> None:
+    rows = (item("a", minutes=420, on_lift=True), item("b", minutes=6 * 420))
+    planned = only(select(one_car(*rows, lift_days=5)))
+    assert (planned.used("lift_days"), planned.used("bay_days")) == (1, 7)
+
+
 def test_lift_days_are_those_of_the_lift_work_and_all_that_it_needs_before() -> None:
     rows = (
         item("a", minutes=400),
