@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("program.desk.urls")),
     path("accounts/", include("shared.accounts.urls")),
     path("car/", include("program.status.urls")),
+    path("days/", include("program.days.urls")),
     path("decisions/", include("program.decisions.urls")),
     path("handback/", include("program.handback.urls")),
     path("households/", include("program.households.urls")),

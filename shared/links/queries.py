@@ -21,6 +21,7 @@ PAGES = {
     LinkPurpose.STATUS: "status:page",
     LinkPurpose.PORTAL: "portal:need_list",
     LinkPurpose.UNSUBSCRIBE: "portal:stop_mail",
+    LinkPurpose.CALENDAR: "days:calendar_feed",
 }
 
 
