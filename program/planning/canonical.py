@@ -37,10 +37,7 @@ def canonical(plan_input: PlanInput) -> PlanInput:
         plan_input,
         weeks=tuple(sorted(plan_input.weeks, key=lambda week: week.starts_on)),
         cases=_unique(plan_input.cases, "case"),
-        items=tuple(
-            replace(item, parts=tuple(sorted(item.parts, key=lambda part: part.id)))
-            for item in _unique(plan_input.items, "repair item")
-        ),
+        items=tuple(map(_in_order, _unique(plan_input.items, "repair item"))),
         funds=_unique(plan_input.funds, "fund"),
         supplies=_unique(plan_input.supplies, "supply"),
     )
@@ -69,6 +66,12 @@ def _plain(value: object) -> object:
     if hasattr(value, "__dataclass_fields__"):
         return [_plain(getattr(value, name)) for name in value.__dataclass_fields__]
     return str(value)
+
+
+def _in_order(item: Item) -> Item:
+    if len(item.parts) <= 1:
+        return item
+    return replace(item, parts=tuple(sorted(item.parts, key=lambda part: part.id)))
 
 
 def _unique(rows: Iterable[R], name: str) -> tuple[R, ...]:
@@ -104,7 +107,8 @@ def _refuse_loose_ends(plan_input: PlanInput) -> None:
 
 def _refuse_circles(items: Iterable[Item]) -> None:
     try:
-        TopologicalSorter({item.id: item.prerequisites for item in items}).prepare()
+        rows = {item.id: item.prerequisites for item in items if item.prerequisites}
+        TopologicalSorter(rows).prepare()
     except CycleError as error:
         circle = ", ".join(reversed(error.args[1]))
         raise ValueError(f"These repair items need each other in a circle: {circle}.") from None
@@ -139,8 +143,9 @@ def _refuse_negatives(plan_input: PlanInput) -> None:
         amounts += [
             (item.id, amount) for amount in (item.points, item.cash_cents, item.set_aside_cents)
         ]
-        amounts += [(item.id, amount) for amount in (item.in_bay_minutes, *item.takes.values())]
+        amounts += [(item.id, amount) for amount in (item.in_bay_minutes, item.minutes)]
         amounts += [(item.id, amount) for amount in (item.access_minutes, item.outside_days)]
+        amounts += [(item.id, amount) for amount in item.uses.values()]
         amounts += [(part.id, part.price_cents or 0) for part in item.parts]
     for supply in plan_input.supplies:
         amounts += [(supply.id, supply.quantity), (supply.id, supply.week)]

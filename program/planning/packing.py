@@ -69,7 +69,7 @@ def load_of(
 ) -> Load:
     """Return what a case takes when the items `done` are done and all parts are there."""
     totals = row.totals(done, plan_input.bay_day_minutes)
-    named = [name for name in bounded(plan_input) if totals.get(name)]
+    named = [n for n in totals if totals[n] and any(n in w.capacity for w in plan_input.weeks)]
     must = {item.id for item in row.must}
     least = totals if must == set(done) else row.totals(must, plan_input.bay_day_minutes)
     return Load(

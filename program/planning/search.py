@@ -44,6 +44,7 @@ if TYPE_CHECKING:
 Cases = tuple[PlannedCase, ...]
 NEED, *LATER = WHAT
 FEW = 60  # so many cases are searched week by week when that is needed
+MANY = 500  # from so many cases on one greedy plan is enough to start from
 WEEKS_SHARE = 20  # of the effort: a better week is worth less waiting than a better choice
 DOING = {
     StageName.KEPT: "keeping what was promised",
@@ -58,9 +59,10 @@ DOING = {
 
 
 def greedy_best(plan_input: PlanInput, prices: Hint) -> Cases:
-    """Return the best of some greedy plans: by prices, and by shares of what there is."""
-    worths = (prices.worth, by_scarcity(plan_input))
-    found = [greedy(plan_input, worth) for worth in worths]
+    """Return the better of two greedy plans; of many cases only that by prices, which wins."""
+    found = [greedy(plan_input, prices.worth)]
+    if len(plan_input.cases) <= MANY:
+        found.append(greedy(plan_input, by_scarcity(plan_input)))
     return max(found, key=lambda cases: _standing(plan_input, cases))
 
 

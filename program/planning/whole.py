@@ -25,6 +25,7 @@ from program.planning.problem import HELD, PlanInput, Week, add_up
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
+    from program.planning.demand import Demand
     from program.planning.plan import PlannedCase
     from program.planning.problem import Item
 
@@ -42,16 +43,11 @@ def whole(plan_input: PlanInput) -> PlanInput:
         capacity |= {_later(name, week): _sum_from(plan_input, week, name) for name in names}
     cases = []
     for row in demands(plan_input):
-        case, least = row.case, row.totals({i.id for i in row.must}, plan_input.bay_day_minutes)
-        later = {
-            _later(name, week): least.get(name, 0)
-            for week in begins
-            if week <= ready[case.id]
-            for name in names
-        }
-        stands = case.stands if case.comes else {}
-        uses = add_up(case.uses, stands, later)
-        cases.append(replace(case, uses=uses, stands={}, comes=False, earliest_week=0))
+        later = [week for week in begins if week <= ready[row.case.id]]
+        uses = [row.case.uses, _held_to(plan_input, row, later)]
+        uses += [row.case.stands] if row.case.comes else []
+        taken = add_up(*filter(None, uses))
+        cases.append(replace(row.case, uses=taken, stands={}, comes=False, earliest_week=0))
     days = tuple(day for week in plan_input.weeks for day in week.days)
     long = Week(starts_on=plan_input.weeks[0].starts_on, capacity=capacity, open_on=days)
     return replace(
@@ -64,6 +60,15 @@ def whole(plan_input: PlanInput) -> PlanInput:
             for row in plan_input.supplies
         ),
     )
+
+
+def _held_to(plan_input: PlanInput, row: Demand, weeks: Iterable[int]) -> dict[str, int]:
+    """Return what a case takes at least of what the weeks from each of these on hold."""
+    taken: dict[str, int] = {}
+    for week in weeks:
+        least = row.totals({item.id for item in row.must}, plan_input.bay_day_minutes)
+        taken |= {_later(name, week): least.get(name, 0) for name in bounded(plan_input)}
+    return taken
 
 
 def ready_weeks(plan_input: PlanInput) -> dict[str, int]:
