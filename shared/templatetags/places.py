@@ -56,7 +56,9 @@ PLACES = {
         Place(
             label=gettext_noop("Cars"),
             url_name="intake:vehicle_list",
-            rooms=frozenset({"intake", "inspection", "repairs", "custody", "shop", "wheels"}),
+            rooms=frozenset(
+                {"intake", "inspection", "repairs", "estimates", "custody", "shop", "wheels"}
+            ),
             kinds=SHOP,
         ),
         Place(

@@ -41,6 +41,7 @@ __all__ = ["LEAST_JOBS", "Bias", "Job", "Kind", "System", "bias", "by_system", "
 LEAST_JOBS: Final = 8  # below, an interval is so wide that it only misleads (program policy)
 EXPECTED: Final = 0.8
 LEAST_PERCENT, MOST_PERCENT = 50, 200  # a correction beyond is looked into, not adopted
+WIDE_ENOUGH: Final = 1.05  # nobody types ranges more exactly
 _HUNDRED: Final = 100
 _NORMAL: Final = NormalDist().inv_cdf(0.975)
 
@@ -118,6 +119,8 @@ class Bias:
         """Return how wide the range has to be."""
         if self.widening is None:
             return say("No job had a range to look at.")
+        if self.widening <= WIDE_ENOUGH:
+            return say("Once that is corrected, the ranges are wide enough.")
         return say(
             "Once that is corrected, the 80 percent point has to lie {times} times as far above "
             "the likely value for eight in ten to hold.",

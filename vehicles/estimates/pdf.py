@@ -13,7 +13,6 @@ from shared.documents.grid import Column, table
 from shared.documents.pdf import build, letterhead
 from shared.documents.pieces import Boxed, Look, heading, words
 from shared.money import usd
-from vehicles.estimates.values import up_to_five
 from vehicles.inspection import wording
 
 if TYPE_CHECKING:
@@ -67,7 +66,7 @@ def _story(paper: Paper, drawn: pdf.Paper, tell: Tell) -> Iterator[Flowable]:
 
 def _odds(estimate: CarEstimate) -> Iterator[str]:
     """Yield the two points in words; rounded up to five dollars, and said so below."""
-    p50, p80 = (usd(up_to_five(one)) for one in (estimate.p50_cents, estimate.p80_cents))
+    p50, p80 = map(usd, estimate.said)
     yield gettext("Of ten such cars, five cost at most {amount}.").format(amount=p50)
     yield gettext("Of ten such cars, eight cost at most {amount}.").format(amount=p80)
 

@@ -105,6 +105,11 @@ class CarEstimate:
     is_current: bool
 
     @property
+    def said(self) -> tuple[int, int]:
+        """The 50 and 80 percent points as a sentence says them, rounded up to five dollars."""
+        return up_to_five(self.p50_cents), up_to_five(self.p80_cents)
+
+    @property
     def is_corrected(self) -> bool:
         """Whether the program's own record moves the figures."""
         return (self.rates.labor_correction_percent, self.rates.parts_correction_percent) != (

@@ -63,7 +63,8 @@ def estimate_page(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     estimate = estimate_of(stay)
     table = EstimateTable(estimate_rows(estimate, stay))
-    context = {"stay": stay, "estimate": estimate, "lines": table}
+    may = request.user.is_any_of(set(RECORD))
+    context = {"stay": stay, "estimate": estimate, "lines": table, "may_see_record": may}
     return answer(request, "estimates/estimate_page.html", context)
 
 
@@ -234,7 +235,7 @@ def _job_row(item: RepairItem, *, linked: bool) -> JobRow:
         done_on=item.done_on,
         likely_minutes=item.labor_likely_minutes,
         took_minutes=item.took_minutes,
-        likely_cents=cash.likely if cash else None,
+        likely_cents=(cash.likely or None) if cash else None,
         cost_cents=item.cost_cents,
         ratio=labor.ratio if labor and labor.counts else None,
         url=reverse("estimates:record_actuals", args=[item.intake_id, item.pk]) if linked else "",
