@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from program.importing.batch import write
 from program.importing.rows import Key
 from vehicles.inspection.catalogue import load
 from vehicles.inspection.judged import finding_title, judged_fields, makes_finding
 from vehicles.inspection.models import Finding, Reading
+from vehicles.operations import catalogue as operations
+from vehicles.operations.overlap import access_alone
 from vehicles.repairs.models import Need, Prerequisite, RepairItem
 from vehicles.repairs.parts import Car, Fitment
 from vehicles.repairs.ranking import CodeSeverity
@@ -174,7 +176,21 @@ def _item(batch: Batch, row: Row) -> RepairItem:
         took_minutes=row["took_min"],
         cost_cents=row["cost_usd"],
         withdrawn_because=row["withdrawn_because"],
+        **_access(row),
     )
+
+
+def _access(row: Row) -> dict[str, Any]:
+    """Return what comes off first and dries after it, as far as the catalogue tells."""
+    operation = operations.load().get(row["operation"])
+    if operation is None:
+        return {}
+    access = access_alone(operation)
+    return {
+        "access": access,
+        "access_minutes": min(operation.shared_minutes, row["labor_low_min"]) if access else 0,
+        "rest_minutes": operation.rest_minutes,
+    }
 
 
 def needs(batch: Batch) -> None:

@@ -21,6 +21,8 @@ from vehicles.operations.operation import axle_of, where
 if TYPE_CHECKING:
     from collections.abc import Collection
 
+    from vehicles.operations.operation import Operation
+
 #: The longest code that an item holds.
 LONGEST: Final = 30
 
@@ -83,6 +85,15 @@ def access_at(access: str, places: Collection[str]) -> str:
     if access in _BY_PLACE and places:
         return f"{access}_{'+'.join(sorted(places))}"[:LONGEST]
     return str(access)
+
+
+def access_alone(operation: Operation) -> str:
+    """Return the code where the operation alone tells it; empty where its places decide."""
+    axles = {axle_of(place) for place in operation.positions}
+    apart = operation.access == Access.WHEELS and len(axles) != 1
+    if apart or (operation.access in _BY_PLACE and len(operation.positions) > 1):
+        return ""
+    return access_at(operation.access, operation.positions)
 
 
 def in_words(code: str) -> str:

@@ -5,7 +5,15 @@ from __future__ import annotations
 import pytest
 
 from vehicles.operations.catalogue import load
-from vehicles.operations.overlap import LONGEST, Access, access_at, comes_off, in_words, offered
+from vehicles.operations.overlap import (
+    LONGEST,
+    Access,
+    access_alone,
+    access_at,
+    comes_off,
+    in_words,
+    offered,
+)
 
 
 @pytest.mark.parametrize(
@@ -74,3 +82,18 @@ def test_what_is_done_elsewhere_and_nothing_else_takes_the_car_away() -> None:
     assert away == {one.code for one in load().values() if one.sublet_cents}
     assert load()["alignment"].outside_days == 1
     assert load()["structure-weld"].outside_days is None
+
+
+@pytest.mark.parametrize(
+    ("operation", "code"),
+    [
+        ("brake-hose-front", "wheels_front"),
+        ("hub-rear", "wheels_rear"),
+        ("tire-replace", ""),
+        ("door-latch", ""),
+        ("radiator", "radiator"),
+        ("horn", ""),
+    ],
+)
+def test_without_a_place_only_what_it_can_be_is_said(operation: str, code: str) -> None:
+    assert access_alone(load()[operation]) == code
