@@ -44,7 +44,7 @@ PLACES = {
         Place(
             label=gettext_noop("Week"),
             url_name="planning:week",
-            rooms=frozenset({"planning"}),
+            rooms=frozenset({"planning", "days"}),
             kinds=OFFICE,
         ),
         Place(
