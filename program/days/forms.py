@@ -53,7 +53,9 @@ class TroubleForm(Form):
 class AwayForm(TroubleForm):
     """Somebody is away."""
 
-    person = forms.ModelChoiceField(label="Who", queryset=Person.objects.none())
+    person = forms.ModelChoiceField(
+        label="Who", queryset=Person.objects.none(), empty_label="Choose"
+    )
     field_order = ("person",)
 
     def offer(self) -> None:
@@ -65,7 +67,9 @@ class AwayForm(TroubleForm):
 class ClosedForm(TroubleForm):
     """A bay is closed."""
 
-    bay = forms.ModelChoiceField(label="Which bay", queryset=Bay.objects.none())
+    bay = forms.ModelChoiceField(
+        label="Which bay", queryset=Bay.objects.none(), empty_label="Choose"
+    )
     field_order = ("bay",)
 
     def offer(self) -> None:
@@ -77,7 +81,9 @@ class ClosedForm(TroubleForm):
 class LateForm(TroubleForm):
     """A part is late: its car comes into no bay before."""
 
-    case = forms.ModelChoiceField(label="Which car", queryset=Case.objects.none())
+    case = forms.ModelChoiceField(
+        label="Which car", queryset=Case.objects.none(), empty_label="Choose"
+    )
     field_order = ("case",)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -97,7 +103,9 @@ class LateForm(TroubleForm):
 class OverForm(TroubleForm):
     """Work ran over: it takes so many minutes more than thought."""
 
-    item = forms.ModelChoiceField(label="Which work", queryset=RepairItem.objects.none())
+    item = forms.ModelChoiceField(
+        label="Which work", queryset=RepairItem.objects.none(), empty_label="Choose"
+    )
     minutes = WholeField(label="More minutes", unit="min", least=1, most=MOST_MINUTES)
     field_order = ("item", "minutes")
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from shared.jobs.models import Job
 
 NEXT = 6  # slots of one's own that are shown
-WEEKS = 2  # on the page at once
+AHEAD = dt.timedelta(weeks=2)  # how far one's own next work is looked for
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +86,7 @@ class TroubleLine:
 
 @dataclass(frozen=True, kw_only=True)
 class DaysSheet:
-    """Two weeks: the days with their bookings, one's own next work, what went wrong."""
+    """One week: the days with their bookings, one's own next work, what went wrong."""
 
     first_on: dt.date
     days: tuple[Day, ...]
@@ -103,16 +103,15 @@ class DaysSheet:
 
 
 def days_sheet(user: User, program: Program, first_on: dt.date, today: dt.date) -> DaysSheet:
-    """Return the page of two weeks from a Monday on; the same number of queries for any week."""
+    """Return the page of the week from a Monday on; the same number of queries for any week."""
     begin = dt.datetime.combine(first_on, dt.time(), program.zone)
-    weeks = dt.timedelta(weeks=WEEKS)
-    rows = bookings_for(user, begin, begin + weeks)
+    rows = bookings_for(user, begin, begin + dt.timedelta(weeks=1))
     stays = _stays(rows)
     lines = [_line(program, row, stays) for row in rows]
     me = person_of(user)
     now = timezone.now()
-    own = [row for row in bookings_for(user, now, now + weeks) if me and row.person_id == me.pk]
-    days = sorted({*open_days(first_on, WEEKS), *(line.day for line in lines)})
+    own = [row for row in bookings_for(user, now, now + AHEAD) if me and row.person_id == me.pk]
+    days = sorted({*open_days(first_on, 1), *(line.day for line in lines)})
     return DaysSheet(
         first_on=first_on,
         days=tuple(
@@ -127,8 +126,8 @@ def days_sheet(user: User, program: Program, first_on: dt.date, today: dt.date) 
         mine=tuple(_line(program, row, _stays(own)) for row in own[:NEXT]) if own else (),
         knows_me=me is not None,
         troubles=tuple(_trouble(row) for row in troubles(program, today)),
-        before_on=add_weeks(first_on, -WEEKS),
-        after_on=add_weeks(first_on, WEEKS),
+        before_on=add_weeks(first_on, -1),
+        after_on=add_weeks(first_on, 1),
     )
 
 

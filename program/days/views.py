@@ -48,7 +48,7 @@ KEPT_IN_CALENDARS = dt.timedelta(days=30)  # how far back a calendar reaches
 @require_safe
 @requires(*SHOP)
 def week(request: StaffRequest) -> HttpResponse:
-    """Show two weeks: one's own next work, the board, and each day as a list."""
+    """Show a week: one's own next work, the board, and each day as a list."""
     program = _program(request)
     today = program.today()
     try:
