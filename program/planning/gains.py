@@ -17,7 +17,7 @@ Gain(points=5, bound=5, freed=('b',), displaced=(), used=())
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from program.planning.aims import WHAT
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from program.planning.hints import Hint
     from program.planning.plan import Plan
-    from program.planning.problem import PlanInput
+    from program.planning.problem import Fund, PlanInput
 
 NEED = WHAT[0]
 GAIN_EFFORT = 2.0  # deterministic seconds for each question
@@ -83,9 +83,8 @@ def better(
     least = plan.value + 1
     if prices.bound < least:
         return Gain()
-    model = _model(rows, plan, prices)
+    model = narrowed(rows, plan, prices, least)
     need = NEED.expression(model)
-    model.cp.add(need >= least)
     model.cp.add(need <= prices.bound)
     run = solver(effort)
     answer = highest(model, need, run)
@@ -117,15 +116,23 @@ def _closest(model: Model, plan: Plan, as_good: Any, found: cp_model.CpSolver) -
     return found if highest(model, kept, run).value is None else run
 
 
-def _model(rows: PlanInput, plan: Plan, prices: Hint) -> Model:
-    """Return a model in which only those cases are open that the prices leave open."""
+def narrowed(
+    rows: PlanInput, plan: Plan, prices: Hint, least: int, *, funds: tuple[Fund, ...] | None = None
+) -> Model:
+    """Return a model with only those cases open that the prices leave open.
+
+    It holds every plan of at least that need weight. With `funds` these stand in for the input's;
+    the prices may be of a richer input, never of a poorer one.
+    """
     stay = forced(rows) & {*plan.case_ids}
     sure = dict.fromkeys(stay, True) | {
-        name: goes for name, goes in prices.sure(plan.value + 1).items() if name not in stay
+        name: goes for name, goes in prices.sure(least).items() if name not in stay
     }
-    model = Model(only(rows, [c.id for c in rows.cases if sure.get(c.id, True)]), extras=False)
+    left = only(rows, [case.id for case in rows.cases if sure.get(case.id, True)])
+    model = Model(left if funds is None else replace(left, funds=funds), extras=False)
     hint(model, plan.cases)
     for name in sorted(sure):
         if sure[name]:
             model.cp.add(model.y[name] == 1)
+    model.cp.add(NEED.expression(model) >= least)
     return model

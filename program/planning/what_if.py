@@ -25,9 +25,9 @@ from typing import TYPE_CHECKING, Any, Self
 from program.planning.aims import KEPT
 from program.planning.changes import compare
 from program.planning.demand import demands, forced
+from program.planning.gains import NEED
 from program.planning.outcome import plan_from_json, plan_to_json
 from program.planning.problem import BAY_DAYS, MINUTES, by_id
-from program.planning.gains import NEED
 from program.planning.selection import select
 from program.planning.solver import Model
 from program.planning.solving import EFFORT, highest, hint, solver
@@ -51,6 +51,7 @@ if TYPE_CHECKING:
 
     from program.planning.plan import Plan
     from program.planning.problem import PlanInput
+    from program.planning.solving import Watch
 
 FIRST_EFFORT = 2.0  # deterministic seconds: a person waits for it
 
@@ -187,6 +188,7 @@ def what_if(
     changes: Iterable[Change],
     *,
     effort: float = EFFORT,
+    watch: Watch | None = None,
 ) -> Answer:
     """Return the best plan with the changes made, for every aim, and how it differs.
 
@@ -198,7 +200,7 @@ def what_if(
     """
     made = tuple(changes)
     rows = replace(apply(plan_input, made), prior=plan)
-    found = select(rows, effort=effort)
+    found = select(rows, effort=effort, watch=watch)
     answer = _answer(plan_input, plan, made, found.case_ids, (found.value, found.bound))
     return replace(answer, plan=found, details=compare(plan, found, rows))
 
