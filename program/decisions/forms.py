@@ -137,7 +137,7 @@ class BudgetForm(Renewed):
     button = "Record the answer"
 
     yes = forms.TypedChoiceField(
-        label="For the budget",
+        label="The budget says",
         coerce=ANSWERS.get,
         choices=[("yes", "Yes: this amount may be spent"), ("no", "No")],
         widget=forms.RadioSelect,

@@ -10,7 +10,7 @@ from shared.documents.models import Document
 from shared.policy.queries import policies
 from vehicles.custody.acts import Act
 from vehicles.custody.kinds import Joined
-from vehicles.custody.queries import may_sign
+from vehicles.custody.queries import is_in_force, may_sign
 from vehicles.repairs.models import EstimateLine, RepairItem
 from vehicles.repairs.queries import is_stale
 
@@ -63,10 +63,10 @@ def advice_of(stay: Intake, work: Work | None, estimate: Estimate | None) -> Rec
 
 
 def repair_consents(stay: Intake) -> list[Consent]:
-    """Return the owners' standing consents to the repair of a stay."""
-    signers = [one.pk for one in may_sign(stay)]
+    """Return the owners' consents to the repair of a stay that are in force, the newest last."""
+    signers, today = [one.pk for one in may_sign(stay)], stay.program.today()
     rows = stay.consents.filter(act=Act.REPAIR, withdrawn_on=None, owner__in=signers)
-    return list(rows.select_related("owner"))
+    return [row for row in rows.select_related("owner") if is_in_force(row, today)]
 
 
 def language_of(case: Case) -> str:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from vehicles.custody.values import Stroke
 
 TEXT, STRONG = Look(size=11, below=4), Look(size=11.5, bold=True, below=3)
-SIGNING_ROOM = 9  # points above and below what is written by hand
+SIGNING_ROOM = 7  # points above and below what is written by hand
 LABEL = 170  # points of the column that says what stands beside it
 PAD = 0.38  # of the size of the pad on the screen
 
@@ -63,7 +63,7 @@ def _story(sheet: Sheet, paper: Paper) -> list[Flowable]:
         heading(gettext("What we ask")),
         *(words(line, TEXT) for line in sheet.words.lines),
         KeepTogether(_owner(sheet, paper)),
-        KeepTogether(_budget(paper)),
+        *([] if sheet.answer else [KeepTogether(_budget(paper))]),
     ]
 
 
@@ -95,8 +95,7 @@ def _owner(sheet: Sheet, paper: Paper) -> list[Flowable]:
     blanks = [(gettext("Signature of {name}").format(name=name), "") for name in sheet.signers]
     blanks += [
         (gettext("Date"), ""),
-        (gettext("Interpreter"), ""),
-        (gettext("Witness, when said on the phone"), ""),
+        (gettext("Interpreter or witness"), ""),
     ]
     return [
         *(title, words(sheet.words.promise, TEXT), *lines),
@@ -133,11 +132,7 @@ def _drawn(answer: OwnerAnswer) -> list[Flowable]:
 
 
 def _budget(paper: Paper) -> list[Flowable]:
-    blanks = [
-        (gettext("Name"), ""),
-        (gettext("Signature"), ""),
-        (gettext("Date"), ""),
-    ]
+    blanks = [(gettext("Name and signature"), ""), (gettext("Date"), "")]
     said = gettext("Somebody else than who asks for it.")
     title = heading(gettext("For the budget of the garage"))
     return [title, words(said, TEXT), _pairs(blanks, paper, pad=SIGNING_ROOM)]

@@ -57,7 +57,7 @@ def words_of(more: More) -> Asked:
     total = more.authorized_cents + more.cents
     limit = total * (WHOLE + more.percent) // WHOLE
     return Asked(
-        title=say("More work on your car: we ask you first"),
+        title=say("More work on your car"),
         opening=say(
             "While we repaired your {car} we found more to do. Nothing of it is done without your"
             " yes.",

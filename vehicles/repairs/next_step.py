@@ -95,6 +95,7 @@ _FINAL: Final = StayStep(
 def next_of_stay(facts: StayFacts) -> StayStep:
     """Return what comes next on a stay that goes on: papers, keys, walk-round, sheet, repair."""
     early = (
+        (facts.stopped, _BEYOND),
         (not facts.asked and not facts.may_look, _ASK),
         (not facts.may_look, _SIGN),
         (not facts.tagged, _KEYS),
@@ -115,7 +116,7 @@ def _after_look(facts: StayFacts) -> StayStep:
     if facts.findings and not facts.items:
         return _PROPOSE
     if facts.items and not facts.may_repair:
-        return _BEYOND if facts.stopped else _REPAIR
+        return _REPAIR
     if facts.items:
         return StayStep(
             sentence=say("Next: the repair. Open items: {count}.", count=facts.items),
