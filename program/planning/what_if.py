@@ -264,6 +264,8 @@ def told(plan_input: PlanInput, change: Change) -> Say:
     if change.kind == ChangeKind.LATE:
         supply = by_id(plan_input.supplies)[change.what]
         name = opening(supply.label or supply.id)
+        if change.amount == 1:
+            return say("{supply} a week later", supply=name)
         return say("{supply} {weeks} weeks later", supply=name, weeks=change.amount)
     return _TOLD_CASE[change.kind](change.what)
 
