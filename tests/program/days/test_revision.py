@@ -1,0 +1,29 @@
+"""A proposal is read back as it was written."""
+
+from __future__ import annotations
+
+import json
+
+from program.days.bookings import Car
+from program.days.day_board import lay_out
+from program.days.hours import moment
+from program.days.revision import Revision
+from tests.program.days.shops import MONDAY, job, person, shop
+
+
+def test_a_revision_survives_being_kept() -> None:
+    board = lay_out([Car(id="1")], [job("a", rest_minutes=30)], shop(person("p")))
+    made = Revision(
+        laid_out_at=moment(32, MONDAY),
+        fingerprint="abc",
+        slots=board.slots,
+        changes=("a moves",),
+        value=3,
+        bound=3,
+    )
+    assert Revision.from_json(json.loads(json.dumps(made.to_json()))) == made
+    assert made.proven
+
+
+def test_where_better_may_exist_it_is_not_proven() -> None:
+    assert not Revision(laid_out_at=moment(0, MONDAY), fingerprint="", value=3, bound=2).proven
