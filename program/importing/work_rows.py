@@ -168,9 +168,6 @@ def _item(batch: Batch, row: Row) -> RepairItem:
         sublet_cents=row["sublet_usd"] or 0,
         needs_lift=row["needs_lift"],
         caution=row["caution"],
-        access=row["access"],
-        access_minutes=row["access_min"] or 0,
-        rest_minutes=row["rest_min"] or 0,
         outside_days=row["outside_days"] or 0,
         done_on=row["done"],
         took_minutes=row["took_min"],
@@ -181,16 +178,15 @@ def _item(batch: Batch, row: Row) -> RepairItem:
 
 
 def _access(row: Row) -> dict[str, Any]:
-    """Return what comes off first and dries after it, as far as the catalogue tells."""
+    """Return what comes off first and dries after it: as the sheet says, else the catalogue."""
     operation = operations.load().get(row["operation"])
-    if operation is None:
-        return {}
-    access = access_alone(operation)
-    return {
-        "access": access,
-        "access_minutes": min(operation.shared_minutes, row["labor_low_min"]) if access else 0,
-        "rest_minutes": operation.rest_minutes,
-    }
+    rest = operation.rest_minutes if operation else 0
+    access, minutes = row["access"], row["access_min"] or 0
+    if operation and not access:
+        access = access_alone(operation)
+        minutes = min(operation.shared_minutes, row["labor_low_min"]) if access else 0
+    rest = rest if row["rest_min"] is None else row["rest_min"]
+    return {"access": access, "access_minutes": minutes, "rest_minutes": rest}
 
 
 def needs(batch: Batch) -> None:

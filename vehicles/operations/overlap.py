@@ -112,13 +112,21 @@ def comes_off(code: str) -> str:
     return f"The {in_words(code)} come{'' if code in _SEVERAL else 's'} off"
 
 
-def offered() -> list[tuple[str, str]]:
-    """Return every code that an item may have, with its words; doors and seats place by place."""
+def offered(current: str = "") -> list[tuple[str, str]]:
+    """Return nothing and every code that an item may have, with its words.
+
+    Doors and seats come place by place. `current` is among them even if the catalogue has no such
+    code, as after an import.
+    """
     doors = [access_at(Access.DOOR_PANEL, [place]) for place in ("LF", "RF", "LR", "RR")]
     seats = [access_at(Access.SEAT, [place]) for place in ("driver", "front-passenger", "rear")]
     plain = [one.value for one in Access if one not in {*_BY_PLACE, Access.WHEELS}]
-    found = [(code, in_words(code)) for code in [*plain, *doors, *seats]]
-    return sorted(((code, words[:1].upper() + words[1:]) for code, words in found), key=_by_words)
+    codes = dict.fromkeys([*plain, *doors, *seats, *([current] if current else [])])
+    found = [(code, in_words(code)) for code in codes]
+    ordered = sorted(
+        ((code, words[:1].upper() + words[1:]) for code, words in found), key=_by_words
+    )
+    return [("", "nothing"), *ordered]
 
 
 def _by_words(pair: tuple[str, str]) -> str:

@@ -165,9 +165,7 @@ class ItemForm(WorkForm):
     outside_days = WholeField(
         label="Away for it", unit="business days", most=MOST_DAYS, required=False
     )
-    access = forms.ChoiceField(
-        label="What comes off first", required=False, choices=[("", "nothing"), *offered()]
-    )
+    access = forms.ChoiceField(label="What comes off first", required=False, choices=offered())
     access_minutes = WholeField(
         label="Of the labor at best, for that", unit="minutes", most=MOST_MINUTES, required=False
     )
@@ -227,6 +225,7 @@ class EditItemForm(ItemForm):
         fields = {name: getattr(item, name) for name in (*ITEM_FIELDS, "version")}
         lines = [line_of(need) for need in item.needs.open()]
         super().__init__(data, lines=lines, initial=fields | {"findings": own})
+        self.fields["access"].choices = offered(item.access)  # type: ignore[attr-defined]
         here = Finding.objects.filter(intake=item.intake_id)
         offer_findings(self, (here.open() | here.filter(pk__in=own)).distinct())
 
