@@ -69,7 +69,10 @@ def parse(text: str) -> tuple[Shift, ...]:
     for one in text.split(";"):
         if one.strip():
             word, _, spans = one.strip().partition(" ")
-            found += spans_of(_weekday(word), spans)
+            weekday = _weekday(word)
+            if not spans.strip():
+                raise ValueError(f"“{word}” has no time. Type such as Mon 17:30-20:30.")
+            found += spans_of(weekday, spans)
     return in_order(found)
 
 

@@ -221,7 +221,7 @@ def _monday(week: str) -> dt.date:
         day = dt.date.fromisoformat(week)
     except ValueError as error:
         raise Http404 from error
-    if week_start(day) != day:
+    if week_start(day) != day or day.isoformat() != week:
         raise Http404
     return day
 

@@ -19,6 +19,7 @@ from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
+from tests.journeys.worked_in import bays_and_wheels
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
 from vehicles.models import (
@@ -101,11 +102,14 @@ def _office() -> Rows:
 
 def _people() -> Rows:
     joris = Person.objects.get(name="Joris Achterberg")
+    week = joris.weeks.latest("week_on").week_on.isoformat()
     about = ("person_page", "person_edit", "person_leave", "skill_sign_off", "paper_record")
     return [
         *each([[joris.pk]], *(f"people:{name}" for name in about)),
         ("people:skill_end", [[joris.skills.earliest("pk").pk]]),
         ("people:paper_end", [[joris.credentials.get().pk]]),
+        ("people:person_hours", [[joris.pk]]),
+        *each([[joris.pk, week]], "people:week_hours", "people:week_same"),
     ]
 
 
@@ -138,6 +142,7 @@ def _shop() -> Rows:
         *_papers(stay),
         *_sheets(stay),
         *fluids(stay),
+        *bays_and_wheels(stay),
     ]
 
 

@@ -86,6 +86,8 @@ def close_days(
 
 
 def _refuse_days(row: BayClosure, today: dt.date) -> None:
+    if not row.reason:
+        raise ValidationError({"reason": "Say why it is closed."})
     if row.until_on < row.from_on:
         raise ValidationError({"until_on": "The last day closed is not before the first."})
     if row.until_on < today:

@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 
 SIZE: Final = (5.5 * inch, 4.25 * inch)
 STOP: Final = "DO NOT USE"
-LOUD: Final = Look(size=40, bold=True)
-NAME: Final = Look(size=15, bold=True, above=10)
-REASON: Final = Look(size=13)
-SMALL: Final = Look(size=9, above=10)
+LOUD: Final = Look(size=36, bold=True)
+NAME: Final = Look(size=13, bold=True, above=4)
+REASON: Final = Look(size=11)
+SMALL: Final = Look(size=8, above=6)
 WHO_TAKES_IT_OFF: Final = (
     "Only the lead technician or the coordinator takes this tag off, once the piece is repaired, "
     "inspected and in date. The maker’s manual and local law come first."

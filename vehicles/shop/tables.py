@@ -60,6 +60,12 @@ class EquipmentTable(Table):
     def render_due_on(self, value: dt.date) -> str:
         return dated(value)
 
+    def value_inspected_on(self, value: dt.date | None) -> str:
+        return value.isoformat() if value else ""
+
+    def value_due_on(self, value: dt.date) -> str:
+        return value.isoformat()
+
     def _standing(self, record: Equipment) -> Standing:
         return piece(record).standing(self.request.user.program.today())
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Final
 from shared.dates import full_date, long_date
 from shared.problems import Problem
 from shared.say import say
-from vehicles.shop.duty import Standing, told
+from vehicles.shop.duty import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -77,7 +77,7 @@ def refusal(wrench: Piece, day: date) -> Say | None:
             name=wrench.name,
             day=full_date(wrench.due_on),
         )
-    return say("{told} So this torque doesn’t count.", told=told(wrench, day))
+    return say("{name} is tagged out, so this torque doesn’t count.", name=wrench.name)
 
 
 def too_soon(torques: Iterable[Torque], odometer_mi: int | None) -> Say | None:

@@ -10,7 +10,7 @@ from shared.accounts.roles import RoleKind
 from shared.people import queries
 from shared.people.may import INSPECT, ROAD_TEST, UNDER_RAISED_CAR
 from shared.people.models import Credential, Person
-from tests.factories import TODAY, make_able, make_person, make_program, make_user
+from tests.factories import TODAY, make_able, make_hours, make_person, make_program, make_user
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -124,3 +124,20 @@ def test_a_sign_in_belongs_to_one_person() -> None:
     person = Person.objects.get(user=taken)
     assert set(queries.users_without_person(keeper)) == {keeper, free}
     assert set(queries.users_without_person(keeper, person)) == {keeper, free, taken}
+
+
+def test_nine_weeks_lie_ahead_written_or_not(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    person = make_person()
+    make_hours(person=person, minutes=180, shifts=[[1, 1080, 180]])
+    with django_assert_num_queries(1):
+        lines = queries.weeks_ahead(person, TODAY + dt.timedelta(days=6))
+    assert [line.week_on for line in lines] == [
+        TODAY + dt.timedelta(weeks=number) for number in range(9)
+    ]
+    assert [(line.shifts, line.seen, line.has_before) for line in lines[:3]] == [
+        ("Tue 18:00-21:00", "180 Tue 18:00-21:00", False),
+        ("", "none", True),
+        ("", "none", False),
+    ]

@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
+from shared.dates import add_weeks, week_start
 from shared.people.models import Credential, Person, Skill
 from tests.factories import make_able, make_hours, make_person, make_program, make_user
 
@@ -225,3 +226,41 @@ def test_the_list_takes_as_many_queries_for_three_as_for_one(
     make_able(make_person())
     with django_assert_num_queries(7):
         client.get(url)
+
+
+def week_url(person: Person, name: str = "week_hours", weeks: int = 1) -> str:
+    monday = add_weeks(week_start(today()), weeks)
+    return reverse(f"people:{name}", args=[person.pk, monday.isoformat()])
+
+
+def test_a_volunteer_writes_their_own_hours_and_nobody_elses() -> None:
+    user = make_user(RoleKind.VOLUNTEER)
+    person, other = make_person(user=user, name="Tove Lindgren"), make_person()
+    client = signed_in(user)
+    sent = {"tuesday": "18-21", "thursday": "18-20:30", "seen": "none"}
+    answer = client.post(week_url(person), sent, follow=True)
+    assert "Tue 18:00-21:00; Thu 18:00-20:30" in answer.content.decode()
+    assert person.weeks.get().minutes == 330
+    client.post(week_url(person, "week_same", 2), {"seen": "none"})
+    assert [row.minutes for row in person.weeks.all()] == [330, 330]
+    assert client.get(week_url(other)).status_code == 404
+    assert "5 h 30 min signed up for" in " ".join(client.get(page(person)).content.decode().split())
+
+
+def test_hours_that_can_not_be_are_told_and_change_nothing() -> None:
+    person, client = make_person(), client_of()
+    sent = {"monday": "20-18", "tuesday": "18-21", "seen": "none"}
+    answer = client.post(week_url(person), sent)
+    assert answer.status_code == 422
+    assert "Monday: 20-18 ends before it begins." in answer.content.decode()
+    answer = client.post(week_url(person, weeks=-1), {"tuesday": "18-21", "seen": "none"})
+    assert "This week is over; its hours stay as they are." in answer.content.decode()
+    answer = client.post(week_url(person, "week_same"), {"seen": "none"})
+    assert "No hours are written for the week before." in answer.content.decode()
+    assert person.weeks.count() == 0
+
+
+@pytest.mark.parametrize("week", ["2026-12-01", "2026-W49", "soon"])
+def test_an_address_of_no_monday_is_not_found(week: str) -> None:
+    args = [make_person().pk, week]
+    assert client_of().get(reverse("people:week_hours", args=args)).status_code == 404

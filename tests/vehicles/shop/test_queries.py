@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.db import connection
@@ -13,13 +14,16 @@ from tests.factories import TODAY, make_bay, make_program, make_user
 from vehicles.models import BayClosure, Equipment, Space
 from vehicles.shop import duty, queries
 
+if TYPE_CHECKING:
+    from vehicles.models import Bay
+
 pytestmark = pytest.mark.django_db
 DAY = dt.timedelta(days=1)
 DAYS = [TODAY, TODAY + DAY]
 
 
-def close(bay: object, **fields: object) -> BayClosure:
-    defaults = {"from_on": TODAY, "until_on": TODAY, "reason": "Paint"}
+def close(bay: Bay, **fields: Any) -> BayClosure:
+    defaults: dict[str, Any] = {"from_on": TODAY, "until_on": TODAY, "reason": "Paint"}
     return BayClosure.objects.create(program=make_program(), bay=bay, **defaults | fields)
 
 
