@@ -14,7 +14,7 @@
 >>> for sentence in why_in(given, select(given), "26-046").sentences:
 ...     print(sentence)
 It brings 9 points of need home for $200.00 and 1:30 hours of shop time.
-By need for what is scarce it stands 1 of 1 that go home.
+Nothing that it takes is scarce in these weeks.
 Brake gift pays $200.00: it lapses on December 31, and goes first.
 It goes home in the week of November 30.
 """
@@ -26,7 +26,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.demand import bounded, demands, parts_of
-from program.planning.hints import hint_of
+from program.planning.hints import UNIT, hint_of
 from program.planning.problem import HELD, by_id
 from program.planning.trying import Change, ChangeKind
 from program.planning.what_if import Answer, first_answer
@@ -118,10 +118,18 @@ def _chosen(rows: PlanInput, plan: Plan, row: Demand, planned: PlannedCase) -> I
     cost = listed(takes) if takes else say("nothing that is scarce")
     need = row.case.need_weight
     yield say("It brings {need} points of need home for {cost}.", need=need, cost=cost)
-    hint, chosen = hint_of(rows), [one for one in demands(rows) if plan.case(one.case.id)]
+    yield _standing(rows, plan, row)
+
+
+def _standing(rows: PlanInput, plan: Plan, row: Demand) -> Say:
+    """Return where a case stands among the chosen, by need for the worth of what it takes."""
+    hint = hint_of(rows)
+    if hint.beyond.get(row.case.id) == row.case.need_weight * UNIT:
+        return say("Nothing that it takes is scarce in these weeks.")
+    chosen = [one for one in demands(rows) if plan.case(one.case.id)]
     chosen.sort(key=lambda one: (-hint.worth(one), one.case.id))
     place = 1 + [one.case.id for one in chosen].index(row.case.id)
-    yield say(
+    return say(
         "By need for what is scarce it stands {place} of {count} that go home.",
         place=place,
         count=len(chosen),

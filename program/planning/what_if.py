@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from program.planning.plan import Plan
-    from program.planning.problem import PlanInput
+    from program.planning.problem import PlanInput, Supply
     from program.planning.solving import Watch
 
 FIRST_EFFORT = 2.0  # deterministic seconds: a person waits for it
@@ -262,11 +262,7 @@ def told(plan_input: PlanInput, change: Change) -> Say:
     if change.kind in {ChangeKind.PART, ChangeKind.PRICE}:
         return _of_part(plan_input, change)
     if change.kind == ChangeKind.LATE:
-        supply = by_id(plan_input.supplies)[change.what]
-        name = opening(supply.label or supply.id)
-        if change.amount == 1:
-            return say("{supply} a week later", supply=name)
-        return say("{supply} {weeks} weeks later", supply=name, weeks=change.amount)
+        return _later(by_id(plan_input.supplies)[change.what], change.amount)
     return _TOLD_CASE[change.kind](change.what)
 
 
@@ -274,6 +270,13 @@ def _up_or_down(amount: int, thing: Say, where: object) -> Say:
     if amount < 0:
         return say("{thing} less in the {where}", thing=thing, where=where)
     return say("{thing} more in the {where}", thing=thing, where=where)
+
+
+def _later(supply: Supply, weeks: int) -> Say:
+    name = opening(supply.label or supply.id)
+    if weeks == 1:
+        return say("{supply} a week later", supply=name)
+    return say("{supply} {weeks} weeks later", supply=name, weeks=weeks)
 
 
 def _of_part(plan_input: PlanInput, change: Change) -> Say:
