@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Self
 
 from shared.policy.queries import policies
 from vehicles.estimates.actuals import missing_of
@@ -72,7 +72,7 @@ def estimate_of(stay: Intake) -> CarEstimate:
     figures = (money.p50, money.p80, minutes.p80)
     newest = versions[0] if versions else None
     return CarEstimate(
-        lines=_lines(items, lines, given, rates),
+        lines=_lines(items, lines, rates, _Prices.of(stay, items, given)),
         low=low,
         likely=likely,
         high=high,
@@ -91,13 +91,34 @@ def _access(item: RepairItem) -> Access:
     return Access(id=item.pk, title=item.title, access=item.access, minutes=item.access_minutes)
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Prices:
+    """Against what the prices of one car are told: today, the gifts, and the oldest day."""
+
+    today: dt.date
+    given: Collection[int]
+    oldest: dt.date | None
+
+    @classmethod
+    def of(cls, stay: Intake, items: Sequence[RepairItem], given: Collection[int]) -> Self:
+        """Return them; there is an oldest day only where there are several."""
+        days = {
+            need.priced_on
+            for item in items
+            for need in item.needs.all()
+            if need.state == NeedState.OPEN and need.priced_on and need.pk not in given
+        }
+        oldest = min(days) if len(days) > 1 else None
+        return cls(today=stay.program.today(), given=given, oldest=oldest)
+
+
 def _lines(
     items: Sequence[RepairItem],
     points: Mapping[int, CashPoints],
-    given: Collection[int],
     rates: Rates,
+    prices: _Prices,
 ) -> tuple[Line, ...]:
-    saved, oldest = saved_minutes(items), _oldest(items, given)
+    saved = saved_minutes(items)
     found = []
     for item in items:
         low, likely, high = points[item.pk]
@@ -112,39 +133,26 @@ def _lines(
                 high=high,
                 likely_minutes=minute_points(item, rates, less)[1],
                 saved_minutes=less,
-                parts=tuple(_part(item, need, given, oldest, rates) for need in needs),
+                parts=tuple(_part(need, rates, prices) for need in needs),
                 clears=tuple(one.title for one in item.findings.all()),
             )
         )
     return tuple(found)
 
 
-def _oldest(items: Sequence[RepairItem], given: Collection[int]) -> dt.date | None:
-    """Return the day of the oldest price that counts, where there are several days."""
-    days = {
-        need.priced_on
-        for item in items
-        for need in item.needs.all()
-        if need.state == NeedState.OPEN and need.priced_on and need.pk not in given
-    }
-    return min(days) if len(days) > 1 else None
-
-
-def _part(
-    item: RepairItem, need: Need, given: Collection[int], oldest: dt.date | None, rates: Rates
-) -> PartPrice:
-    today = item.intake.program.today()
-    is_given = need.pk in given
+def _part(need: Need, rates: Rates, prices: _Prices) -> PartPrice:
+    is_given = need.pk in prices.given
+    age = None if need.priced_on is None else max((prices.today - need.priced_on).days, 0)
     return PartPrice(
         need_id=need.pk,
         title=need.title,
         quantity=need.quantity,
         likely_cents=0 if is_given else price_points(need, rates)[1],
         source=need.price_source,
-        days=None if need.priced_on is None else max((today - need.priced_on).days, 0),
+        days=age,
         is_given=is_given,
         can_be_bought=is_given or need.price_cents is not None,
-        is_oldest=not is_given and oldest is not None and need.priced_on == oldest,
+        is_oldest=not is_given and prices.oldest is not None and need.priced_on == prices.oldest,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 LARGE: Final = Look(size=11.5, below=4)
 BOLD: Final = Look(size=12.5, bold=True, below=2)
-SMALL: Final = Look(size=9, below=3)
+SMALL: Final = Look(size=9, above=5, below=3)
 MONEY: Final = 88.0
 
 
@@ -94,10 +95,10 @@ def _jobs(estimate: CarEstimate, drawn: pdf.Paper, tell: Tell) -> Flowable:
 
 def _job(line: Line, tell: Tell) -> str:
     """Return the job and what is bought for it; in Spanish also what it mends."""
-    parts = [
-        f"{part.quantity} × {tell(part.title)}" if part.quantity > 1 else tell(part.title)
-        for part in line.parts
-    ]
+    counts: Counter[str] = Counter()
+    for part in line.parts:
+        counts[tell(part.title)] += part.quantity
+    parts = [f"{count} × {title}" for title, count in counts.items()]
     clears = [said for one in line.clears if (said := tell(one)) != one]
     added = f" ({', '.join(parts)})" if parts else ""
     mends = gettext(" For: {findings}.").format(findings="; ".join(clears)) if clears else ""

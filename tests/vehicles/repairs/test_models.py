@@ -51,6 +51,12 @@ def make_line(**fields: Any) -> EstimateLine:
         ({"sublet_cents": -1}, "item_costs_not_negative", "A cost can't be negative."),
         ({"net_cost_cents": -1}, "item_costs_not_negative", "A cost can't be negative."),
         ({"tier": 5}, "item_tier_known", "Tiers go from 0 to 4."),
+        ({"cost_cents": -1}, "item_costs_not_negative", "A cost can't be negative."),
+        (
+            {"access_minutes": 41},
+            "item_access_within_labor",
+            "The access is part of the labor, at its least.",
+        ),
         ({"state": "done"}, "item_done_has_day", "A done item has the day it was done."),
     ],
 )

@@ -1,0 +1,101 @@
+"""The estimate on paper, for the household."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import re
+
+from pypdf import PdfReader
+
+from vehicles.estimates.pdf import estimate_paper
+from vehicles.estimates.values import CarEstimate, Line, Paper, PartPrice
+from vehicles.repairs.charges import Cash, Rates
+
+PART = PartPrice(
+    need_id=1, title="Radiator", quantity=2, likely_cents=240_00, source="counter", days=3
+)
+
+
+def paper(*parts: PartPrice, tax: int = 0) -> Paper:
+    low, likely, high = (Cash(parts=one, tax=tax) for one in (200_00, 240_00, 320_00))
+    line = Line(
+        item_id=1,
+        title="Replace radiator",
+        low=low,
+        likely=likely,
+        high=high,
+        likely_minutes=90,
+        saved_minutes=0,
+        parts=parts or (PART,),
+    )
+    estimate = CarEstimate(
+        lines=(line,),
+        low=low,
+        likely=likely,
+        high=high,
+        p50_cents=246_21,
+        p80_cents=267_03,
+        p80_minutes=120,
+        shared=(),
+        rates=Rates(),
+        versions=(),
+        is_current=True,
+    )
+    return Paper(
+        garage="Osier Street Garage",
+        car="2012 Toyota Corolla",
+        number="E-7-2",
+        day=dt.date(2026, 11, 25),
+        estimate=estimate,
+        stop_over_percent=10,
+    )
+
+
+def text_of(data: bytes) -> str:
+    pages = (page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
+    return re.sub(r"\s+", " ", " ".join(pages))
+
+
+def test_the_paper_says_odds_in_five_dollars_and_lines_to_the_cent() -> None:
+    text = text_of(estimate_paper(paper(), "en"))
+    assert "Of ten such cars, eight cost at most $270.00." in text
+    assert "Replace radiator (2 × Radiator). $200.00 $240.00 $320.00" in text
+    assert "Before the cost goes more than 10 percent above what you said yes to" in text
+    assert "Sales tax" not in text
+
+
+def test_tax_is_a_line_of_its_own() -> None:
+    text = text_of(estimate_paper(paper(tax=19_80), "en"))
+    assert "Sales tax on parts $19.80 $19.80 $19.80" in text
+    assert "Together $219.80 $259.80 $339.80" in text
+
+
+def test_gifts_and_parts_without_a_price_are_said() -> None:
+    gift = PartPrice(
+        need_id=2,
+        title="Thermostat",
+        quantity=1,
+        likely_cents=0,
+        source="",
+        days=None,
+        is_given=True,
+    )
+    rare = PartPrice(
+        need_id=3,
+        title="Hose",
+        quantity=1,
+        likely_cents=0,
+        source="",
+        days=None,
+        can_be_bought=False,
+    )
+    text = text_of(estimate_paper(paper(gift, rare), "en"))
+    assert "Some parts are gifts. They cost nothing here." in text
+    assert "No price is known yet for: Hose." in text
+
+
+def test_the_same_estimate_gives_the_same_bytes_and_its_language() -> None:
+    assert estimate_paper(paper(), "en") == estimate_paper(paper(), "en")
+    root = PdfReader(io.BytesIO(estimate_paper(paper(), "es"))).trailer["/Root"]
+    assert root["/Lang"] == "es-US"  # type: ignore[index]
