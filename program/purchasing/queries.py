@@ -163,6 +163,13 @@ def held_needs(
     return {need.pk: held[need.item_id] for need in needs if need.item_id in held}
 
 
+def held_in(program: Program) -> dict[int, Costed]:
+    """Return the open needs of a program that wait behind a gate, for plans and appeals."""
+    needs = Need.objects.open().filter(program=program).select_related("item")
+    units = _units(needs)
+    return held_needs(program, [need for need in needs if _lacks(need, units)], units)
+
+
 def _covered(item: RepairItem, units: Mapping[int, Collection[object]]) -> bool:
     """Return whether a unit is kept for all that an item lacks, and nothing else is to be paid."""
     needs = [need for need in item.needs.all() if need.state == NeedState.OPEN]

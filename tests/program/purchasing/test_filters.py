@@ -17,7 +17,13 @@ pytestmark = pytest.mark.django_db
 
 
 def row(**fields: Any) -> NeedRow:
-    defaults = {"stage": Stage.OPEN, "kept": 0, "case": "26-043", "held": None, "asking": Asking()}
+    defaults: dict[str, Any] = {
+        "stage": Stage.OPEN,
+        "kept": 0,
+        "case": "26-043",
+        "held": None,
+        "asking": Asking(),
+    }
     need = fields.pop("need", None) or make_need()
     return NeedRow(need=need, **defaults | fields)
 

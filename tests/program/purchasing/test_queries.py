@@ -10,7 +10,15 @@ import pytest
 from django.utils import timezone
 
 from program.models import Commitment
-from program.purchasing.queries import LOOK_UP, NOBODY, NeedRow, need_rows, needs_of, to_find_out
+from program.purchasing.queries import (
+    LOOK_UP,
+    NOBODY,
+    NeedRow,
+    held_in,
+    need_rows,
+    needs_of,
+    to_find_out,
+)
 from program.purchasing.stages import Stage
 from shared.accounts.roles import RoleKind
 from sponsors.models import Appeal, AppealLine, Reservation
@@ -130,6 +138,13 @@ def test_behind_a_gate_that_nobody_funded_nothing_is_bought() -> None:
     [row] = [row for row in rows() if row.held]
     assert row.held is not None
     assert (row.need.kind, row.held.title) == ("radiator", "Head gasket")
+
+
+def test_plans_and_appeals_learn_what_waits_behind_which_gate() -> None:
+    gate, small = gated()
+    found = held_in(gate.program)
+    assert {pk: one.id for pk, one in found.items()} == {small.pk: gate.item_id}
+    assert str(found[small.pk].holds).startswith("“Head gasket” comes first: ")
 
 
 def test_money_that_a_plan_set_aside_opens_the_gate() -> None:

@@ -28,7 +28,13 @@ GATE = Costed(id=1, title="Head gasket", tier=1, likely_cents=900_00)
 
 
 def table(**fields: Any) -> NeedTable:
-    defaults = {"stage": Stage.OPEN, "kept": 0, "case": "26-043", "held": None, "asking": Asking()}
+    defaults: dict[str, Any] = {
+        "stage": Stage.OPEN,
+        "kept": 0,
+        "case": "26-043",
+        "held": None,
+        "asking": Asking(),
+    }
     need = fields.pop("need", None) or make_need(price_source="counter quote")
     return NeedTable([NeedRow(need=need, **defaults | fields)])
 
