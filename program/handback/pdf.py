@@ -5,17 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext
-from reportlab.graphics.shapes import Drawing, PolyLine
-from reportlab.lib.colors import black
 from reportlab.lib.pagesizes import letter
 from reportlab.platypus import KeepTogether
 
+from program.decisions.pdf import signature
 from program.handback.wording import How, payer_word, tow_line
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
 from shared.documents.pieces import Boxed, Look, Picture, heading, words
 from shared.templatetags.handback import long_day, say
-from vehicles.custody.values import HEIGHT, WIDTH
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,11 +21,9 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from program.handback.sheet import Returning, Sheet
-    from vehicles.custody.values import Stroke
 
 TEXT, STRONG, SHOUT = Look(size=10.5, below=3), Look(size=11, below=2), Look(size=17, bold=True)
 SIGNING_ROOM = 9  # points above and below what is written by hand
-PAD = 0.38  # of the size of the pad on the screen
 
 
 def notice_paper(sheet: Sheet) -> bytes:
@@ -134,14 +130,4 @@ def _drawn(returning: Returning) -> list[Flowable]:
     if returning.how is not How.SCREEN:
         return []
     alt = gettext("Signature of {name}").format(name=returning.leaving.taken_by.strip())
-    return [Picture(_signature(returning.leaving.strokes), alt)]
-
-
-def _signature(strokes: Sequence[Stroke]) -> Drawing:
-    drawing = Drawing(WIDTH * PAD, HEIGHT * PAD)
-    for stroke in strokes:
-        points = [value for x, y in stroke for value in (x * PAD, (HEIGHT - y) * PAD)]
-        drawing.add(
-            PolyLine(points * 2 if len(stroke) == 1 else points, strokeColor=black, strokeWidth=1.2)
-        )
-    return drawing
+    return [Picture(signature(returning.leaving.strokes), alt)]

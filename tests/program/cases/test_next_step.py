@@ -32,6 +32,8 @@ facts = st.builds(
     question_on=days,
     promised_on=days,
     days_waiting=st.integers(0, 90),
+    stopped=st.booleans(),
+    supplement_on=days,
 )
 #: Look, section 12: words that a household never reads.
 NEVER = re.compile(
@@ -189,3 +191,25 @@ def test_a_car_returned_with_something_dangerous_open_is_not_driven() -> None:
     assert str(left.caution) == "Don't drive your car. Call us: we talk about a tow."
     assert step(Stage.DECIDING, car=Step.RETURNED_UNREPAIRED).caution is None
     assert step(Stage.BEING_SERVED, car=Step.REPAIR, dangerous=True).caution is None
+
+
+def test_work_that_stopped_asks_for_a_supplement_today() -> None:
+    found = step(Stage.BEING_SERVED, car=Step.REPAIR, stopped=True)
+    assert str(found.staff) == (
+        "The work has stopped: ask for a supplement, or take work off the list."
+    )
+    assert (found.who, found.by_on) == (RoleKind.LEAD_TECHNICIAN, TODAY)
+    assert str(found.household) == "We found more to do on your car. We ask you before we do it."
+
+
+def test_a_supplement_is_answered_within_two_business_days_of_the_asking() -> None:
+    """Common practice, no source: a Friday's supplement is answered on Tuesday."""
+    friday = date(2026, 11, 20)
+    found = step(Stage.BEING_SERVED, car=Step.REPAIR, stopped=True, supplement_on=friday)
+    assert str(found.staff) == "Answer the supplement: the owner and the budget both say yes or no."
+    assert (found.who, found.by_on) == (RoleKind.COORDINATOR, date(2026, 11, 24))
+
+
+def test_a_lost_car_asks_for_no_supplement() -> None:
+    found = step(Stage.BEING_SERVED, car=Step.SCRAPPED, stopped=True, supplement_on=TODAY)
+    assert found.who is RoleKind.CASEWORKER

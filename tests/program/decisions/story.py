@@ -60,7 +60,7 @@ def estimated(stay: Intake) -> Estimate:
 def authorize(case: Case, stay: Intake, **fields: Any) -> Authorization:
     """Authorize the newest estimate by a coordinator, as its page sends it."""
     newest = fields.pop("newest", None) or estimated(stay)
-    sent = {"estimate": newest.number, "cents": newest.p80_cents, "client_key": uuid4()}
+    sent: dict[str, Any] = {"estimate": newest.number, "cents": newest.p80_cents, "client_key": uuid4()}
     by = fields.pop("by", None) or make_user()
     return actions.authorize(case=case, intake=stay, by=by, **sent | fields)
 

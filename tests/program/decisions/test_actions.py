@@ -125,7 +125,7 @@ def test_whoever_is_tied_to_the_household_decides_nothing() -> None:
     Supplement.objects.all().delete()
     assert refusal(ask, stay, item, by=user) == sentence
     work = works([stay.pk])[stay.pk].authorization
-    end = {"authorization": work, "because": "Wrong car.", "by": user}
+    end: dict[str, Any] = {"authorization": work, "because": "Wrong car.", "by": user}
     assert refusal(actions.end_authorization, **end) == sentence
     actions.end_authorization(**end | {"by": make_user()})
     assert refusal(authorize, case, stay, by=user) == sentence
@@ -135,7 +135,7 @@ def test_an_ended_authorization_makes_room_for_another() -> None:
     case, stay, item = make_over()
     row = stay.authorizations.get()
     waiting = ask(stay, item)
-    end = {"authorization": row, "because": "Less work.", "by": make_user()}
+    end: dict[str, Any] = {"authorization": row, "because": "Less work.", "by": make_user()}
     sentence = "A supplement waits for its answers. They come first."
     assert refusal(actions.end_authorization, **end) == [sentence]
     budget_says(waiting, yes=False, because="Too much.")
@@ -309,7 +309,7 @@ def test_all_names_of_a_title_with_and_say_yes_on_one_paper() -> None:
     assert refusal(owner_says, row, signed=[first]) == [
         "The title joins its names with “and”: Corin Haskell has to say yes too, on the same paper."
     ]
-    both = {"signed": [first, second], "how": SignedHow.PAPER}
+    both: dict[str, Any] = {"signed": [first, second], "how": SignedHow.PAPER}
     assert owner_says(row, **both).owner == first
 
 

@@ -64,9 +64,9 @@ def test_after_the_answer_the_paper_says_who_gave_it_and_how() -> None:
 
 
 def test_a_yes_on_the_phone_names_who_heard_it() -> None:
-    heard = {"how": SignedHow.PHONE, "witness": "Sten Ahlgren", "strokes": []}
+    heard: dict[str, Any] = {"how": SignedHow.PHONE, "witness": "Sten Ahlgren", "strokes": []}
     assert "Said on the phone. Heard by Sten Ahlgren." in text_of(made(signed=True, **heard))
-    paper = {"how": SignedHow.PAPER, "strokes": []}
+    paper: dict[str, Any] = {"how": SignedHow.PAPER, "strokes": []}
     assert "Signed on paper, which is kept." in text_of(made(signed=True, **paper))
 
 

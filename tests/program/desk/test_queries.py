@@ -7,6 +7,7 @@ from uuid import uuid4
 import pytest
 from django.utils import timezone
 
+from program.decisions.queries import decide_by
 from program.desk.queries import open_cases, page_of, slips, to_decide
 from program.households.models import Household
 from program.planning.queries import outcome_of
@@ -29,6 +30,7 @@ from tests.factories import (
     make_sponsor,
     make_user,
 )
+from tests.program.decisions.story import make_supplement
 from tests.program.desk.making import make_ready_plan
 
 if TYPE_CHECKING:
@@ -78,6 +80,19 @@ def test_a_plan_that_failed_says_why() -> None:
             "today",
         )
     ]
+
+
+def test_supplements_wait_for_their_answers_on_one_slip() -> None:
+    row = make_supplement()
+    [slip] = [slip for slip in waiting() if slip.url == "/decisions/"]
+    assert (str(slip.title), str(slip.why), slip.count) == (
+        "Answer a supplement",
+        "2012 Toyota Corolla. Work waits.",
+        1,
+    )
+    assert slip.due_on == decide_by(row)
+    make_supplement()
+    assert "Answer two supplements" in [str(slip.title) for slip in waiting()]
 
 
 def question(name: str, text: str, number: str) -> Question:

@@ -13,10 +13,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shared.problems import Level, blockers
+from shared.problems import Level, Problem, blockers
+from shared.say import say
 from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.authority import (
     NOTHING_AGAINST,
+    STOPPED,
     Asked,
     Authority,
     Given,
@@ -224,3 +226,10 @@ def test_the_order_of_what_was_given_does_not_matter(
     other = list(yes)
     random.shuffle(other)  # type: ignore[attr-defined]
     assert consents(asked, owners, other) == consents(asked, owners, yes)
+
+
+def test_what_goes_beyond_an_authorization_stops_the_repair_and_nothing_else() -> None:
+    beyond = Problem(say("The work has stopped."), say("Ask."), where=STOPPED)
+    found = {one.act: one for one in consents(NOTHING_AGAINST, [DANA], ALL, stopped=beyond)}
+    assert [act for act, one in found.items() if one.stopped or not one.met] == [Act.REPAIR]
+    assert found[Act.REPAIR].note == "signed by Dana Haskell; stopped: The work has stopped."

@@ -40,6 +40,11 @@ AFTER = replace(BEFORE, depth="full", may_repair=True)
         (AFTER, {"findings": 2, "items": 3}, "Next: the repair. Open items: 3."),
         (
             AFTER,
+            {"items": 3, "may_repair": False, "stopped": True},
+            "The work has stopped: it goes beyond what was authorized.",
+        ),
+        (
+            AFTER,
             {"items": 3, "may_repair": False},
             "Next: an owner says yes to the repair.",
         ),
