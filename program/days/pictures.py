@@ -17,10 +17,11 @@ if TYPE_CHECKING:
 AWAY = "Elsewhere"
 
 
-def days_board(days: Sequence[dt.date], bays: Iterable[str], lines: Iterable[Line]) -> Chart:
+def days_board(days: Sequence[dt.date], bays: Iterable[str], lines: Iterable[Line]) -> Chart | None:
     """Return the board of some days: where each car stands, its people by first name.
 
-    A car that is in another shop stands in a row of its own. `bays` are shown even when empty.
+    A car that is in another shop stands in a row of its own. `bays` are shown even when empty;
+    without any bay there is no picture.
     """
     stands: dict[tuple[str, str], dict[int, set[str]]] = {}
     for line in lines:
@@ -37,7 +38,7 @@ def days_board(days: Sequence[dt.date], bays: Iterable[str], lines: Iterable[Lin
         for (place, case), by_day in sorted(stands.items())
         for run in _runs(sorted(by_day))
     ]
-    return boards.board(days, [*rows, *away], stays)
+    return boards.board(days, [*rows, *away], stays) if rows or away else None
 
 
 def _last(line: Line) -> dt.date:

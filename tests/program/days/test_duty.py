@@ -13,7 +13,8 @@ HOUR = dt.timedelta(hours=1)
 
 
 def work(name: str = "1", **fields: Any) -> Work:
-    return Work(**{"item_id": name, "title": f"Work {name}", "minutes": 60} | fields)
+    defaults: dict[str, Any] = {"item_id": name, "title": f"Work {name}", "minutes": 60}
+    return Work(**defaults | fields)
 
 
 def piece(begin: float, end: float, **fields: Any) -> Booked:
