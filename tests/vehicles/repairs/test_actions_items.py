@@ -174,12 +174,15 @@ def test_what_was_done_by_mistake_is_open_again_with_findings_and_needs() -> Non
     finding = make_finding(intake=stay)
     item = make_item(intake=stay, findings=[finding])
     need = make_need(item=item)
-    mark_done(item=item, on=TODAY, by=make_user(RoleKind.TECHNICIAN))
+    user = make_user(RoleKind.TECHNICIAN)
+    done = mark_done(item=item, on=TODAY, by=user, took_minutes=75, cost_cents=0)
+    assert (done.took_minutes, done.cost_cents) == (75, 0)
     found = reopen_item(item=item, because="The left one is left.", by=make_user())
     for row in (finding, need):
         row.refresh_from_db()
     assert (found.state, found.done_on, found.version) == ("open", None, 3)
     assert (finding.cleared_on, need.state) == (None, "open")
+    assert (found.took_minutes, found.cost_cents) == (None, None)
     assert said(reopen_item, item=item, because="Again.") == ["“Two front tires” is not done."]
 
 
