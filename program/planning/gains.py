@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from program.planning.aims import WHAT
-from program.planning.demand import forced
+from program.planning.demand import barred, forced
 from program.planning.hints import hint_of
 from program.planning.joining import only
 from program.planning.solver import Model
@@ -92,8 +92,8 @@ def better(
         most = answer.bound - plan.value if answer.status == "unknown" else 0
         return Gain(bound=max(min(most, prices.bound - plan.value), 0))
     chosen = {name for name, y in model.y.items() if run.value(y)}
-    if close and {*plan.case_ids} - chosen:
-        run = _closest(model, plan, need >= answer.value, run)
+    if close:
+        run = closest(model, plan, need >= answer.value, run)
         chosen = {name for name, y in model.y.items() if run.value(y)}
     used = [use for use, var in model.supplied.items() if use[1] == added and run.value(var)]
     return Gain(
@@ -105,8 +105,10 @@ def better(
     )
 
 
-def _closest(model: Model, plan: Plan, as_good: Any, found: cp_model.CpSolver) -> cp_model.CpSolver:
+def closest(model: Model, plan: Plan, as_good: Any, found: cp_model.CpSolver) -> cp_model.CpSolver:
     """Return, among the choices that are as good, one that keeps most of the plan's cars."""
+    if all(name in model.y and found.value(model.y[name]) for name in plan.case_ids):
+        return found
     model.cp.clear_hints()  # type: ignore[no-untyped-call]
     for y in model.y.values():
         model.cp.add_hint(y, found.value(y))
@@ -128,7 +130,8 @@ def narrowed(
     sure = dict.fromkeys(stay, True) | {
         name: goes for name, goes in prices.sure(least).items() if name not in stay
     }
-    left = only(rows, [case.id for case in rows.cases if sure.get(case.id, True)])
+    able = [case.id for case in rows.cases if not barred(rows, case)]
+    left = only(rows, [name for name in able if sure.get(name, True)])
     model = Model(left if funds is None else replace(left, funds=funds), extras=False)
     hint(model, plan.cases)
     for name in sorted(sure):

@@ -24,8 +24,10 @@ from typing import TYPE_CHECKING, Any, Self
 
 from program.planning.aims import KEPT
 from program.planning.changes import compare
-from program.planning.demand import demands, forced
-from program.planning.gains import NEED
+from program.planning.check import check_plan
+from program.planning.demand import barred, demands, forced
+from program.planning.gains import NEED, closest, narrowed
+from program.planning.hints import hint_of
 from program.planning.outcome import plan_from_json, plan_to_json
 from program.planning.problem import BAY_DAYS, MINUTES, by_id
 from program.planning.selection import select
@@ -53,6 +55,8 @@ if TYPE_CHECKING:
     from program.planning.problem import PlanInput, Supply
     from program.planning.solving import Watch
 
+_NUMBERS = ("before", "value", "bound")
+_CASES = ("case_ids", "freed", "displaced")
 FIRST_EFFORT = 2.0  # deterministic seconds: a person waits for it
 
 
@@ -90,12 +94,8 @@ class Answer:
         """Return the answer as JSON holds it."""
         return {
             "changes": [change.to_json() for change in self.changes],
-            "before": self.before,
-            "value": self.value,
-            "bound": self.bound,
-            "case_ids": list(self.case_ids),
-            "freed": list(self.freed),
-            "displaced": list(self.displaced),
+            **{name: getattr(self, name) for name in _NUMBERS},
+            **{name: list(getattr(self, name)) for name in _CASES},
             "sentence": said(self.sentence),
             "details": [said(detail) for detail in self.details],
             "plan": plan_to_json(self.plan) if self.plan else None,
@@ -104,15 +104,11 @@ class Answer:
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> Self:
         """Return the answer that `to_json` wrote."""
-        plan = data["plan"]
+        plan, rows = data["plan"], {name: data[name] for name in _NUMBERS}
+        rows |= {name: tuple(data[name]) for name in _CASES}
         return cls(
             changes=tuple(Change.from_json(row) for row in data["changes"]),
-            before=data["before"],
-            value=data["value"],
-            bound=data["bound"],
-            case_ids=tuple(data["case_ids"]),
-            freed=tuple(data["freed"]),
-            displaced=tuple(data["displaced"]),
+            **rows,
             sentence=unsaid(data["sentence"]),
             details=tuple(unsaid(detail) for detail in data["details"]),
             plan=plan_from_json(plan) if plan else None,
@@ -136,27 +132,31 @@ def first_answer(
     made = tuple(changes)
     rows = apply(plan_input, made)
     model = _model(rows, plan, effort)
-    need, kept = NEED.expression(model), sum(model.y.get(name, 0) for name in plan.case_ids)
-    scale = len(plan.cases) + 1
-    run = solver(effort)
-    answer = highest(model, scale * need + kept, run)
+    need, run = NEED.expression(model), solver(effort)
+    answer = highest(model, need, run)
     if answer.value is None:
         raise ValueError("No plan was found with these changes in the time given.")
+    run = closest(model, plan, need >= answer.value, run)
     chosen = tuple(sorted(name for name, y in model.y.items() if run.value(y)))
     value = sum(row.case.need_weight for row in demands(rows) if row.case.id in chosen)
-    bound = max(answer.bound // scale, value)
-    return _answer(plan_input, plan, made, chosen, (value, bound))
+    return _answer(plan_input, plan, made, chosen, (value, answer.bound))
 
 
 def _model(rows: PlanInput, plan: Plan, effort: float) -> Model:
-    """Return a model that keeps as many as can be kept of the cases that have to stay in."""
+    """Return a model that keeps as many as can be kept of the cases that have to stay in.
+
+    What is left of the plan is tried first: where it still holds, few cases stay open.
+    """
+    cases = {case.id: case for case in rows.cases if not barred(rows, case)}
+    left = tuple(case for case in plan.cases if case.case_id in cases)
+    if not check_plan(rows, replace(plan, cases=left, problems=())):
+        least = sum(cases[case.case_id].need_weight for case in left)
+        return narrowed(rows, plan, hint_of(rows), least)
     model, wanted = Model(rows, extras=False), sorted(forced(rows))
     hint(model, plan.cases)
-    if not wanted:
-        return model
-    kept = KEPT.expression(model)
-    most = highest(model, kept, solver(effort)).value or 0
-    model.cp.add(kept >= most)
+    if wanted:
+        kept = KEPT.expression(model)
+        model.cp.add(kept >= (highest(model, kept, solver(effort)).value or 0))
     return model
 
 

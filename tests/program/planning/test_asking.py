@@ -28,7 +28,8 @@ def test_a_part_that_is_given_frees_exactly_the_need_it_was_asked_for(seed: int)
 
 @pytest.mark.parametrize("seed", seeds(3, 30))
 def test_every_gain_is_what_solving_again_with_the_part_gives(seed: int) -> None:
-    plan_input = program(seed, cases=7, quirks=False)
+    out = frozenset(f"c{n:03}" for n in range(seed % 3))
+    plan_input = replace(program(seed, cases=7, quirks=seed % 2 == 0), pinned_out=out)
     plan = select(plan_input)
     bounds = ask_bounds(plan_input, plan)
     rows = ask_exact(plan_input, plan, bounds, limit=99)
