@@ -9,11 +9,14 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
+from program.days import jobs as days
+from program.days.actions import REPLAN
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
-from program.planning.actions import COMPUTE, DRAFT_APPEALS, RANK
+from program.planning.actions import COMPUTE, DRAFT_APPEALS, EXPLAIN, TRY
 from program.planning.approving import STATUS_REPORT
+from program.planning.keeping import ASK_EXACTLY, RANK
 from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
 from shared.outbox.actions import SEND
@@ -29,16 +32,20 @@ if TYPE_CHECKING:
 EXPIRE = "expire_pledges"
 
 WORK: dict[str, Work] = {
+    ASK_EXACTLY: planning.ask_exactly,
     COMPUTE: planning.compute_plan,
     DRAFT_APPEALS: planning.draft_appeals,
     IMPORT: import_sheets,
     planning.PLAN: planning.plan,
     RANK: planning.rank,
+    REPLAN: days.replan,
     EXPIRE: expire_due,
+    EXPLAIN: planning.explain_case,
     MATCH: match_due,
     PREPARE: prepare_photo,
     SEND: send,
     STATUS_REPORT: status_report,
+    TRY: planning.try_what_if,
     SWEEP: sweep_uploads,
     WEEKLY_REPORTS: weekly_reports,
 }

@@ -8,29 +8,50 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
-from program.cases.models import Case
-from program.planning.approving import set_aside_money, take_parts, tell_households
-from program.planning.models import Pin, Plan, PlannedCase
-from program.planning.queries import approved_plan, newest_plan, outcome_of
+from program.planning.approving import (
+    book_days,
+    set_aside_money,
+    sign,
+    take_parts,
+    tell_households,
+    write_homes,
+)
+from program.planning.canonical import fingerprint
+from program.planning.keeping import MATCH
+from program.planning.models import Pin, Plan, PlannedCase, WhatIf
+from program.planning.queries import (
+    approved_plan,
+    facts_of,
+    job_of,
+    newest_plan,
+    outcome_of,
+)
+from program.planning.revision import stale
 from program.planning.states import PlanState
+from program.planning.trying import apply
 from shared.accounts.models import Program
-from shared.accounts.roles import RoleKind
 from shared.audit.actions import log_event
 from shared.dates import plan_week, week_name
-from shared.jobs.actions import ask
+from shared.jobs.actions import ask, ask_to_stop
+from shared.jobs.states import JobState
 from shared.policy.queries import policies
-from shared.signatures.models import Signature
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
+    from uuid import UUID
 
-    from program.planning.outcome import Home, Outcome
+    from program.cases.models import Case
+    from program.planning.problem import PlanInput
+    from program.planning.trying import Change
     from shared.accounts.models import User
+    from shared.jobs.models import Job
 
 COMPUTE = "compute_plan"
 DRAFT_APPEALS = "draft_appeals"
-MATCH = "match"
-RANK = "rank_items"
+EXPLAIN = "explain_case"
+TRY = "try_what_if"
+CHANGED = "Something has changed since this plan was computed. Compute it again, then approve."
+MOST_QUESTIONS = 200  # to one plan; more are a script, not a person
 
 
 @transaction.atomic
@@ -59,38 +80,107 @@ def ask_plan(*, program: Program, by: User | None) -> Plan:
     return plan
 
 
-def keep_outcome(*, plan: Plan, outcome: Outcome, input_hash: str) -> Plan:
-    """Keep what was computed; drafts that nobody approved are followed by this one."""
-    drafts = Plan.objects.filter(program_id=plan.program_id, number__lt=plan.number)
-    drafts.filter(state__in=[PlanState.READY, PlanState.FAILED]).update(state=PlanState.SUPERSEDED)
-    plan.state = PlanState.READY
-    plan.result, plan.input_hash = outcome.to_json(), input_hash
-    plan.proven, plan.value = outcome.plan.proven, outcome.plan.value
-    plan.bound = outcome.plan.bound
-    plan.computed_at = timezone.now()
-    plan.full_clean()
-    plan.save()
-    log_event(plan, "The plan was computed.", by=None)
-    # Parts that no plan needs yet are matched meanwhile; a plan may still take them.
-    ask(program=plan.program, key=f"match:draft:{plan.pk}", kind=MATCH, payload={"plan": plan.pk})
-    ask(program=plan.program, key=f"rank:draft:{plan.pk}", kind=RANK)
-    return plan
+@transaction.atomic
+def cancel_plan(*, plan: Plan, by: User) -> Plan:
+    """Give up a plan that is being computed. The plan in force and earlier drafts stand.
 
-
-def keep_failure(*, plan: Plan, because: str) -> Plan:
-    """Keep why a plan could not be computed."""
-    plan.state, plan.error = PlanState.FAILED, because[:300]
-    plan.save(update_fields=["state", "error"])
-    log_event(plan, "The plan could not be computed.", by=None)
+    Raises:
+        ValidationError: it is not being computed any more.
+    """
+    plan = Plan.objects.select_for_update().get(pk=plan.pk)
+    if plan.state != PlanState.ASKED:
+        raise ValidationError(f"Plan {plan.number} is {plan.state}; there is nothing to stop.")
+    plan.state = PlanState.CANCELED
+    plan.save(update_fields=["state"])
+    _stop_job(plan, by)
+    log_event(plan, "The plan was given up before it was computed.", by=by)
     return plan
 
 
 @transaction.atomic
-def approve_plan(*, plan: Plan, input_hash: str, by: User) -> Plan:
+def end_search(*, plan: Plan, by: User) -> Plan:
+    """Let the search end now with the best plan found so far, which is then not repeatable.
+
+    Raises:
+        ValidationError: it is not being computed any more.
+    """
+    if plan.state != PlanState.ASKED:
+        raise ValidationError(f"Plan {plan.number} is {plan.state}; there is nothing to stop.")
+    job = job_of(plan)
+    if job and job.state == JobState.RUNNING:
+        ask_to_stop(job=job, by=by)
+    return plan
+
+
+def _stop_job(plan: Plan, by: User) -> None:
+    job = job_of(plan)
+    if job and job.state in (JobState.PENDING, JobState.RUNNING):
+        ask_to_stop(job=job, by=by)
+
+
+def ask_why(*, plan: Plan, case_id: str) -> Job:
+    """Ask for the exact reasons why one case waits in a plan that was computed.
+
+    Raises:
+        ValidationError: the case doesn't wait in this plan, or its facts were not kept.
+    """
+    waits = {row["case_id"] for row in plan.result.get("waits", [])}
+    if case_id not in waits or "facts" not in plan.result:
+        raise ValidationError(f"{case_id} doesn't wait in plan {plan.number}.")
+    return ask(
+        program=plan.program,
+        key=f"why:{plan.pk}:{case_id}",
+        kind=EXPLAIN,
+        payload={"plan": plan.pk, "case": case_id},
+    )
+
+
+@transaction.atomic
+def ask_what_if(
+    *, plan: Plan, changes: Sequence[Change], by: User, client_key: UUID | None = None
+) -> WhatIf:
+    """Ask what changes of the facts would do to a plan. Nothing of the plan moves.
+
+    Raises:
+        ValidationError: there is nothing to try, the changes don't fit the plan's facts, or the
+            plan has been asked too often.
+    """
+    if client_key and (same := WhatIf.objects.filter(client_key=client_key, plan=plan).first()):
+        return same
+    if "facts" not in plan.result:
+        raise ValidationError(f"Plan {plan.number} kept no facts to try anything with.")
+    if not changes:
+        raise ValidationError("Say what is to be tried.")
+    if plan.questions.count() >= MOST_QUESTIONS:
+        raise ValidationError("This plan has been asked enough. Compute the plan again.")
+    try:
+        apply(facts_of(plan), changes)
+    except ValueError as error:
+        raise ValidationError(str(error)) from error
+    question = WhatIf(
+        program_id=plan.program_id,
+        plan=plan,
+        changes=[change.to_json() for change in changes],
+        asked_by=by,
+        client_key=client_key,
+    )
+    question.full_clean()
+    question.save()
+    ask(
+        program=plan.program,
+        key=f"what-if:{question.pk}",
+        kind=TRY,
+        payload={"question": question.pk},
+    )
+    return question
+
+
+@transaction.atomic
+def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     """Turn a plan into commitments, reserved parts and dates that households are told.
 
-    `input_hash` is that of the facts as they are now. In this order: money is set aside, parts are
-    kept, the plan before is superseded, households and sponsors get what jobs then send.
+    `now` is what the facts are now. In this order: money is set aside, parts are
+    kept, the plan before is superseded, days are booked, households get what jobs then write.
 
     Raises:
         ValidationError: the plan isn't ready, the facts have changed, or a fund lacks the money.
@@ -99,10 +189,8 @@ def approve_plan(*, plan: Plan, input_hash: str, by: User) -> Plan:
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     if plan.state != PlanState.READY:
         raise ValidationError(f"Plan {plan.number} is {plan.state}; only a ready plan is approved.")
-    if plan.input_hash != input_hash:
-        raise ValidationError(
-            "Something has changed since this plan was computed. Compute it again, then approve."
-        )
+    if plan.input_hash != fingerprint(now):
+        raise ValidationError([CHANGED, *_changed(plan, now)])
     outcome = outcome_of(plan)
     before = approved_plan(plan.program)
     if before:
@@ -114,53 +202,18 @@ def approve_plan(*, plan: Plan, input_hash: str, by: User) -> Plan:
     plan.version += 1
     plan.full_clean()
     plan.save()
-    _write_homes(plan, outcome)
-    _sign(plan, by)
+    write_homes(plan, outcome)
+    sign(plan, by)
+    book_days(plan=plan, outcome=outcome, by=by)
     tell_households(plan=plan, homes=outcome.homes)
     _ask_jobs(plan)
     log_event(plan, "The plan was approved.", by=by)
     return plan
 
 
-def _write_homes(plan: Plan, outcome: Outcome) -> None:
-    cases = _cases(plan, outcome.homes)
-    rows = []
-    for home in outcome.homes:
-        planned = outcome.plan.case(home.case_id)
-        rows.append(
-            PlannedCase(
-                program_id=plan.program_id,
-                plan=plan,
-                case=cases[home.case_id],
-                start_week_on=home.start_on,
-                home_from_on=home.from_on,
-                home_by_on=home.by_on,
-                cash_cents=planned.cash_cents if planned else 0,
-                minutes=planned.used("minutes") if planned else 0,
-                work_left=home.work[:200],
-            )
-        )
-    PlannedCase.objects.bulk_create(rows)
-
-
-def _cases(plan: Plan, homes: Sequence[Home]) -> dict[str, Case]:
-    numbers = [home.case_id for home in homes]
-    rows = Case.objects.filter(program_id=plan.program_id, number__in=numbers)
-    return {case.number: case for case in rows}
-
-
-def _sign(plan: Plan, by: User) -> None:
-    signature = Signature(
-        program_id=plan.program_id,
-        act="approve_plan",
-        kind="plan",
-        object_id=plan.pk,
-        by=by,
-        role=RoleKind.COORDINATOR,
-        content_hash=plan.input_hash,
-    )
-    signature.full_clean()
-    signature.save()
+def _changed(plan: Plan, now: PlanInput) -> Iterable[str]:
+    """Return what changed since a plan was computed, where it kept what it was computed from."""
+    return map(str, stale(facts_of(plan), now)) if "facts" in plan.result else ()
 
 
 def _ask_jobs(plan: Plan) -> None:

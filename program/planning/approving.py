@@ -5,16 +5,22 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from program.cases.models import Case
+from program.days.actions import book
 from program.households.stages import Stage, may_move
 from program.ledger.actions import Event, SetAside, release, set_aside
 from program.ledger.models import Fund
 from program.ledger.queries import standing_commitments
+from program.planning import models
+from program.planning.boarding import slot_from_json
+from shared.accounts.roles import RoleKind
 from shared.dates import add_weeks
 from shared.jobs.actions import ask
 from shared.outbox.actions import hold_back
 from shared.outbox.models import Message
+from shared.signatures.models import Signature
 from sponsors.matching.actions import free_all, reserve_for_plan
 from sponsors.matching.queries import fit_words
+from vehicles.repairs.keeping import set_needed_by
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -22,8 +28,7 @@ if TYPE_CHECKING:
 
     from program.households.models import Household
     from program.ledger.models import Commitment
-    from program.planning import models
-    from program.planning.outcome import Home
+    from program.planning.outcome import Home, Outcome
     from program.planning.plan import Plan
     from shared.accounts.models import User
 
@@ -88,6 +93,19 @@ def take_parts(*, plan: models.Plan, before: models.Plan | None, planned: Plan, 
     reserve_for_plan(program=plan.program, pairs=pairs, made_for=f"plan:{plan.number}", by=by)
 
 
+def book_days(*, plan: models.Plan, outcome: Outcome, by: User) -> None:
+    """Book the days laid out, and write by which day each part is wanted."""
+    rows = [slot_from_json(row) for row in outcome.slots]
+    book(program=plan.program, cause=f"plan:{plan.pk}", rows=rows, by=by)
+    starts = {home.case_id: home.start_on for home in outcome.homes}
+    days = {
+        int(source.need_id.partition(".")[0]): starts[case.case_id]
+        for case in outcome.plan.cases
+        for source in case.parts
+    }
+    set_needed_by(program=plan.program, days=days, by=by)
+
+
 def tell_households(*, plan: models.Plan, homes: Sequence[Home]) -> None:
     """Set the day of the next word, move who is served, and ask for one report a household."""
     _drop_unread(plan)
@@ -118,3 +136,46 @@ def _serve(household: Household, today: dt.date) -> None:
     if may_move(Stage(household.stage), Stage.BEING_SERVED):
         household.stage, household.stage_since_on = Stage.BEING_SERVED, today
         household.save(update_fields=["stage", "stage_since_on"])
+
+
+def write_homes(plan: models.Plan, outcome: Outcome) -> None:
+    """Write the day that each car of the plan can be counted on."""
+    cases = _cases(plan, outcome.homes)
+    rows = []
+    for home in outcome.homes:
+        planned = outcome.plan.case(home.case_id)
+        rows.append(
+            models.PlannedCase(
+                program_id=plan.program_id,
+                plan=plan,
+                case=cases[home.case_id],
+                start_week_on=home.start_on,
+                home_from_on=home.from_on,
+                home_by_on=home.by_on,
+                cash_cents=planned.cash_cents if planned else 0,
+                minutes=planned.used("minutes") if planned else 0,
+                work_left=home.work[:200],
+            )
+        )
+    models.PlannedCase.objects.bulk_create(rows)
+
+
+def _cases(plan: models.Plan, homes: Sequence[Home]) -> dict[str, Case]:
+    numbers = [home.case_id for home in homes]
+    rows = Case.objects.filter(program_id=plan.program_id, number__in=numbers)
+    return {case.number: case for case in rows}
+
+
+def sign(plan: models.Plan, by: User) -> None:
+    """Put a person's name under the plan, over the hash of what it was computed from."""
+    signature = Signature(
+        program_id=plan.program_id,
+        act="approve_plan",
+        kind="plan",
+        object_id=plan.pk,
+        by=by,
+        role=RoleKind.COORDINATOR,
+        content_hash=plan.input_hash,
+    )
+    signature.full_clean()
+    signature.save()

@@ -30,7 +30,7 @@ from program.planning.demand import barred, demands, parts_of
 from program.planning.gains import better, bound_of
 from program.planning.solving import Attention
 from program.planning.telling import could_free, frees, one, saves
-from program.planning.trying import GIFT, Change, ChangeKind, apply
+from program.planning.trying import GIFT, Change, ChangeKind, with_gift
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -201,7 +201,7 @@ class _Asking:
         )
 
     def _given(self, kind: str) -> PlanInput:
-        return apply(self.rows, [Change(kind=ChangeKind.PART, what=kind, amount=1)])
+        return with_gift(self.rows, Change(kind=ChangeKind.PART, what=kind, amount=1))
 
     def savings(self, without: Collection[str], floor_cents: int) -> list[Ask]:
         """Return what the plan buys and a gift would save, dearest first, one of each kind."""

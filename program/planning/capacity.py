@@ -93,12 +93,18 @@ def _hand(person: Person, mondays: Sequence[dt.date]) -> Hand:
 
 
 def _able(people: Iterable[Person], acts: Acts, on: dt.date) -> frozenset[int]:
-    """Return who may do all of these acts in the week of a Monday."""
+    """Return who may do all of these acts in the week of a Monday, with nobody standing by.
+
+    Somebody who learns takes the hours of another who is signed off; neither counts for the work.
+    """
     return frozenset(
-        person.pk
-        for person in people
-        if not any(blockers(may(worker(person), act, on)) for act in acts)
+        person.pk for person in people if not any(_against(person, act, on) for act in acts)
     )
+
+
+def _against(person: Person, act: Act, on: dt.date) -> bool:
+    problems = may(worker(person), act, on)
+    return bool(blockers(problems)) or any(problem.where in act.skills for problem in problems)
 
 
 def _room(program: Program, planned: Collection[int]) -> int | None:

@@ -2,61 +2,87 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from program.households.stages import add_business_days
-from program.planning.asking import ask_first
-from program.planning.bays import Bay, Stand, lay_out
+from program.planning.asking import ASKS, ask_bounds, ask_first
+from program.planning.boarding import board_of, first_days, slot_to_json, stays_of
+from program.planning.bundles import ask_bundles, ask_hours
+from program.planning.changes import compare
+from program.planning.costing import cost_of
+from program.planning.equivalents import same_in_cash
 from program.planning.explain import pin_cost, why_not
-from program.planning.outcome import FundUse, Home, Outcome, Stay, Wait, Wanted, WeekUse
-from program.planning.problem import MINUTES, by_id
+from program.planning.outcome import FundUse, Home, Outcome, Wait, Wanted, WeekUse
+from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, by_id
 from program.planning.queries import minutes_to_spare, set_aside_by_fund
 from program.planning.selection import select
+from program.planning.shortages import lacks_at_once
+from program.planning.solving import Patient
+from shared.policy.queries import policies
+from shared.say import Say, say
 from vehicles.shop import models as shop
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
+    from program.days.bookings import Board
+    from program.planning.asking import Ask
     from program.planning.plan import Plan, PlannedCase
     from program.planning.problem import PlanInput
+    from program.planning.solving import Watch
     from shared.accounts.models import Program
     from shared.problems import Problem
 
+SMALL = 40  # cases: so few are asked about exactly at once
+CASH = 5  # parts told with the money that would do the same
+EXPLAINED = 12  # so many waiting cases are explained exactly at once
 NAMED_ITEMS = 2  # so many items are named in the line of a case; the rest are counted
 
 
-def compute(program: Program, plan_input: PlanInput) -> Outcome:
-    """Return the best plan for an input with its explanations, laid out on the program's bays."""
-    plan = select(plan_input)
-    rows = shop.Bay.objects.filter(program=program, closed_on=None)
-    board = lay_out(plan_input, plan, [Bay(id=str(bay.pk), label=bay.name) for bay in rows])
-    stands = {stand.case_id: stand for stand in board.stands}
+def compute(program: Program, plan_input: PlanInput, watch: Watch | None = None) -> Outcome:
+    """Return the best plan for an input with its explanations, laid out on the program's bays.
+
+    `watch` hears how far it is, and may end the search early.
+    """
+    heard = watch or Patient()
+    plan = select(plan_input, watch=heard)
+    heard.tell(90, "Bays and reasons")
+    bays = {str(bay.pk): bay.name for bay in shop.Bay.objects.filter(program=program)}
+    board = board_of(program, plan_input, plan)
+    heard.tell(94, "Reasons and what to ask for")
+    cost = cost_of(program, plan, seed=plan_input.weeks[0].starts_on.toordinal())
     return Outcome(
         plan=plan,
-        homes=tuple(_homes(program, plan_input, plan, stands)),
+        homes=tuple(_homes(program, plan_input, plan, board)),
         waits=tuple(_waits(plan_input, plan)),
-        wanted=tuple(_wanted(plan_input, plan)),
-        stays=tuple(_stays(board.stands, {str(bay.pk): bay.name for bay in rows})),
+        wanted=tuple(_wanted(_asks_at_once(program, plan_input, plan))),
+        stays=tuple(stays_of(board, bays)),
+        slots=tuple(map(slot_to_json, board.slots)),
         weeks=tuple(_weeks(plan_input, plan)),
         funds=tuple(_funds(plan_input, plan, set_aside_by_fund(program))),
         problems=tuple(_sentences(*plan.problems, *board.problems)),
+        cost_p50=cost.p50,
+        cost_p80=cost.p80,
         pins_cost=_pins_cost(plan_input, plan),
+        changes=tuple(str(sentence) for sentence in _changes(plan_input, plan)),
     )
 
 
-def _homes(
-    program: Program, plan_input: PlanInput, plan: Plan, stands: Mapping[str, Stand]
-) -> Iterable[Home]:
+def _homes(program: Program, plan_input: PlanInput, plan: Plan, board: Board) -> Iterable[Home]:
     """Yield the cases that go home, soonest first.
 
     The last day leaves room for the 80 percent point of the labor, and never less than a day.
     """
     cases, items = by_id(plan_input.cases), by_id(plan_input.items)
-    spare = minutes_to_spare(program, plan.case_ids)
+    spare, begins = minutes_to_spare(program, plan.case_ids), first_days(board)
     found = []
     for planned in plan.cases:
-        first_on, from_on = _days(plan_input, planned, stands.get(planned.case_id))
+        first_on, from_on = _days(plan_input, planned)
+        if planned.case_id in board.ready:
+            first_on = begins[planned.case_id]
+            from_on = add_business_days(board.ready[planned.case_id], 1)
         days = 1 + -(-spare.get(planned.case_id, 0) // plan_input.bay_day_minutes)
         titles = [items[item_id].label for item_id in planned.item_ids]
         found.append(
@@ -73,12 +99,8 @@ def _homes(
     return sorted(found, key=lambda home: (home.from_on, home.case_id))
 
 
-def _days(
-    plan_input: PlanInput, planned: PlannedCase, stand: Stand | None
-) -> tuple[dt.date, dt.date]:
-    """Return the first day of work and the day after the last, or the week's where none is set."""
-    if stand:
-        return stand.first_on, add_business_days(stand.last_on, 1)
+def _days(plan_input: PlanInput, planned: PlannedCase) -> tuple[dt.date, dt.date]:
+    """Return the first day of its first week and the last of its last, where no day is laid out."""
     return (
         plan_input.weeks[planned.start_week].days[0],
         plan_input.weeks[planned.home_week].days[-1],
@@ -94,40 +116,53 @@ def _work(titles: list[str]) -> str:
 
 
 def _waits(plan_input: PlanInput, plan: Plan) -> Iterable[Wait]:
-    """Yield the cases that wait, most need first, each with what would bring it in."""
-    waiting = [case for case in plan_input.cases if plan.case(case.id) is None]
-    for case in sorted(waiting, key=lambda case: (-case.need_weight, case.id)):
-        why = why_not(plan_input, plan, case.id)
-        yield Wait(
-            case_id=case.id,
-            name=case.label,
-            need_weight=case.need_weight,
-            lacks=str(why.lacks),
-            held=case.hold is not None,
-            reasons=tuple(str(reason) for reason in why.reasons),
-            swap=str(why.swap.sentence) if why.swap else "",
-        )
+    """Yield the cases that wait, most need first; the first with all that would bring them in.
+
+    The others are explained exactly when somebody asks.
+    """
+    cases = by_id(plan_input.cases)
+    for number, lack in enumerate(lacks_at_once(plan_input, plan)):
+        if number < EXPLAINED or lack.held:
+            yield waiting(plan_input, plan, lack.case_id)
+        else:
+            yield Wait(
+                case_id=lack.case_id,
+                name=cases[lack.case_id].label,
+                need_weight=lack.need_weight,
+                lacks=str(lack.lacks),
+                exact=False,
+            )
 
 
-def _wanted(plan_input: PlanInput, plan: Plan) -> Iterable[Wanted]:
-    for ask in ask_first(plan_input, plan):
+def waiting(plan_input: PlanInput, plan: Plan, case_id: str) -> Wait:
+    """Return why one case waits in a plan, and the least that would bring it in."""
+    case = by_id(plan_input.cases)[case_id]
+    why = why_not(plan_input, plan, case_id)
+    extras = [extra.sentence for extra in why.extras if extra.amount is not None]
+    if why.extras and len(extras) < len(why.extras):
+        others = say("No other single thing would bring it in.")
+        extras.append(others if extras else say("No single thing alone would bring it in."))
+    return Wait(
+        case_id=case.id,
+        name=case.label,
+        need_weight=case.need_weight,
+        lacks=str(why.lacks),
+        held=case.hold is not None,
+        reasons=tuple(map(str, (*why.reasons, *extras))),
+        swap=str(why.swap.sentence) if why.swap else "",
+    )
+
+
+def _wanted(asks: Iterable[Ask]) -> Iterable[Wanted]:
+    for ask in asks:
         yield Wanted(
             need_id=int(ask.need_id.partition(".")[0]),  # a unit of a need is “12.1”
             label=ask.label,
             sentence=str(ask.sentence),
             freed=ask.freed,
-            weight=ask.gain,
+            weight=ask.gain or ask.bound,
             cents_saved=ask.cents_saved,
-        )
-
-
-def _stays(stands: Iterable[Stand], names: Mapping[str, str]) -> Iterable[Stay]:
-    for stand in sorted(stands, key=lambda stand: (stand.first_on, stand.case_id)):
-        yield Stay(
-            case_id=stand.case_id,
-            bay=names[stand.bay_id],
-            first_on=stand.first_on,
-            last_on=stand.last_on,
+            exact=ask.exact,
         )
 
 
@@ -137,6 +172,10 @@ def _weeks(plan_input: PlanInput, plan: Plan) -> Iterable[WeekUse]:
             starts_on=week.starts_on,
             minutes_there=week.capacity.get(MINUTES, 0),
             minutes_used=plan.used(number, MINUTES),
+            bay_days_there=week.capacity.get(BAY_DAYS, 0),
+            bay_days_used=plan.used(number, BAY_DAYS),
+            lift_days_there=week.capacity.get(LIFT_DAYS, 0),
+            lift_days_used=plan.used(number, LIFT_DAYS),
         )
 
 
@@ -155,6 +194,47 @@ def _funds(plan_input: PlanInput, plan: Plan, set_aside: Mapping[str, int]) -> I
 def _pins_cost(plan_input: PlanInput, plan: Plan) -> int:
     pinned = plan_input.pinned_in or plan_input.pinned_out
     return pin_cost(plan_input, plan) if pinned else 0
+
+
+def _asks_at_once(program: Program, plan_input: PlanInput, plan: Plan) -> Sequence[Ask]:
+    """Return what to ask for first: exactly for a small program, else the most it could free."""
+    floor = _ask_floor(program)
+    if len(plan_input.cases) <= SMALL:
+        return ask_first(plan_input, plan, ask_floor_cents=floor)
+    return ask_bounds(plan_input, plan, ask_floor_cents=floor)[:ASKS]
+
+
+def settled(
+    program: Program, plan_input: PlanInput, plan: Plan, watch: Watch
+) -> tuple[list[Wanted], list[str]]:
+    """Return what to ask for first, exactly, or as far as nobody asked to stop; and other help.
+
+    The best parts are told with the money that would do the same. Other help is parts of one car
+    that only together free it, and hours or a lift, in sentences.
+    """
+    floor = _ask_floor(program)
+    asks = ask_first(plan_input, plan, ask_floor_cents=floor, watch=watch)
+    cash = {ask.kind: same_in_cash(plan_input, plan, ask) for ask in asks[:CASH] if ask.gain}
+    wanted = [
+        replace(row, cash=str(cash[ask.kind].sentence) if ask.kind in cash else "")
+        for ask, row in zip(asks, _wanted(asks), strict=True)
+    ]
+    freed = {name for ask in asks for name in ask.freed}
+    best = max((ask.gain for ask in asks), default=0)
+    bundles = ask_bundles(plan_input, plan, freed=freed, watch=watch)
+    hours = ask_hours(plan_input, plan, part_gain=best, watch=watch)
+    return wanted, [
+        str(one) for one in (*(b.sentence for b in bundles), *(h.sentence for h in hours))
+    ]
+
+
+def _ask_floor(program: Program) -> int:
+    return policies(program, program.today())["ask_floor_cents"]
+
+
+def _changes(plan_input: PlanInput, plan: Plan) -> Iterable[Say]:
+    """Return how the plan differs from the one in force; nothing before the first."""
+    return compare(plan_input.prior, plan, plan_input) if plan_input.prior else ()
 
 
 def _sentences(*problems: Problem) -> Iterable[str]:

@@ -22,12 +22,12 @@ from program.planning.demand import Demand, barred, bill, demands, forced, parts
 from program.planning.packing import Load, Weeks, fill, load_of
 from program.planning.payments import Payers, Purse
 from program.planning.plan import PartSource, PlannedCase
-from program.planning.problem import by_id
+from program.planning.problem import by_id, needed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Collection, Iterable, Mapping
 
-    from program.planning.problem import PartNeed, PlanInput
+    from program.planning.problem import Item, PartNeed, PlanInput
 
 ROUNDS = 4  # of choosing and placing; what is left after them finds no place
 
@@ -66,6 +66,11 @@ def full_price(row: Demand) -> int:
     return sum(bill(item, prices) for item in row.must)
 
 
+def _extras_cents(load: Load) -> int:
+    bought = {source.need_id: source.cents for source in load.parts}
+    return sum(bill(item, bought) for item in load.row.extras if item.id in load.item_ids)
+
+
 class Bench:
     """What is left of money, parts and weeks while cases are chosen and placed."""
 
@@ -90,6 +95,38 @@ class Bench:
         }
         self._empty_hands()
 
+    def adopt(self, cases: Iterable[tuple[PlannedCase, Load]]) -> None:
+        """Take over cases with the weeks they have."""
+        for planned, load in cases:
+            self._keep(planned, load)
+        self._empty_hands()
+
+    def _keep(self, planned: PlannedCase, load: Load) -> None:
+        self.weeks.take(planned, load)
+        self.placed[planned.case_id] = planned, load
+
+    def add_extra(self, item: Item) -> bool:
+        """Do one more item on a case that is placed, and what it needs before, if there is room."""
+        planned, load = self.placed[item.case_id]
+        more = needed(load.row.items, [item.id]) - set(load.item_ids)
+        larger = self._load(load.row, more.union(load.item_ids), load.parts) if more else None
+        if larger is None or larger.ready > planned.start_week:
+            return False
+        bought = {source.need_id: source.cents for source in larger.parts}
+        owed = {row.id: bill(row, bought) for row in load.row.chosen(more)}
+        if self.allowance is not None and sum(owed.values()) > self.allowance:
+            return False
+        self.weeks.take(planned, load, sign=-1)
+        again = self.weeks.spread(larger, planned.start_week)
+        if again is None or not self.purse.take(self.purse.sums(owed)):
+            self.weeks.take(planned, load)
+            return False
+        self._keep(again, larger)
+        self._use(set(larger.parts).difference(load.parts))
+        if self.allowance is not None:
+            self.allowance -= sum(owed.values())
+        return True
+
     def add_all(self, worth: Callable[[Demand], float]) -> None:
         """Choose and place whatever may be planned: what has to stay in first, then by worth."""
         stays = forced(self.plan_input)
@@ -103,15 +140,10 @@ class Bench:
         """Choose and place, and again with what the unplaced have left, while that brings some."""
         waiting = list(rows)
         for _ in range(ROUNDS):
-            chosen = self._choose(waiting)
-            placed = fill(self.weeks, chosen)
-            loads = {load.row.case.id: load for load in chosen}
-            self.placed |= {
-                planned.case_id: (planned, loads[planned.case_id]) for planned in placed
-            }
+            before = len(self.placed)
+            self.place(self._choose(waiting))
             waiting = [row for row in waiting if row.case.id not in self.placed]
-            self._empty_hands()
-            if not placed or not waiting:
+            if len(self.placed) == before or not waiting:
                 return
 
     def _empty_hands(self) -> None:
@@ -125,6 +157,9 @@ class Bench:
             items=len(self.plan_input.items),
         )
         self.purse.take(self._sums(taken))
+        self.allowance = self.plan_input.extras_cents
+        if self.allowance is not None:
+            self.allowance -= sum(map(_extras_cents, taken))
         self.left = Counter[str]()
         for (_, name), amount in self.weeks.left.items():
             self.left[name] += max(amount, 0)
@@ -133,31 +168,37 @@ class Bench:
         """Return the cases that money, parts and the weeks together still hold, in order."""
         chosen = []
         for row in rows:
-            load = self._load(row)
+            load = self._load(row, {item.id for item in row.must})
             if load and self._fits(load) and self.purse.take(self._sums([load])):
                 chosen.append(load)
                 self.left.subtract(load.totals)
-                for source in load.parts:
-                    if source.supply_id:
-                        self.units[source.supply_id] -= 1
+                self._use(load.parts)
         return chosen
+
+    def _use(self, parts: Iterable[PartSource]) -> None:
+        for source in parts:
+            if source.supply_id:
+                self.units[source.supply_id] -= 1
 
     def _fits(self, load: Load) -> bool:
         return all(self.left[name] >= amount for name, amount in load.totals.items())
 
-    def _load(self, row: Demand) -> Load | None:
+    def _load(
+        self, row: Demand, done: Collection[str], kept: Iterable[PartSource] = ()
+    ) -> Load | None:
         """Return what the case takes, each part from where it comes first; None if one doesn't."""
-        units, sources, ready = Counter[str](), [], 0
-        for part in parts_of(row.must).values():
+        units, sources, ready = Counter[str](), {part.need_id: part for part in kept}, 0
+        for part in parts_of(row.chosen(done)).values():
+            if part.id in sources:
+                continue
             source, week = self._source(part, units)
             if source is None:
                 return None
             if source.supply_id:
                 units[source.supply_id] += 1
-            sources.append(source)
+            sources[part.id] = source
             ready = max(ready, week)
-        must = {item.id for item in row.must}
-        return load_of(self.plan_input, row, must, parts=sources, ready=ready)
+        return load_of(self.plan_input, row, done, parts=sources.values(), ready=ready)
 
     def _source(self, part: PartNeed, used: Mapping[str, int]) -> tuple[PartSource | None, int]:
         there = [self.supplies[name] for name in part.supply_ids if self.units[name] > used[name]]

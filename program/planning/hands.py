@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 MOST_UNIONS: Final = 64  # beyond it each group stands alone: weaker, and still no false promise
 MOST_NAMES: Final = 3
+HOURS_OF: Final = "minutes of "  # what the name of every such resource begins with
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +99,7 @@ def _minutes_of_all(rows: Sequence[Hand]) -> tuple[int, ...]:
 def _name(rows: Sequence[Hand], people: frozenset[int]) -> str:
     names = [hand.name for hand in rows if hand.id in people]
     if not names:
-        return "minutes of somebody who may do it"
+        return HOURS_OF + "somebody who may do it"
     if len(names) > MOST_NAMES:
-        return f"minutes of {', '.join(names[:MOST_NAMES])} or {len(names) - MOST_NAMES} more"
-    return "minutes of " + " or ".join(names)
+        return f"{HOURS_OF}{', '.join(names[:MOST_NAMES])} or {len(names) - MOST_NAMES} more"
+    return HOURS_OF + " or ".join(names)

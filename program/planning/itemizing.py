@@ -10,7 +10,7 @@ from program.planning.capacity import Capacity
 from program.planning.problem import PartNeed
 from shared.money import share_out
 from vehicles.repairs.charges import Rates
-from vehicles.repairs.costs import car_points, need_points, work_points
+from vehicles.repairs.costs import car_points, lines_of, need_points, work_points
 from vehicles.repairs.estimate import EstimateItem, simulate
 from vehicles.repairs.queries import acts_of, open_parts
 
@@ -132,7 +132,9 @@ def _costs(facts: Facts, case: Case, rows: Sequence[RepairItem]) -> dict[str, in
 def _add_supplies(
     points: dict[str, tuple[int, int, int]], rows: Sequence[RepairItem], rates: Rates
 ) -> None:
-    low, likely, high = (one.supplies for one in car_points(rows, (), rates))
+    low, likely, high = (
+        one.supplies for one in car_points(lines_of(rows, (), rates).values(), rates)
+    )
     if high:
         points[SUPPLIES] = (low, likely, high)
 

@@ -5,14 +5,25 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from program.planning.actions import ask_plan, keep_failure, keep_outcome
+from program.planning.actions import ask_plan
 from program.planning.canonical import fingerprint
-from program.planning.computing import compute
+from program.planning.computing import compute, settled, waiting
 from program.planning.gathering import gather
-from program.planning.models import Plan
-from program.planning.queries import approved_plan, outcome_of
+from program.planning.keeping import (
+    keep_answer,
+    keep_asks,
+    keep_failure,
+    keep_outcome,
+    keep_refusal,
+    keep_wait,
+)
+from program.planning.models import Plan, WhatIf
+from program.planning.queries import approved_plan, facts_of, outcome_of
 from program.planning.states import PlanState
+from program.planning.trying import Change
+from program.planning.what_if import first_answer, what_if
 from shared.dates import week_name
+from shared.jobs.progress import Progress
 from shared.policy.queries import policies
 from sponsors.appeals import actions as appeals
 from sponsors.appeals.drafting import Ask
@@ -51,19 +62,74 @@ def plan(_payload: dict[str, Any], program: Program) -> Write:
 
 
 def compute_plan(payload: dict[str, Any], program: Program) -> Write | None:
-    """Compute a plan that was asked for; one that is no longer waited for is left alone."""
+    """Compute a plan that was asked for; one that is no longer waited for is left alone.
+
+    Who asks it to stop gets what was found until then.
+    """
     asked = Plan.objects.filter(program=program, pk=payload["plan"], state=PlanState.ASKED).first()
     if asked is None:
         return None
+    watch = Progress(program, f"plan:{asked.pk}")
     try:
         for _ in range(TRIES):
+            watch.tell(1, "Reading the facts")
             plan_input = input_of(asked)
-            outcome = compute(program, plan_input)
-            if fingerprint(input_of(asked)) == fingerprint(plan_input):
+            outcome = compute(program, plan_input, watch)
+            if watch.stop() or fingerprint(input_of(asked)) == fingerprint(plan_input):
                 break
     except ValueError as error:
         return partial(keep_failure, plan=asked, because=str(error))
-    return partial(keep_outcome, plan=asked, outcome=outcome, input_hash=fingerprint(plan_input))
+    return partial(
+        keep_outcome,
+        plan=asked,
+        outcome=outcome,
+        plan_input=plan_input,
+        input_hash=fingerprint(plan_input),
+    )
+
+
+def explain_case(payload: dict[str, Any], program: Program) -> Write | None:
+    """Find out exactly why one case waits in a plan, from the facts of that plan."""
+    plan = _computed(program, payload["plan"])
+    if plan is None:
+        return None
+    wait = waiting(facts_of(plan), outcome_of(plan).plan, payload["case"])
+    return partial(keep_wait, plan=plan, wait=wait)
+
+
+def try_what_if(payload: dict[str, Any], program: Program) -> Write | None:
+    """Answer a question to a plan: the need weight first, for a person waits for it."""
+    asked = WhatIf.objects.filter(program=program, state=PlanState.ASKED)
+    question = asked.select_related("plan").filter(pk=payload["question"]).first()
+    if question is None:
+        return None
+    facts, plan = facts_of(question.plan), outcome_of(question.plan).plan
+    changes = [Change.from_json(row) for row in question.changes]
+    watch = Progress(program, f"what-if:{question.pk}")
+    try:
+        keep_answer(question=question, answer=first_answer(facts, plan, changes), whole=False)
+        watch.tell(30, "The later aims")
+        answer = what_if(facts, plan, changes, watch=watch)
+    except ValueError as error:
+        return partial(keep_refusal, question=question, because=str(error))
+    return partial(keep_answer, question=question, answer=answer, whole=True)
+
+
+def ask_exactly(payload: dict[str, Any], program: Program) -> Write | None:
+    """Settle what to ask for first: exactly, where the plan said at most so much at first."""
+    plan = _computed(program, payload["plan"])
+    if plan is None:
+        return None
+    watch = Progress(program, f"asks:{plan.pk}")
+    wanted, other = settled(program, facts_of(plan), outcome_of(plan).plan, watch)
+    return partial(keep_asks, plan=plan, wanted=wanted, other=other)
+
+
+def _computed(program: Program, pk: int) -> Plan | None:
+    """Return a plan that was computed and kept its facts, unless another has followed it."""
+    rows = Plan.objects.filter(program=program, pk=pk)
+    plan = rows.filter(state__in=(PlanState.READY, PlanState.APPROVED)).first()
+    return plan if plan and "facts" in plan.result else None
 
 
 def input_of(plan: Plan) -> PlanInput:

@@ -3,8 +3,9 @@
 >>> week = WeekUse(starts_on=date(2026, 11, 30), minutes_there=600, minutes_used=540)
 >>> week.minutes_left
 60
->>> Outcome.from_json(Outcome(plan=Plan(cases=(), stages=()), weeks=(week,)).to_json()).weeks[0]
-WeekUse(starts_on=datetime.date(2026, 11, 30), minutes_there=600, minutes_used=540)
+>>> kept = Outcome(plan=Plan(cases=(), stages=()), weeks=(week,)).to_json()
+>>> Outcome.from_json(kept).weeks == (week,)
+True
 """
 
 from __future__ import annotations
@@ -40,7 +41,10 @@ class Home:
 
 @dataclass(frozen=True, kw_only=True)
 class Wait:
-    """One case that waits: what it lacks, the reasons, what taking it in would cost the others."""
+    """One case that waits: what it lacks, the reasons, what taking it in would cost the others.
+
+    Not `exact`: what it lacks is a bound, and nobody has asked for the reasons yet.
+    """
 
     case_id: str
     name: str
@@ -49,11 +53,19 @@ class Wait:
     held: bool = False  # a person has to act before it can be planned
     reasons: tuple[str, ...] = ()
     swap: str = ""
+    exact: bool = True
+
+    def to_json(self) -> Json:
+        """Return the row as `Outcome.to_json` holds it."""
+        return _plain(asdict(self))
 
 
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
-    """One part to ask for: the need it would fill, the cases it would free, what that is worth."""
+    """One part to ask for: the need it would fill, the cases it would free, what that is worth.
+
+    Not `exact`: `weight` is the most that it could be worth, and nobody has worked it out yet.
+    """
 
     need_id: int
     label: str
@@ -61,6 +73,17 @@ class Wanted:
     freed: tuple[str, ...] = ()
     weight: int = 0
     cents_saved: int = 0
+    exact: bool = True
+    cash: str = ""  # the money that would do the same
+
+    def to_json(self) -> Json:
+        """Return the row as `Outcome.to_json` holds it."""
+        return _plain(asdict(self))
+
+    @classmethod
+    def from_json(cls, data: Json) -> Self:
+        """Return the row that `to_json` wrote."""
+        return cls(**_typed(data))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +103,10 @@ class WeekUse:
     starts_on: date
     minutes_there: int
     minutes_used: int
+    bay_days_there: int = 0
+    bay_days_used: int = 0
+    lift_days_there: int = 0
+    lift_days_used: int = 0
 
     @property
     def minutes_left(self) -> int:
@@ -116,6 +143,11 @@ class Outcome:
     weeks: tuple[WeekUse, ...] = ()
     funds: tuple[FundUse, ...] = ()
     problems: tuple[str, ...] = ()
+    slots: tuple[Json, ...] = ()  # who works on what when, as `boarding` reads it
+    help: tuple[str, ...] = ()  # other help that would free cars: parts together, hours, a lift
+    changes: tuple[str, ...] = ()  # against the plan in force when it was computed
+    cost_p50: int = 0  # cents of all its work, what all cars share counted
+    cost_p80: int = 0
     pins_cost: int = 0  # need weight that a plan without the pins would reach beyond this one
 
     def to_json(self) -> Json:
@@ -124,6 +156,10 @@ class Outcome:
         return {
             "plan": plan_to_json(self.plan),
             "problems": list(self.problems),
+            "slots": list(self.slots),
+            "changes": list(self.changes),
+            "cost_p50": self.cost_p50,
+            "cost_p80": self.cost_p80,
             "pins_cost": self.pins_cost,
             **rows,
         }
@@ -138,6 +174,10 @@ class Outcome:
         return cls(
             plan=plan_from_json(data["plan"]),
             problems=tuple(data["problems"]),
+            slots=tuple(data.get("slots", ())),
+            changes=tuple(data.get("changes", ())),
+            cost_p50=data.get("cost_p50", 0),
+            cost_p80=data.get("cost_p80", 0),
             pins_cost=data.get("pins_cost", 0),  # plans kept before it was computed have none
             **rows,
         )
@@ -156,6 +196,7 @@ _ROW_KINDS: dict[str, type] = {
 def plan_to_json(plan: Plan) -> Json:
     """Return a plan as JSON holds it; its problems are sentences and stand in the outcome."""
     return {
+        "repeatable": plan.repeatable,
         "stages": [asdict(stage) for stage in plan.stages],
         "cases": [
             asdict(case) | {"uses": [[*key, amount] for key, amount in sorted(case.uses.items())]}
@@ -169,6 +210,7 @@ def plan_from_json(data: Json) -> Plan:
     return Plan(
         stages=tuple(Stage(**row | {"name": StageName(row["name"])}) for row in data["stages"]),
         cases=tuple(_planned_case(row) for row in data["cases"]),
+        repeatable=data.get("repeatable", True),  # plans kept before it was known were
     )
 
 

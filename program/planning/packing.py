@@ -116,16 +116,16 @@ class Weeks:
                 return stay.planned(week)
         return None
 
-    def take(self, planned: PlannedCase, load: Load) -> None:
-        """Take what a case was given; a car that was here gives back its place once it is home."""
+    def take(self, planned: PlannedCase, load: Load, *, sign: int = 1) -> None:
+        """Take what a case was given, but its place once it is home; with the sign -1 undo it."""
         for key, amount in planned.uses.items():
-            self.left[key] -= amount
+            self.left[key] -= sign * amount
         case, gone = load.row.case, planned.home_week + 1
         for name, amount in case.stands.items():
             for week in range(planned.start_week, gone) if case.comes else ():
-                self.left[week, name] -= amount
+                self.left[week, name] -= sign * amount
             for week in () if case.comes else self.all[gone:]:
-                self.left[week, name] += amount
+                self.left[week, name] += sign * amount
 
     def waste(self, planned: PlannedCase, load: Load) -> float:
         """Return what a begun case would leave of its first week, or take beyond its work."""
@@ -267,10 +267,8 @@ class _Line:
         left, all_of_it = np.array(there, dtype=np.int64).reshape(-1, 2).T
         few = ready[: max(NEXT, len(ready) * NEAR // (len(self.weeks.days) - week))]
         fits = (self.totals[few] <= left).all(axis=1) & (self.days[few] <= self.weeks.days[week])
-        few = few[fits]
-        if not len(left):
-            return few
-        return few[np.argsort(np.ptp((left - self.totals[few]) / all_of_it, axis=1), kind="stable")]
+        few, shares = few[fits], (left - self.totals[few][fits]) / all_of_it
+        return few[np.argsort(np.ptp(shares, axis=1), kind="stable")] if len(left) else few
 
     def next_long(self, week: int) -> Iterator[PlannedCase]:
         """Yield an equal share of the cases that no single week holds, begun in this one."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from program.cases.models import Case
@@ -10,9 +10,11 @@ from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
 from program.ledger.restrictions import Spend, SpendKind, allows
 from program.planning import problem
+from program.planning.facts import facts_from_json
 from program.planning.models import Plan
-from program.planning.outcome import Outcome
+from program.planning.outcome import Outcome, Wanted
 from program.planning.states import PlanState
+from shared.jobs.models import Job
 from vehicles.repairs.models import Estimate
 from vehicles.repairs.queries import open_parts
 from vehicles.repairs.states import ItemState
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Sequence
 
+    from program.planning.problem import PlanInput
     from shared.accounts.models import Program
     from vehicles.repairs.models import RepairItem
 
@@ -31,14 +34,32 @@ def approved_plan(program: Program) -> Plan | None:
 
 
 def newest_plan(program: Program) -> Plan | None:
-    """Return the plan that was asked for last and not superseded, or None."""
-    rows = Plan.objects.filter(program=program).exclude(state=PlanState.SUPERSEDED)
+    """Return the plan that was asked for last, neither superseded nor given up, or None."""
+    over = (PlanState.SUPERSEDED, PlanState.CANCELED)
+    rows = Plan.objects.filter(program=program).exclude(state__in=over)
     return rows.order_by("-number").first()
 
 
 def outcome_of(plan: Plan) -> Outcome:
-    """Return what was computed for a plan that is ready or approved."""
-    return Outcome.from_json(plan.result)
+    """Return what was computed for a plan that is ready or approved.
+
+    What to ask for first is the exact answer once a job has found it.
+    """
+    found = Outcome.from_json(plan.result)
+    if "rows" not in plan.asks:
+        return found
+    wanted = tuple(Wanted.from_json(row) for row in plan.asks["rows"])
+    return replace(found, wanted=wanted, help=tuple(plan.asks["help"]))
+
+
+def job_of(plan: Plan) -> Job | None:
+    """Return the job that computes a plan."""
+    return Job.objects.filter(program_id=plan.program_id, key=f"plan:{plan.pk}").first()
+
+
+def facts_of(plan: Plan) -> PlanInput:
+    """Return what a plan was computed from; it has to have kept its facts."""
+    return facts_from_json(plan.result["facts"])
 
 
 def set_aside_by_fund(program: Program) -> dict[str, int]:

@@ -18,15 +18,17 @@ stage says how far the best may be away.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from random import Random
 from typing import TYPE_CHECKING
 
 from program.planning.aims import KEPT, WHAT, WHEN
-from program.planning.demand import demands, forced, parts_of
-from program.planning.greedy import Bench, by_scarcity, greedy
+from program.planning.demand import forced
+from program.planning.greedy import by_scarcity, greedy
 from program.planning.hints import hint_of
-from program.planning.packing import load_of
+from program.planning.nearby import better_near
+from program.planning.placing import Placer, settled
 from program.planning.plan import PlannedCase, Stage, StageName
-from program.planning.problem import by_id
 from program.planning.solver import Model
 from program.planning.solving import highest, hint, lowest, read, solver
 from program.planning.whole import LEAST, narrow, whole
@@ -35,17 +37,22 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from program.planning.aims import Aim
-    from program.planning.demand import Demand
     from program.planning.hints import Hint
-    from program.planning.packing import Load
     from program.planning.problem import PlanInput
     from program.planning.solving import Attention
 
 Cases = tuple[PlannedCase, ...]
 NEED, *LATER = WHAT
 FEW = 60  # so many cases are searched week by week when that is needed
+MID = 200  # so many have extras searched near the plan as well
 MANY = 500  # from so many cases on one greedy plan is enough to start from
-WEEKS_SHARE = 20  # of the effort: a better week is worth less waiting than a better choice
+LATER_SHARE = 2  # better extras are worth a part of the waiting for another case
+WEEKS_SHARE = 40  # and better weeks less than these
+PLACING_SHARE = 0.5
+ROUNDS_SHARE = 20  # for each of the rounds in which some cases are planned anew
+ROUNDS = 8
+NEAR = 16  # so many cases are planned anew at once
+GATE = (KEPT, NEED)
 DOING = {
     StageName.KEPT: "keeping what was promised",
     StageName.NEED: "choosing cases",
@@ -105,8 +112,8 @@ class Search:
         self.cases = greedy_best(plan_input, self.prices)
         self.frozen: list[tuple[Aim, int]] = []
         self.few = len(plan_input.cases) <= FEW
-        self._rows = {row.case.id: row for row in demands(plan_input)}
-        self._supplies = by_id(plan_input.supplies)
+        self.mid = len(plan_input.cases) <= MID
+        self.placer = Placer(plan_input, self.prices.worth, watch)
 
     def run(self) -> tuple[tuple[Stage, ...], Cases]:
         """Return what was reached for each aim, and the plan."""
@@ -139,9 +146,37 @@ class Search:
         stage = self._seek(models.relaxed, aim, known=known)
         if not stage.proven and self.few and not self.watch.stop():
             stage = self._seek(models.exact, aim, known=stage.bound)
+        if not stage.proven and not self.few and (aim in GATE or self.mid):
+            self._improve(aim, stage.bound)
+            value = aim.measure(self.plan_input, self.cases)
+            stage = replace(stage, value=value, proven=value == stage.bound)
         if aim is not KEPT:
             self._freeze(models, aim, stage.value)
         return stage
+
+    def _improve(self, aim: Aim, bound: int) -> None:
+        """Plan a few cases anew, others each time, while that may still bring something."""
+        aims = [*(kept for kept, _ in self.frozen), aim]
+        for draw in (Random(number) for number in range(ROUNDS)):  # noqa: S311 (no secret)
+            if self.watch.stop() or aim.measure(self.plan_input, self.cases) == bound:
+                return
+            self.cases = better_near(
+                self.plan_input,
+                self.cases,
+                self._some(draw),
+                aims,
+                effort=self._share(aim) / ROUNDS_SHARE,
+                watch=self.watch,
+            )
+
+    def _some(self, draw: Random) -> frozenset[str]:
+        """Return some cases to be planned anew, the most promising that wait among them."""
+        planned = [case.case_id for case in self.cases]
+        waiting = sorted(self.prices.beyond.keys() - set(planned))
+        waiting.sort(key=lambda case_id: -self.prices.beyond[case_id])
+        some = draw.sample(planned, min(NEAR, len(planned)))
+        near = waiting[: 2 * NEAR]
+        return frozenset([*some, *draw.sample(near, min(NEAR // 2, len(near)))])
 
     def _seek(
         self, model: Model, aim: Aim, known: int | None = None, effort: float | None = None
@@ -153,17 +188,32 @@ class Search:
         if known is not None:
             model.cp.add(expression <= known if aim.highest else expression >= known)
         hint(model, self.cases)
-        run = solver(effort or self.effort)
+        run = solver(effort or self._share(aim))
         answer = (highest if aim.highest else lowest)(model, expression, run, self.watch)
         if answer.value is not None and _better(aim, answer.value, so_far):
             found = read(model, run)
-            self._take(
-                aim,
-                self._place(found) if model.plan_input.weeks != self.plan_input.weeks else found,
-            )
+            if model.plan_input.weeks == self.plan_input.weeks:
+                self._take(aim, found)
+            else:
+                self._place(aim, found)
         value = aim.measure(self.plan_input, self.cases)
         bound = _tighter(aim, [answer.bound, known])
         return Stage(name=aim.name, value=value, bound=bound, proven=bound == value)
+
+    def _place(self, aim: Aim, chosen: Cases) -> None:
+        """Give weeks to what was chosen over all weeks as one, or to as much as finds room."""
+        placed = self.placer.all_of(chosen, effort=self._share(aim) * PLACING_SHARE)
+        if placed is not None:
+            self._take(aim, placed)
+        elif aim in GATE:
+            self._take(aim, self.placer.most_of(chosen))
+        elif aim.name == StageName.SAFETY:
+            wanted = {item_id for planned in chosen for item_id in planned.item_ids}
+            self._take(aim, self.placer.with_extras(self.cases, wanted))
+
+    def _share(self, aim: Aim) -> float:
+        """Return the effort for one aim: extras are worth less waiting than another case."""
+        return self.effort if aim in GATE else self.effort / LATER_SHARE
 
     def _take(self, aim: Aim, found: Cases) -> None:
         """Let what was found take the place of the plan if it is better and costs no other aim."""
@@ -175,33 +225,10 @@ class Search:
         if keeps and _better(aim, aim.measure(self.plan_input, found), now):
             self.cases = found
 
-    def _place(self, chosen: Cases) -> Cases:
-        """Return what was chosen over all weeks as one, placed in weeks as far as that goes."""
-        loads = [self._load(planned) for planned in chosen]
-        found: list[tuple[bool, int, int, Cases]] = []
-        for worth in (self.prices.worth, by_scarcity(self.plan_input), _size):
-            bench = Bench(self.plan_input)
-            bench.place(sorted(loads, key=lambda load: (-worth(load.row), load.row.case.id)))
-            complete = len(bench.placed) == len(loads)
-            bench.add_all(self.prices.worth)
-            found.append((complete, *_standing(self.plan_input, bench.cases), bench.cases))
-        return max(found, key=lambda row: row[:-1])[-1]
-
-    def _load(self, planned: PlannedCase) -> Load:
-        supplies, row = self._supplies, self._rows[planned.case_id]
-        buys = {part.id: part.buy_week for part in parts_of(row.items).values()}
-        weeks = [
-            supplies[source.supply_id].week if source.supply_id else buys[source.need_id]
-            for source in planned.parts
-        ]
-        ready = max(weeks, default=0)
-        done = planned.item_ids
-        return load_of(self.plan_input, row, done, parts=planned.parts, ready=ready)
-
     def _weeks(self) -> list[Stage]:
         """Return what is reached for the weeks once it is settled what is done."""
         rows, stages = narrow(self.plan_input, self.cases), list[Stage]()
-        model = _settled(rows, self.cases) if len(self.cases) <= FEW else None
+        model = settled(rows, self.cases) if len(self.cases) <= FEW else None
         for place, aim in enumerate(WHEN):
             self.watch.tell(85 + 5 * place, DOING[aim.name])
             least = LEAST[aim.name](rows, self.cases)
@@ -214,19 +241,6 @@ class Search:
             self.frozen.append((aim, stage.value))
             stages.append(stage)
         return stages
-
-
-def _settled(rows: PlanInput, cases: Cases) -> Model:
-    """Return a model in which only the weeks are open; the input holds what is done and no more."""
-    model = Model(rows, extras=True)
-    sources = {(source.need_id, source.supply_id) for case in cases for source in case.parts}
-    for y in model.y.values():
-        model.cp.add(y == 1)
-    for item_id in model.extras:
-        model.cp.add(model.done[item_id] == 1)
-    for use, supplied in model.supplied.items():
-        model.cp.add(supplied == (use in sources))
-    return model
 
 
 def _frozen(aim: Aim, value: int) -> Callable[[Model], None]:
@@ -257,7 +271,3 @@ def _better(aim: Aim, value: int, other: int) -> bool:
 def _tighter(aim: Aim, bounds: Iterable[int | None]) -> int:
     known = [bound for bound in bounds if bound is not None]
     return min(known) if aim.highest else max(known)
-
-
-def _size(row: Demand) -> float:
-    return float(sum(item.in_bay_minutes for item in row.must))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
 
 WITHHELD = "Withheld from you"
+SHOWN_WAITS = 12
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 
 
@@ -46,6 +47,7 @@ class HomeRow:
     paid_by: tuple[tuple[str, int], ...]
     from_on: dt.date
     by_on: dt.date
+    plan: int = 0
 
     @property
     def days(self) -> str:
@@ -64,6 +66,8 @@ class WaitRow:
     lacks: str
     held: bool
     reasons: tuple[str, ...]
+    exact: bool = True
+    plan: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +102,16 @@ class WeekSheet:
     weeks: tuple[WeekUse, ...]
     funds: tuple[FundUse, ...]
     problems: tuple[str, ...]
+    help: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+    cost_p50: int = 0
+    cost_p80: int = 0
     pins_cost: int = 0
+
+    @property
+    def first_waits(self) -> tuple[WaitRow, ...]:
+        """The cars that wait with most need; the page shows no more of them."""
+        return self.waits[:SHOWN_WAITS]
 
     @property
     def cash_cents(self) -> int:
@@ -135,7 +148,7 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
     everyone = Case.objects.filter(program_id=plan.program_id)
     cases = everyone if user is None else Case.objects.for_user(user)
     names = _names(cases.select_related("household", "vehicle"))
-    waits = [_wait_row(wait, names) for wait in outcome.waits]
+    waits = [_wait_row(wait, names, plan.number) for wait in outcome.waits]
     return WeekSheet(
         number=plan.number,
         approved=plan.state == PlanState.APPROVED,
@@ -145,7 +158,7 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
         value=plan.value,
         bound=plan.bound,
         proven=plan.proven,
-        homes=tuple(_home_row(home, outcome, names) for home in outcome.homes),
+        homes=tuple(_home_row(home, outcome, names, plan.number) for home in outcome.homes),
         held=tuple(row for row in waits if row.held),
         waits=tuple(row for row in waits if not row.held),
         wanted=outcome.wanted,
@@ -154,6 +167,10 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
         weeks=outcome.weeks,
         funds=outcome.funds,
         problems=outcome.problems,
+        help=outcome.help,
+        changes=outcome.changes,
+        cost_p50=outcome.cost_p50,
+        cost_p80=outcome.cost_p80,
         pins_cost=outcome.pins_cost,
     )
 
@@ -170,7 +187,7 @@ def _last_day(plan: Plan) -> dt.date:
     return add_weeks(plan.first_week_on, plan.weeks - 1) + dt.timedelta(days=OPEN_DAYS - 1)
 
 
-def _home_row(home: Home, outcome: Outcome, names: Names) -> HomeRow:
+def _home_row(home: Home, outcome: Outcome, names: Names, plan: int) -> HomeRow:
     planned = outcome.plan.case(home.case_id)
     funds = {fund.code: fund.name for fund in outcome.funds}
     paid: dict[str, int] = {}
@@ -189,10 +206,11 @@ def _home_row(home: Home, outcome: Outcome, names: Names) -> HomeRow:
         paid_by=tuple(sorted(paid.items())),
         from_on=home.from_on,
         by_on=home.by_on,
+        plan=plan,
     )
 
 
-def _wait_row(wait: Wait, names: Names) -> WaitRow:
+def _wait_row(wait: Wait, names: Names, plan: int) -> WaitRow:
     household, car = names.get(wait.case_id, (WITHHELD, ""))
     return WaitRow(
         number=wait.case_id,
@@ -202,6 +220,8 @@ def _wait_row(wait: Wait, names: Names) -> WaitRow:
         lacks=wait.lacks,
         held=wait.held,
         reasons=(*wait.reasons, *((wait.swap,) if wait.swap else ())),
+        exact=wait.exact,
+        plan=plan,
     )
 
 

@@ -150,7 +150,7 @@ class Model:
         """A part must be there before its car takes a bay."""
         early = [self.starts[case_id, before] for before in self.weeks if before < week]
         if early:
-            self.cp.add(sum(early) + used <= 1)
+            self.cp.add(sum(early) + used <= self.y[case_id])
 
     def _add_supplies(self) -> None:
         uses: defaultdict[str, list[cp_model.IntVar]] = defaultdict(list)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from program.planning.plan import Addition
-    from program.planning.problem import Case, PartNeed, Week
+    from program.planning.problem import Case, Item, PartNeed, Week
 
 NEW_FUND = "money"  # the id of a fund for money that may pay anything, when there is none
 GIFT = "gift "  # the beginning of the ids of supplies that are only tried
@@ -146,8 +146,11 @@ def _changed_week(week: Week, name: str, amount: int) -> Week:
     return replace(week, capacity={**week.capacity, name: there})
 
 
-def _part(rows: PlanInput, change: Change) -> PlanInput:
-    """Put the gift where asked: on one need, or on every need of its kind."""
+def with_gift(rows: PlanInput, change: Change) -> PlanInput:
+    """Return an input in canonical order, and so again, with a part given.
+
+    It serves the one need that is named, or every need of the kind.
+    """
     fits = {part.id for item in rows.items for part in item.parts if _is(part, change.what)}
     if not fits:
         raise ValueError(f"No part {change.what} is in this plan.")
@@ -161,7 +164,8 @@ def _part(rows: PlanInput, change: Change) -> PlanInput:
     served = _parts_changed(
         rows, fits, lambda part: replace(part, supply_ids=(*part.supply_ids, name))
     )
-    return replace(served, supplies=(*rows.supplies, gift))
+    supplies = sorted((*rows.supplies, gift), key=lambda supply: supply.id)
+    return replace(served, supplies=tuple(supplies))
 
 
 def _is(part: PartNeed, name: str) -> bool:
@@ -172,14 +176,14 @@ def _parts_changed(
     rows: PlanInput, part_ids: Iterable[str], change: Callable[[PartNeed], PartNeed]
 ) -> PlanInput:
     wanted = set(part_ids)
-    items = tuple(
-        replace(
-            item,
-            parts=tuple(change(part) if part.id in wanted else part for part in item.parts),
-        )
-        for item in rows.items
-    )
-    return replace(rows, items=items)
+
+    def changed(item: Item) -> Item:
+        if wanted.isdisjoint(part.id for part in item.parts):
+            return item
+        parts = (change(part) if part.id in wanted else part for part in item.parts)
+        return replace(item, parts=tuple(parts))
+
+    return replace(rows, items=tuple(changed(item) for item in rows.items))
 
 
 def _price(rows: PlanInput, change: Change) -> PlanInput:
@@ -238,7 +242,7 @@ _APPLY: dict[ChangeKind, Callable[[PlanInput, Change], PlanInput]] = {
     ChangeKind.MONEY: _money,
     ChangeKind.TIME: _time,
     ChangeKind.BAY: _bay,
-    ChangeKind.PART: _part,
+    ChangeKind.PART: with_gift,
     ChangeKind.IN: _in,
     ChangeKind.OUT: _out,
     ChangeKind.HOLD: _hold,

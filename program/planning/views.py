@@ -13,13 +13,12 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from program.cases.models import Case
 from program.planning.actions import approve_plan, ask_plan, pin_case, unpin_case
-from program.planning.canonical import fingerprint
 from program.planning.forms import PinForm
 from program.planning.jobs import input_of
 from program.planning.models import Pin, Plan
 from program.planning.pdf import wall_sheet
 from program.planning.pictures import bay_board, fund_picture, households
-from program.planning.queries import newest_plan
+from program.planning.queries import job_of, newest_plan
 from program.planning.sheet import week_sheet
 from program.planning.states import PlanState
 from program.planning.tables import FundTable, HomeTable, HoursTable, WantedTable
@@ -42,6 +41,7 @@ def week(request: StaffRequest) -> HttpResponse:
     plan = newest_plan(request.user.program) if request.user.program else None
     context: dict[str, object] = {"plan": plan, "may_plan": _may_plan(request)}
     if plan is None or plan.state not in SHOWN:
+        context["job"] = job_of(plan) if plan else None
         return htmx.answer(request, "planning/no_week.html", context, part="progress")
     if htmx.wants_part(request):  # the plan that this page waited for is there
         return htmx.go(request, "planning:week")
@@ -83,7 +83,7 @@ def plan_approve(request: StaffRequest, number: int) -> HttpResponse:
     """Approve a plan, unless the facts have changed since it was computed."""
     plan = get_object_or_404(Plan.objects.for_user(request.user), number=number)
     try:
-        approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=request.user)
+        approve_plan(plan=plan, now=input_of(plan), by=request.user)
     except ValidationError as refusal:
         problems = [Problem(Say(sentence)) for sentence in refusal.messages]
         context = {

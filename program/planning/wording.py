@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from program.planning.demand import bill
+from program.planning.hands import HOURS_OF
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES
 from shared.money import usd
 from shared.problems import Level, Problem
@@ -121,6 +122,8 @@ def amount_of(name: str, amount: int) -> Say:
     }
     if name in days:
         return days[name][amount != 1]
+    if name.startswith(HOURS_OF):
+        return say("{hours} hours of {who}", hours=hours(amount), who=name.removeprefix(HOURS_OF))
     return say("{amount} of {name}", amount=amount, name=name.replace("_", " "))
 
 
@@ -212,25 +215,6 @@ def _free(fund: Fund, plan: Plan, reserve_percent: int) -> Say:
     return say("{fund} may pay it, and {free} is free there.", fund=name, free=usd(free))
 
 
-def frees(part: str, freed: Sequence[str], displaced: Sequence[str], gain: int) -> Say:
-    """Return what a part that is asked for would bring home."""
-    cases = listed([say("{case}", case=name) for name in freed])
-    if not displaced:
-        return say(
-            "One {part} would free {cases}: {gain}.",
-            part=as_noun(part),
-            cases=cases,
-            gain=more(gain),
-        )
-    return say(
-        "One {part} would free {cases} in place of {others}: {gain}.",
-        part=as_noun(part),
-        cases=cases,
-        others=listed([say("{case}", case=name) for name in displaced]),
-        gain=more(gain),
-    )
-
-
 def more(points: int) -> Say:
     """Return `1 point more of need`, `8 points more of need`."""
     if points == 1:
@@ -243,11 +227,6 @@ def proof(plan: Plan) -> Say:
     if plan.proven:
         return say("Proven: no other choice brings more than {need} home.", need=plan.value)
     return say("Not proven: {gap} at most could be reached.", gap=more(plan.need.gap))
-
-
-def saves(part: str, cents: int) -> Say:
-    """Return what a part that is asked for would save."""
-    return say("One {part} would save {cents}.", part=as_noun(part), cents=usd(cents))
 
 
 def case_list(case_ids: Sequence[str]) -> Say:

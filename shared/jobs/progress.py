@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-import threading
 import time
 from typing import TYPE_CHECKING
 
 from django.conf import settings
-from django.db import connection
 from django.utils import timezone
 
 from shared.jobs.models import Job
@@ -31,7 +29,6 @@ class Progress:
         self._rows = Job.objects.filter(program=program, key=key)
         self._looked_at = float("-inf")
         self._stops = False
-        self._thread = threading.get_ident()
 
     def tell(self, percent: int, doing: str) -> None:
         """Write how far the work is, in percent, and what it does now."""
@@ -45,6 +42,4 @@ class Progress:
         if not self._stops and time.monotonic() - self._looked_at >= LOOK_SECONDS:
             self._looked_at = time.monotonic()
             self._stops = self._rows.filter(stop_asked_at__isnull=False).exists()
-            if threading.get_ident() != self._thread:
-                connection.close()  # a search asks from a thread of its own, which soon ends
         return self._stops

@@ -9,12 +9,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from program.importing.actions import ask_import
 from program.models import Case, Plan
 from program.planning.actions import approve_plan
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from program.status.actions import ask_question, give_page
 from shared.models import User
 from tests.factories import make_content, make_inspection, make_limit, make_reading, make_scan
-from tests.journeys import diagnosed, town
+from tests.journeys import decided, diagnosed, priced, town
 from tests.vehicles.intake.shots import jpeg, sent
 from vehicles.custody.kinds import ContentKind, Hold
 from vehicles.inspection.computing import report_of
@@ -34,9 +33,10 @@ def live_in() -> None:
     imke = User.objects.get(username="imke")
     rosalind = User.objects.get(username="rosalind")
     plan = Plan.objects.get()
-    approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=imke)
+    approve_plan(plan=plan, now=input_of(plan), by=imke)
     case = Case.objects.get(number="26-041")
     give_page(case=case, by=imke)
+    decided.decide(imke, rosalind)
     for stay in Intake.objects.open():
         _work_on(stay, rosalind)
         if diagnosed.may_be_diagnosed(stay):
@@ -46,6 +46,7 @@ def live_in() -> None:
     assert imke.program is not None
     diagnosed.teach(imke.program, rosalind)
     diagnosed.diagnose(Intake.objects.open().get(vehicle=case.vehicle), rosalind)
+    priced.price(Intake.objects.open().get(vehicle=case.vehicle), rosalind)
     make_limit(by=rosalind, program=imke.program)
     ask_question(case=case, text="May I fetch it after 17:00?", client_key=uuid4())
     for content in (LATIN, HALF_YES):

@@ -8,7 +8,6 @@ import pytest
 
 from program.models import Case, Commitment
 from program.planning.actions import approve_plan
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from program.planning.queries import newest_plan
 from shared.models import Document, Message, User
@@ -31,7 +30,7 @@ def leaving(program: Program) -> tuple[Case, Intake]:
     """Approve the plan; return a Spanish household's case whose car is dangerous and held for."""
     imke, plan = User.objects.get(username="imke"), newest_plan(program)
     assert plan is not None
-    approve_plan(plan=plan, input_hash=fingerprint(input_of(plan)), by=imke)
+    approve_plan(plan=plan, now=input_of(plan), by=imke)
     case = Case.objects.get(number="26-042")
     stay = Intake.objects.get(vehicle=case.vehicle, left_on=None)
     assert stay.findings.filter(deficiency="dangerous", cleared_on=None).exists()

@@ -11,7 +11,6 @@ from program.ledger.actions import Line, book
 from program.ledger.queries import free_cents, held
 from program.models import Commitment, Pin, Plan, PlannedCase
 from program.planning.actions import approve_plan, give_up_place, pin_case, unpin_case
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from shared.accounts.roles import RoleKind
 from sponsors.matching.actions import reserve
@@ -44,8 +43,8 @@ def test_a_plan_is_approved_once() -> None:
     make_work(make_ready())
     fund = make_money(50_000)
     plan = computed()
-    facts, users = fingerprint(input_of(plan)), [make_user(), make_user()]
-    calls = [partial(approve_plan, plan=plan, input_hash=facts, by=user) for user in users]
+    now, users = input_of(plan), [make_user(), make_user()]
+    calls = [partial(approve_plan, plan=plan, now=now, by=user) for user in users]
     assert at_once(*calls) == ["Plan 1 is approved; only a ready plan is approved."]
     set_aside = sum(row.cents for row in Commitment.objects.all())
     assert free_cents([fund], held(make_program()))["GEN"] == 50_000 - set_aside

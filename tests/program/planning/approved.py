@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 from program.planning.actions import (
     approve_plan,
 )
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from tests.factories import make_user
 from tests.program.planning.weeks import (
@@ -32,5 +31,5 @@ def shop_with_two_cars() -> Program:
 
 
 def approve(plan: Plan, **fields: Any) -> Plan:
-    facts = fields.pop("input_hash", None) or fingerprint(input_of(plan))
-    return approve_plan(plan=plan, input_hash=facts, by=fields.pop("by", None) or make_user())
+    now = fields.pop("now", None) or input_of(plan)
+    return approve_plan(plan=plan, now=now, by=fields.pop("by", None) or make_user())

@@ -14,12 +14,11 @@ from program.models import Case, Commitment, Entry, Pin, Plan, PlannedCase
 from program.planning.actions import (
     ask_plan,
     give_up_place,
-    keep_failure,
     pin_case,
     unpin_case,
 )
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
+from program.planning.keeping import keep_failure
 from program.planning.queries import newest_plan, outcome_of
 from program.planning.states import PlanState
 from shared.audit.models import Event
@@ -111,11 +110,11 @@ def test_approval_is_signed_over_what_was_approved() -> None:
 def test_a_second_click_approves_nothing_more() -> None:
     shop_with_two_cars()
     plan = computed()
-    facts = fingerprint(input_of(plan))
-    approve(plan, input_hash=facts)
+    now = input_of(plan)
+    approve(plan, now=now)
     before = (Entry.objects.count(), Commitment.objects.count(), Job.objects.count())
     with pytest.raises(ValidationError) as refusal:
-        approve(plan, input_hash=facts)
+        approve(plan, now=now)
     assert refusal.value.messages == [
         f"Plan {plan.number} is approved; only a ready plan is approved."
     ]
@@ -129,7 +128,8 @@ def test_a_plan_is_not_approved_after_the_facts_have_changed() -> None:
     with pytest.raises(ValidationError) as refusal:
         approve(plan)
     assert refusal.value.messages == [
-        "Something has changed since this plan was computed. Compute it again, then approve."
+        "Something has changed since this plan was computed. Compute it again, then approve.",
+        "26-043 is new.",
     ]
     assert not Commitment.objects.exists()
 

@@ -12,7 +12,6 @@ from program.models import Case, Commitment, Entry, Fund, Plan, PlannedCase
 from program.planning.actions import (
     pin_case,
 )
-from program.planning.canonical import fingerprint
 from program.planning.jobs import input_of
 from program.planning.queries import approved_plan
 from program.planning.states import PlanState
@@ -111,10 +110,10 @@ def test_an_item_that_costs_more_than_before_has_one_larger_commitment() -> None
 def test_nothing_stays_behind_when_the_money_went_meanwhile() -> None:
     shop_with_two_cars()
     plan = computed()
-    facts = fingerprint(input_of(plan))
+    now = input_of(plan)
     make_entry(("6010", "1010", 95_000, Fund.objects.get()))
     with pytest.raises(ValidationError, match=r"has \$50\.00 free"):
-        approve(plan, input_hash=facts)
+        approve(plan, now=now)
     plan.refresh_from_db()
     assert plan.state == PlanState.READY
     assert not PlannedCase.objects.exists()

@@ -25,7 +25,7 @@ def computed() -> Outcome:
 def test_a_car_goes_home_after_its_last_day_in_the_bay() -> None:
     make_shop()
     make_money()
-    make_work(make_ready())
+    make_work(make_ready(), sublet_cents=0)
     outcome = computed()
     (home,), (stay,) = outcome.homes, outcome.stays
     assert (stay.bay, stay.first_on, home.start_on) == ("Bay 1", TODAY, TODAY)

@@ -9,8 +9,9 @@ from django.utils import timezone
 
 from program.models import Plan
 from program.planning import jobs
-from program.planning.actions import RANK, ask_plan
+from program.planning.actions import ask_plan
 from program.planning.canonical import fingerprint
+from program.planning.keeping import RANK
 from program.planning.queries import outcome_of
 from program.planning.states import PlanState
 from shared.accounts.roles import RoleKind

@@ -46,7 +46,7 @@ def test_a_car_that_lacks_something_waits_apart_from_one_that_needs_a_person() -
 
 def test_parts_are_counted_by_where_they_come_from() -> None:
     sheet = week()
-    first = sheet.stays[0].first_on
+    first = sheet.first_on
     assert sheet.parts == (
         PartRow(number="26-041", part="Radiator", count=1, source="on the shelf", by_on=first),
         PartRow(number="26-041", part="Radiator", count=1, source="to buy", by_on=first),

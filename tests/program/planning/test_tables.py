@@ -31,7 +31,7 @@ def test_a_car_that_goes_home_fills_one_row() -> None:
         [
             "26-041",
             "Dana Haskell 2010 Nissan Sentra",
-            "Both lower ball joints",
+            "Both lower ball joints Why 26-041",
             "8",
             "12:30",
             "200.00",
@@ -66,5 +66,8 @@ def test_a_fund_shows_what_is_left_of_it() -> None:
 
 
 def test_a_week_shows_its_hours() -> None:
-    week = WeekUse(starts_on=MONDAY, minutes_there=1723, minutes_used=1703)
-    assert cells(HoursTable([week])) == [["November 30", "28:43", "28:23", "0:20"]]
+    days = {"bay_days_there": 15, "bay_days_used": 6, "lift_days_there": 5, "lift_days_used": 3}
+    week = WeekUse(starts_on=MONDAY, minutes_there=1723, minutes_used=1703, **days)
+    assert cells(HoursTable([week])) == [
+        ["November 30", "28:43", "28:23", "0:20", "6 of 15", "3 of 5"]
+    ]

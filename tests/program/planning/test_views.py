@@ -83,7 +83,9 @@ def test_the_week_says_who_goes_home_who_waits_and_what_approving_does(client: C
     assert "One car goes home It carries 8 points of need." in text
     assert "Proven: no other choice brings more than 8 home with this money" in text
     assert "Approving sets aside $200.00 from 1 fund and tells 1 household a date." in text
-    assert "26-041 Dana Haskell 2012 Toyota Corolla Two front tires 8 1:45 200.00" in text
+    assert (
+        "26-041 Dana Haskell 2012 Toyota Corolla Two front tires Why 26-041 8 1:45 200.00" in text
+    )
     assert "26-042 Karl Iverson, 2012 Toyota Corolla, need 4: lacks" in text
     assert f"Plan {plan.number}, draft" in text
 

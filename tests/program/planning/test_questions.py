@@ -1,0 +1,299 @@
+"""Asking a plan: why a car waits or goes, what a change would do, and ending its search."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError
+from django.urls import reverse
+
+from program.models import Plan, WhatIf
+from program.planning import actions
+from program.planning.actions import ask_plan
+from program.planning.jobs import ask_exactly, explain_case, try_what_if
+from program.planning.keeping import keep_outcome
+from program.planning.queries import facts_of, outcome_of
+from program.planning.states import PlanState
+from program.planning.trying import Change, ChangeKind
+from shared.accounts.roles import OFFICE, RoleKind
+from shared.models import Job
+from tests.factories import make_program, make_user
+from tests.program.planning.weeks import computed, make_money, make_ready, make_shop, make_work
+from tests.vehicles.pages import HTMX, sign_in, words
+
+if TYPE_CHECKING:
+    from django.test import Client
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
+
+MONEY = Change(kind=ChangeKind.MONEY, amount=60_000)
+
+
+def ready() -> Plan:
+    """Return a plan that sends one car home and lets one wait for money."""
+    make_shop()
+    make_money(50_000)
+    make_work(make_ready("26-041", name="Dana Haskell"))
+    make_work(make_ready("26-042", name="Karl Iverson", weight=4), sublet_cents=60_000)
+    return computed()
+
+
+def page(plan: Plan, name: str, *arguments: object) -> str:
+    return reverse(f"planning:{name}", args=[plan.number, *arguments])
+
+
+def ask(plan: Plan, *changes: Change, **fields: Any) -> WhatIf:
+    defaults: dict[str, Any] = {"changes": changes or [MONEY], "by": make_user()}
+    return actions.ask_what_if(plan=plan, **defaults | fields)
+
+
+def answered(question: WhatIf) -> WhatIf:
+    write = try_what_if({"question": question.pk}, question.program)
+    assert write is not None
+    write()
+    question.refresh_from_db()
+    return question
+
+
+def test_a_question_moves_nothing_of_the_plan() -> None:
+    plan = ready()
+    before = Plan.objects.values().get()
+    question = answered(ask(plan))
+    assert question.state == PlanState.READY
+    assert question.result["freed"] == ["26-042"]
+    assert Plan.objects.values().get() == before
+
+
+def test_the_need_weight_is_answered_before_the_rest() -> None:
+    question = ask(ready())
+    write = try_what_if({"question": question.pk}, question.program)
+    question.refresh_from_db()
+    assert (question.state, question.result["value"], question.result["plan"]) == (
+        PlanState.ASKED,
+        12,
+        None,
+    )
+    assert write is not None
+
+
+def test_a_question_is_asked_once_however_often_it_is_sent() -> None:
+    plan, key = ready(), uuid4()
+    assert ask(plan, client_key=key) == ask(plan, client_key=key)
+    assert Job.objects.filter(kind=actions.TRY).count() == 1
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        (Change(kind=ChangeKind.MONEY, what="XX", amount=1), "No fund XX is in this plan."),
+        (Change(kind=ChangeKind.TIME, amount=60, week=9), "The plan has no week 10."),
+    ],
+)
+def test_what_does_not_fit_the_plan_is_refused(change: Change, sentence: str) -> None:
+    plan = ready()
+    with pytest.raises(ValidationError) as refusal:
+        ask(plan, change)
+    assert refusal.value.messages == [sentence]
+    assert not WhatIf.objects.exists()
+
+
+def test_a_plan_is_not_asked_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(actions, "MOST_QUESTIONS", 1)
+    plan = ready()
+    ask(plan)
+    with pytest.raises(ValidationError, match="This plan has been asked enough"):
+        ask(plan)
+
+
+def test_nothing_to_try_is_said() -> None:
+    plan = ready()
+    with pytest.raises(ValidationError, match="Say what is to be tried"):
+        actions.ask_what_if(plan=plan, changes=[], by=make_user())
+
+
+def test_the_rules_of_the_table_hold_without_the_action() -> None:
+    question = ask(ready(), client_key=uuid4())
+    with pytest.raises(IntegrityError, match=r"what_if_asked_once|program_whatif"):
+        WhatIf.objects.create(
+            program=question.program,
+            plan=question.plan,
+            changes=[],
+            asked_by=question.asked_by,
+            client_key=question.client_key,
+        )
+
+
+def test_a_state_that_nobody_knows_is_refused() -> None:
+    question = ask(ready())
+    with pytest.raises(IntegrityError, match="what_if_state_known"):
+        WhatIf.objects.filter(pk=question.pk).update(state="dreamt")
+
+
+def test_why_a_car_waits_is_worked_out_when_somebody_asks() -> None:
+    plan = ready()
+    (row,) = plan.result["waits"]
+    plan.result["waits"] = [row | {"exact": False, "reasons": [], "swap": ""}]
+    plan.save()
+    job = actions.ask_why(plan=plan, case_id="26-042")
+    write = explain_case(job.payload, plan.program)
+    assert write is not None
+    write()
+    plan.refresh_from_db()
+    assert plan.result["waits"] == [row]
+
+
+def test_nobody_asks_why_a_car_waits_that_goes_home() -> None:
+    plan = ready()
+    with pytest.raises(ValidationError, match="26-041 doesn't wait in plan"):
+        actions.ask_why(plan=plan, case_id="26-041")
+
+
+def test_the_plan_keeps_what_it_was_computed_from() -> None:
+    plan = ready()
+    make_work(make_ready("26-043"))
+    assert [case.id for case in facts_of(plan).cases] == ["26-041", "26-042"]
+
+
+def test_a_plan_that_was_given_up_stays_so_whatever_its_job_brings() -> None:
+    plan = ready()
+    asked = ask_plan(program=make_program(), by=None)
+    actions.cancel_plan(plan=asked, by=make_user())
+    kept = keep_outcome(
+        plan=asked, outcome=outcome_of(plan), plan_input=facts_of(plan), input_hash="x"
+    )
+    asked.refresh_from_db()
+    assert (kept, asked.state, asked.result) == (None, PlanState.CANCELED, {})
+
+
+def test_giving_up_stops_the_job_and_leaves_the_plan_before(client: Client) -> None:
+    plan = ready()
+    asked = ask_plan(program=make_program(), by=None)
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(asked, "plan_cancel"), follow=True)
+    assert "The plan was given up." in words(answer)
+    assert f"Plan {plan.number}, draft" in words(answer)
+    job = Job.objects.get(key=f"plan:{asked.pk}")
+    assert job.error == "Stopped by a person before it began."
+
+
+def test_only_a_plan_that_is_being_computed_is_stopped(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    for name in ("plan_cancel", "search_end"):
+        text = words(client.post(page(plan, name), follow=True))
+        assert f"Plan {plan.number} is ready; there is nothing to stop." in text
+
+
+def test_a_search_that_is_ended_early_is_asked_to_stop(client: Client) -> None:
+    make_shop()
+    asked = ask_plan(program=make_program(), by=None)
+    Job.objects.update(state="running", lease_until="2026-11-30T12:00Z", lease_token=uuid4())
+    sign_in(client, RoleKind.COORDINATOR)
+    text = words(client.get("/week/"))
+    assert "Take the best found so far" in text
+    client.post(page(asked, "search_end"))
+    assert Job.objects.get().stop_asked_at is not None
+    assert "Take the best found so far" not in words(client.get("/week/"))
+
+
+def test_a_car_that_goes_home_says_why_and_who_pays(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    text = words(client.get(page(plan, "case_why", "26-041")))
+    assert "Dana Haskell’s car goes home" in text
+    assert "$200.00" in text
+    assert "Try without it" in text
+
+
+def test_a_car_that_waits_says_the_least_that_would_bring_it_in(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    text = words(client.get(page(plan, "case_why", "26-042")))
+    assert "Karl Iverson’s car waits" in text
+    assert "It lacks $" in text
+    assert "Try with it" in text
+
+
+def test_reasons_that_are_being_worked_out_are_looked_for_again(client: Client) -> None:
+    plan = ready()
+    plan.result["waits"][0]["exact"] = False
+    plan.save()
+    sign_in(client, RoleKind.COORDINATOR)
+    url = page(plan, "case_why", "26-042")
+    assert "Work it out exactly" in words(client.get(url))
+    client.post(url)
+    part = client.get(url, headers=HTMX).content.decode()
+    assert 'hx-trigger="every 1s"' in part
+    assert "<main" not in part
+
+
+def test_a_case_that_the_plan_had_not_heard_of_has_no_page(client: Client) -> None:
+    plan = ready()
+    make_ready("26-043")
+    sign_in(client, RoleKind.COORDINATOR)
+    assert client.get(page(plan, "case_why", "26-043")).status_code == 404
+    assert client.get(page(plan, "case_why", "26-999")).status_code == 404
+
+
+def test_trying_asks_and_shows_the_answer(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(plan, "try_out"), {"money": "600"}, follow=True)
+    assert "$600.00 more in the fund for anything" in words(answer)
+    assert "It is being worked out." in words(answer)
+    question = answered(WhatIf.objects.get())
+    text = words(client.get(page(plan, "what_if", question.pk)))
+    assert "would send home 26-042" in text
+    assert "26-042 would go home" in text
+    assert "$600.00 more" in words(client.get(page(plan, "try_out")))
+
+
+def test_hours_of_somebody_skilled_count_wherever_a_skill_is_asked(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    client.post(page(plan, "try_out"), {"hours": "3", "week": "1", "skilled": "on"})
+    changes = WhatIf.objects.get().changes
+    assert {(row["kind"], row["amount"], row["week"]) for row in changes} == {("time", 180, 1)}
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({}, "Type or choose at least one thing to try."),
+        ({"money": "-5"}, "is too little"),
+        ({"money": "much"}, "much"),
+        ({"hours": "20000"}, "is not possible"),
+        ({"include": "26-999"}, "26-999"),
+        ({"hours": "2", "week": "7"}, "7"),
+    ],
+)
+def test_what_can_not_be_tried_is_said_and_asks_nothing(
+    client: Client, typed: dict[str, str], sentence: str
+) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(plan, "try_out"), typed)
+    assert answer.status_code == 422
+    assert sentence in words(answer)
+    assert not WhatIf.objects.exists()
+
+
+def test_what_the_page_asks_first_becomes_exact_by_a_job() -> None:
+    plan = ready()
+    job = Job.objects.get(key=f"asks:{plan.pk}")
+    write = ask_exactly(job.payload, plan.program)
+    assert write is not None
+    write()
+    plan.refresh_from_db()
+    assert plan.asks["rows"] is not None
+
+
+@pytest.mark.parametrize("role", [role for role in RoleKind if role not in OFFICE])
+def test_who_is_not_of_the_office_asks_nothing(client: Client, role: RoleKind) -> None:
+    plan = ready()
+    sign_in(client, role)
+    for name in ("try_out", "waiting_list"):
+        assert client.get(page(plan, name)).status_code in (302, 403)
