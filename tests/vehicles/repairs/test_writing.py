@@ -251,6 +251,6 @@ def test_work_elsewhere_takes_as_long_as_usual_unless_somebody_says(
     read(stay, "structure", "", "6.1.1 a")
     found = offers(stay)
     [proposal] = [one for one in found.proposals if one.operation.code == "structure-weld"]
-    fields = {} if typed is None else {"fields": {"outside_days": typed}}
-    [item] = take(stay, proposal.key, **fields)
+    fields = {} if typed is None else {"outside_days": typed}
+    [item] = take(stay, proposal.key, fields=fields)
     assert item.outside_days == days
