@@ -19,9 +19,9 @@ from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.demand import demands, forced, parts_of
+from program.planning.gains import NEED
 from program.planning.joining import RELIEF_EFFORT, Bench
 from program.planning.relief import Extra, cheapest_mix, single_extras
-from program.planning.gains import NEED
 from program.planning.selection import select
 from program.planning.solver import Model
 from program.planning.solving import EFFORT, highest, hint, solver
