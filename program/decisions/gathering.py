@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from program.decisions.authorization import decide
-from program.decisions.queries import stay_to_go
+from program.decisions.queries import against_repair, stay_to_go
 from shared.documents.models import Document
 from shared.policy.queries import policies
 from vehicles.custody.acts import Act
@@ -67,6 +67,15 @@ def repair_consents(stay: Intake) -> list[Consent]:
     signers, today = [one.pk for one in may_sign(stay)], stay.program.today()
     rows = stay.consents.filter(act=Act.REPAIR, withdrawn_on=None, owner__in=signers)
     return [row for row in rows.select_related("owner") if is_in_force(row, today)]
+
+
+def before(stay: Intake, estimate: Estimate | None) -> dict[str, Any]:
+    """Return what a page shows before a stay is authorized: what is missing, and who said yes."""
+    return {
+        "is_stale": estimate is not None and not is_current(stay, estimate),
+        "against": against_repair(stay),
+        "consents": repair_consents(stay),
+    }
 
 
 def language_of(case: Case) -> str:

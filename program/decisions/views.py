@@ -15,7 +15,6 @@ from program.decisions import actions, forms, gathering
 from program.decisions.access import ASKERS, BUDGET, READERS, case_of, supplement_of, work_of
 from program.decisions.pdf import supplement_paper as paper_of
 from program.decisions.queries import (
-    against_repair,
     case_of_stay,
     decide_by,
     open_supplements,
@@ -220,28 +219,24 @@ def _page(
 ) -> HttpResponse:
     """Return what was authorized for a case, or what may be."""
     work, estimate = works([stay.pk]).get(stay.pk), latest_estimate(stay)
-    budget = request.user.is_any_of(BUDGET) and not stay.left_on
+    is_here, user = not stay.left_on, request.user
+    free = is_here and work is not None and not work.waiting
     context: dict[str, Any] = {
         "case": case,
         "stay": stay,
         "work": work,
         "estimate": estimate,
         "advice": gathering.advice_of(stay, work, estimate),
-        "ends": budget and work and not work.waiting,
-        "asks": request.user.is_any_of(ASKERS) and not stay.left_on and work and not work.waiting,
+        "ends": free and user.is_any_of(BUDGET),
+        "asks": free and user.is_any_of(ASKERS),
         "case_url": _case_url(request, case),
-        "works": request.user.is_any_of(SHOP),
+        "works": user.is_any_of(SHOP),
+        "lines": _lines(work.authorization.estimate if work else estimate),
     }
     if work is None:
-        context |= {
-            "lines": _lines(estimate),
-            "is_stale": estimate is not None and not gathering.is_current(stay, estimate),
-            "against": against_repair(stay),
-            "consents": gathering.repair_consents(stay),
-            "form": (authorizing or forms.AuthorizeForm(estimate=estimate)) if budget else None,
-        }
-    else:
-        context["lines"] = _lines(work.authorization.estimate)
+        form = authorizing or forms.AuthorizeForm(estimate=estimate)
+        context["form"] = form if is_here and user.is_any_of(BUDGET) else None
+        context |= gathering.before(stay, estimate)
     return _answer(request, "decisions/case.html", context, authorizing)
 
 

@@ -6,6 +6,9 @@ import json
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+import pytest
+from django.core.exceptions import ValidationError
+
 from program.decisions import actions
 from program.decisions.authorization import seen_key
 from program.decisions.pdf import supplement_paper
@@ -60,7 +63,11 @@ def estimated(stay: Intake) -> Estimate:
 def authorize(case: Case, stay: Intake, **fields: Any) -> Authorization:
     """Authorize the newest estimate by a coordinator, as its page sends it."""
     newest = fields.pop("newest", None) or estimated(stay)
-    sent: dict[str, Any] = {"estimate": newest.number, "cents": newest.p80_cents, "client_key": uuid4()}
+    sent: dict[str, Any] = {
+        "estimate": newest.number,
+        "cents": newest.p80_cents,
+        "client_key": uuid4(),
+    }
     by = fields.pop("by", None) or make_user()
     return actions.authorize(case=case, intake=stay, by=by, **sent | fields)
 
@@ -152,3 +159,10 @@ def typed(supplement: Supplement, **fields: str) -> dict[str, Any]:
         "read": in_language(more_of(supplement), "en").digest,
         "version": str(supplement.version),
     } | fields
+
+
+def refusal(act: Any, *args: Any, **fields: Any) -> list[str]:
+    """Return the sentences with which an action refuses."""
+    with pytest.raises(ValidationError) as found:
+        act(*args, **fields)
+    return list(found.value.messages)
