@@ -61,7 +61,9 @@ def shared_hours(
         groups = frozenset(group for group, own in able.items() if own <= people)
         minutes = _minutes(rows, groups, may)
         if people != everybody or minutes != _minutes_of_all(rows):
-            found.append(SharedHours(name=_name(rows, people), groups=groups, minutes=minutes))
+            found.append(
+                SharedHours(name=_name(rows, people, groups), groups=groups, minutes=minutes)
+            )
     return tuple(found)
 
 
@@ -96,10 +98,10 @@ def _minutes_of_all(rows: Sequence[Hand]) -> tuple[int, ...]:
     return tuple(map(sum, zip(*(hand.minutes for hand in rows), strict=True)))
 
 
-def _name(rows: Sequence[Hand], people: frozenset[int]) -> str:
+def _name(rows: Sequence[Hand], people: frozenset[int], groups: frozenset[str]) -> str:
     names = [hand.name for hand in rows if hand.id in people]
     if not names:
-        return HOURS_OF + "somebody who may do it"
+        return f"{HOURS_OF}somebody who may {' or '.join(sorted(groups)[:MOST_NAMES])}"
     if len(names) > MOST_NAMES:
         return f"{HOURS_OF}{', '.join(names[:MOST_NAMES])} or {len(names) - MOST_NAMES} more"
     return HOURS_OF + " or ".join(names)

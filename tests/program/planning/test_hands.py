@@ -33,7 +33,7 @@ def test_a_union_of_two_sets_bounds_the_work_of_both() -> None:
 def test_work_that_nobody_may_do_has_no_hours() -> None:
     assert shared_hours([ANA], {"fuel": NOBODY}) == (
         SharedHours(
-            name="minutes of somebody who may do it", groups=frozenset({"fuel"}), minutes=(0, 0)
+            name="minutes of somebody who may fuel", groups=frozenset({"fuel"}), minutes=(0, 0)
         ),
     )
 
