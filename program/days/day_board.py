@@ -23,7 +23,8 @@ from typing import TYPE_CHECKING
 from program.days.bookings import LATE_DAY_MOVES, Board, Place
 from program.days.explain import problem_of
 from program.days.hours import DAY, day_of
-from program.days.reading import read_ready, read_slots, sinks
+from program.days.reading import read_placed, ready_on, sinks, slots_of
+from program.days.shifting import pulled
 from program.days.solver import build
 from program.days.solving import EFFORT, solver, usable
 
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from program.days.solver import Model
 
 ALONE_EFFORT = 0.5  # deterministic seconds to see whether one car could be done at all
-EARLY_EFFORT = 1.0  # and for work a day earlier, which is worth no longer wait
+EARLY_EFFORT = 0.4  # and for work a day earlier, which is worth no longer wait
 
 
 def lay_out(
@@ -187,7 +188,13 @@ def _read(
     reached: tuple[int, int],
 ) -> Board:
     here = {car for car, there in model.here.items() if run.value(there)}
-    ready = read_ready(model, run, here)
+    kept = {
+        name: day_of(run.value(model.begins[name]), model.first_on)
+        for name, var in moved.items()
+        if not run.value(var)
+    }
+    placed = pulled(model, read_placed(model, run, here), kept)
+    ready = ready_on(model, placed)
     jobs = list(model.jobs.values())
     problems = [
         problem_of(car, jobs, model.shop, can_alone=_fits_alone(model, car))
@@ -195,7 +202,7 @@ def _read(
         if car.id not in here
     ]
     return Board(
-        slots=read_slots(model, run, here),
+        slots=slots_of(model, placed),
         ready=ready,
         late={
             car: (day - promised).days

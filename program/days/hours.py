@@ -141,6 +141,22 @@ def from_now(shifts: Iterable[Shift], now: int) -> tuple[Shift, ...]:
     return tuple(shift for shift in cut if shift.ticks > 0)
 
 
+def pieces(shifts: Iterable[Shift], begin: int, ticks: int) -> list[tuple[int, int]]:
+    """Return the stretches of the shifts that work fills from a tick on, each with its end.
+
+    >>> pieces([Shift(begins=0, ticks=4), Shift(begins=8, ticks=4)], 2, 5)
+    [(2, 4), (8, 11)]
+    """
+    found = []
+    for shift in shifts:
+        starts = max(shift.begins, begin)
+        part = min(shift.ends - starts, ticks)
+        if part > 0:
+            ticks -= part
+            found.append((starts, starts + part))
+    return found if not ticks else []
+
+
 def tick_of(day: date, minute: int, first_on: date) -> int:
     """Return the tick at or after a minute of a day."""
     return (day - first_on).days * DAY + -(-minute // TICK)

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 
 from program.days.bookings import Place, Slot
 from program.days.hours import day_of, moment
-from program.days.solver import rest_ticks, takes
+from program.days.shifting import Placed, parts
+from program.days.solver import rest_ticks
 from program.days.states import BookingKind
 
 if TYPE_CHECKING:
@@ -35,43 +36,55 @@ def sinks(jobs: Iterable[Job], car_id: str) -> list[str]:
     return [job.id for job in own if job.id not in earlier]
 
 
-def read_slots(model: Model, run: cp_model.CpSolver, here: Iterable[str]) -> tuple[Slot, ...]:
-    """Return the slots of the cars that are here, in order of time."""
+def read_placed(model: Model, run: cp_model.CpSolver, here: Iterable[str]) -> Placed:
+    """Return what the solver decided for the cars that are here."""
     cars = set(here)
-    found = [
-        slot
-        for job in model.jobs.values()
-        if job.car_id in cars
-        for slot in _slots(model, run, job)
-    ]
+    jobs = [job.id for job in model.jobs.values() if job.car_id in cars]
+    stays = {model.stay_of[name].id for name in jobs if name in model.stay_of}
+    return Placed(
+        begins={name: run.value(model.begins[name]) for name in jobs},
+        people={
+            name: tuple(
+                person
+                for (job, person), pick in model.picks.items()
+                if job == name and run.value(pick)
+            )
+            for name in jobs
+        },
+        bays={
+            stay: bay
+            for (stay, bay), pick in model.bays.items()
+            if stay in stays and run.value(pick)
+        },
+    )
+
+
+def slots_of(model: Model, placed: Placed) -> tuple[Slot, ...]:
+    """Return the slots of what was placed, in order of time."""
+    found = [slot for name in placed.begins for slot in _slots(model, placed, model.jobs[name])]
     return tuple(sorted(found, key=lambda slot: (slot.begins_at, slot.job_id, slot.person_id)))
 
 
-def read_ready(model: Model, run: cp_model.CpSolver, here: Iterable[str]) -> dict[str, date]:
-    """Return the day on which each car that is here is done; midnight belongs to the day before."""
-    found = {}
-    for car in sorted(here):
-        ends = [run.value(model.ends[name]) for name in sinks(model.jobs.values(), car)]
-        if ends:
-            found[car] = day_of(max(ends) - 1, model.first_on)
-    return found
+def ready_on(model: Model, placed: Placed) -> dict[str, date]:
+    """Return the day on which each car is done; midnight belongs to the day before."""
+    found: dict[str, date] = {}
+    for name in placed.begins:
+        car, day = model.jobs[name].car_id, day_of(placed.end(model, name) - 1, model.first_on)
+        found[car] = max(found.get(car, day), day)
+    return dict(sorted(found.items()))
 
 
-def _slots(model: Model, run: cp_model.CpSolver, job: Job) -> Iterator[Slot]:
+def _slots(model: Model, placed: Placed, job: Job) -> Iterator[Slot]:
     """Yield the pieces of a job: one for each shift of each person, then what cures or is away."""
     stay = model.stay_of.get(job.id)
-    bay = ""
-    if stay:
-        bay = next(bay.id for bay in model.shop.bays if run.value(model.bays[stay.id, bay.id]))
+    bay = placed.bays[stay.id] if stay else ""
     kind = BookingKind.FINAL if job.final else BookingKind.WORK
-    for (job_id, person), pick in model.picks.items():
-        if job_id == job.id and run.value(pick):
-            for begins, ends in _pieces(model, run, job, person):
-                yield _slot(model, job, kind, (begins, ends), bay, person)
-    end = run.value(model.ends[job.id])
+    begin, end = placed.begins[job.id], placed.end(model, job.id)
+    for person, spans in parts(model, job, begin, placed.people[job.id]).items():
+        for span in spans:
+            yield _slot(model, job, kind, span, bay, person)
     if job.place == Place.AWAY:
-        span = (run.value(model.begins[job.id]), end)
-        yield _slot(model, job, BookingKind.AWAY, span)
+        yield _slot(model, job, BookingKind.AWAY, (begin, end))
     elif job.rest_minutes:
         yield _slot(model, job, BookingKind.REST, (end, end + rest_ticks(job)), bay)
 
@@ -96,17 +109,3 @@ def _slot(
         bay_id=bay,
         person_id=person,
     )
-
-
-def _pieces(
-    model: Model, run: cp_model.CpSolver, job: Job, person: str
-) -> Iterator[tuple[int, int]]:
-    """Yield the stretches of a person's shifts that a job fills, in ticks of the clock."""
-    begin = run.value(model.begins[job.id])
-    left = takes(job, next(one for one in model.shop.people if one.id == person))
-    for shift in model.shifts[person]:
-        starts = max(shift.begins, begin)
-        ticks = min(shift.ends - starts, left)
-        if ticks > 0:
-            left -= ticks
-            yield starts, starts + ticks

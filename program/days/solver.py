@@ -243,7 +243,7 @@ def _add_stay(model: Model, stay: Stay, spans: dict[str, list[cp_model.IntervalV
         rest = rest_ticks(model.jobs[job_id])
         cp.add(begin <= model.begins[job_id]).only_enforce_if(here)
         cp.add(end >= model.ends[job_id] + rest).only_enforce_if(here)
-    fixed = _standing_in(model, stay)
+    fixed = standing_in(model, stay)
     if fixed:
         cp.add(begin == now_of(model.shop)).only_enforce_if(here)
     for bay in model.shop.bays:
@@ -258,7 +258,7 @@ def _add_stay(model: Model, stay: Stay, spans: dict[str, list[cp_model.IntervalV
     cp.add(sum(model.bays[name, bay.id] for bay in model.shop.bays) == here)
 
 
-def _standing_in(model: Model, stay: Stay) -> str:
+def standing_in(model: Model, stay: Stay) -> str:
     """Return the bay that a stay goes on in: work there has begun, or the car is up on its lift."""
     begun = (model.jobs[one].begun for one in stay.job_ids)
     bays = sorted(job.bay_id for job in begun if job and job.bay_id)
