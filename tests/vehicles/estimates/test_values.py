@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from vehicles.estimates.kinds import PriceSource, priced_around
 from vehicles.estimates.values import PartPrice, up_to_five
 
 
@@ -24,8 +23,3 @@ def test_a_price_of_sixty_days_is_asked_again(
         need_id=1, title="Radiator", quantity=1, likely_cents=1, source="guess", days=days
     )
     assert part.is_old == is_old
-
-
-def test_a_price_without_a_range_before_has_none_after() -> None:
-    assert priced_around(500, PriceSource.GUESS, (None, None, None)) == (500, 500, 500)
-    assert priced_around(500, PriceSource.GUESS, (None, 250, None)) == (500, 500, 500)
