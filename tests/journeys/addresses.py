@@ -18,7 +18,9 @@ from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
+from tests.journeys.decided import decisions
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
+from tests.journeys.priced import estimates
 from tests.journeys.worked_in import bays_and_wheels
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
@@ -97,6 +99,7 @@ def _office() -> Rows:
         *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
+        *decisions(),
     ]
 
 
@@ -143,6 +146,7 @@ def _shop() -> Rows:
         *_sheets(stay),
         *fluids(stay),
         *bays_and_wheels(stay),
+        *estimates(stay),
     ]
 
 
@@ -193,6 +197,8 @@ def _givers() -> Rows:
         *each([[own]], "pledges:pledge_end", "matching:pledge_fits"),
         *each(kept, "matching:match_confirm", "matching:match_free"),
         *each(appeal, "appeals:appeal_page", "appeals:appeal_drop"),
+        *each([[need]], "purchasing:need_page", "purchasing:need_conditions"),
+        *each([[need]], "purchasing:need_ask", "purchasing:need_checked"),
         ("portal:stop_mail", [[link_token(stop_link(sponsor))]]),
         ("portal:pledge_add", [[need], [token, need]]),
         ("portal:pledge_take_back", [[own], [token, own]]),

@@ -56,6 +56,11 @@ def prices(need: Need) -> str:
     return url("need_prices", need.item.intake_id, need.pk)
 
 
+def stay_of(quote: Quote) -> int:
+    assert quote.need is not None
+    return quote.need.item.intake_id
+
+
 def made(stay: Intake) -> None:
     make_estimate(intake=stay, given=(), rates=Rates(supplies_most_cents=2_500), by=make_user())
 
@@ -146,7 +151,7 @@ def test_what_cannot_be_chosen_says_why(client: Client) -> None:
     eve = TODAY - dt.timedelta(days=1)
     quote = make_quote(quoted_on=eve, good_until_on=eve)
     sign_in(client)
-    page = client.post(url("choose_quote", quote.need.item.intake_id, quote.pk), follow=True)
+    page = client.post(url("choose_quote", stay_of(quote), quote.pk), follow=True)
     assert f"This price was good until {eve}." in words(page)
     assert "Ran out on" in words(page)
 
@@ -154,7 +159,7 @@ def test_what_cannot_be_chosen_says_why(client: Client) -> None:
 def test_a_price_is_withdrawn_with_its_reason(client: Client) -> None:
     quote = make_quote(chosen_at=timezone.now())
     sign_in(client)
-    page = url("withdraw_quote", quote.need.item.intake_id, quote.pk)
+    page = url("withdraw_quote", stay_of(quote), quote.pk)
     assert "an answer is missing" in words(client.post(page, follow=True))
     text = words(client.post(page, {"because": "Sold out"}, follow=True))
     assert "Withdrawn: Sold out" in text
@@ -165,7 +170,7 @@ def test_a_price_is_withdrawn_with_its_reason(client: Client) -> None:
 
 def test_a_paper_is_handed_out_privately_and_to_be_saved(client: Client) -> None:
     quote = make_quote(paper=b"%PDF-1.7", paper_type="application/pdf")
-    stay = quote.need.item.intake_id
+    stay = stay_of(quote)
     sign_in(client)
     response = client.get(url("quote_file", stay, quote.pk))
     assert response.content == b"%PDF-1.7"
@@ -258,6 +263,7 @@ def test_a_correction_is_adopted_by_a_person_and_dropped_again(client: Client) -
     typed = {"labor_correction_percent": "125", "parts_correction_percent": "100"}
     assert client.post(url("correct"), typed).status_code == 422
     client.post(url("correct"), typed | {"because": "Shop meeting"})
+    assert user.program is not None
     assert policies(user.program, TODAY)["labor_correction_percent"] == 125
     again = client.post(url("correct"), typed | {"because": "Shop meeting"})
     assert "Nothing was changed." in words(again)
