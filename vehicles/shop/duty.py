@@ -61,11 +61,11 @@ _LABELS: Final = {
     Standing.RETIRED: "retired",
 }
 _TOLD: Final = {
-    Standing.TAGGED_OUT: "{name} is tagged out: {because}.",
-    Standing.OVERDUE: "{name} was due for inspection on {day}: nobody uses it.",
-    Standing.SOON: "{name} is due for inspection in {left} days, on {day}.",
-    Standing.IN_DATE: "{name} is in date until {day}.",
-    Standing.RETIRED: "{name} is retired.",
+    Standing.TAGGED_OUT: say("{name} is tagged out: {because}."),
+    Standing.OVERDUE: say("{name} was due for inspection on {day}: nobody uses it."),
+    Standing.SOON: say("{name} is due for inspection in {left} days, on {day}."),
+    Standing.IN_DATE: say("{name} is in date until {day}."),
+    Standing.RETIRED: say("{name} is retired."),
 }
 
 
@@ -136,7 +136,7 @@ def told(piece: Piece, day: date) -> Say:
     if standing is Standing.SOON and left <= 1:
         word = say("tomorrow") if left else say("today")
         return say("{name} is due for inspection {word}.", word=word, **values)
-    return say(_TOLD[standing], **values)
+    return say(_TOLD[standing].msgid, **values)
 
 
 def stops(piece: Piece, bay: Bay, day: date) -> Say | None:
