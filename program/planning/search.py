@@ -143,9 +143,9 @@ class Search:
         """Return what can be reached for one aim; the plan so far gives way to a better one."""
         self.watch.tell(percent, DOING[aim.name])
         known = self.prices.bound if aim is NEED else None
-        stage = self._seek(models.relaxed, aim, known=known)
+        stage = self._seek(models.relaxed, aim, known, self._share(aim), merged=True)
         if not stage.proven and self.few and not self.watch.stop():
-            stage = self._seek(models.exact, aim, known=stage.bound)
+            stage = self._seek(models.exact, aim, stage.bound, self._share(aim))
         if not stage.proven and not self.few and (aim in GATE or self.mid):
             self._improve(aim, stage.bound)
             value = aim.measure(self.plan_input, self.cases)
@@ -179,23 +179,26 @@ class Search:
         return frozenset([*some, *draw.sample(near, min(NEAR // 2, len(near)))])
 
     def _seek(
-        self, model: Model, aim: Aim, known: int | None = None, effort: float | None = None
+        self, model: Model, aim: Aim, known: int | None, effort: float, *, merged: bool = False
     ) -> Stage:
-        """Return what one model reaches for an aim; `known` is a bound that holds already."""
+        """Return what one model reaches for an aim; `known` is a bound that holds already.
+
+        What was chosen over all weeks `merged` into one has yet to find its weeks.
+        """
         expression, so_far = aim.expression(model), aim.measure(self.plan_input, self.cases)
         if isinstance(expression, int) or so_far == known:
             return Stage(name=aim.name, value=so_far, bound=so_far, proven=True)
         if known is not None:
             model.cp.add(expression <= known if aim.highest else expression >= known)
         hint(model, self.cases)
-        run = solver(effort or self._share(aim))
+        run = solver(effort)
         answer = (highest if aim.highest else lowest)(model, expression, run, self.watch)
         if answer.value is not None and _better(aim, answer.value, so_far):
             found = read(model, run)
-            if model.plan_input.weeks == self.plan_input.weeks:
-                self._take(aim, found)
-            else:
+            if merged:
                 self._place(aim, found)
+            else:
+                self._take(aim, found)
         value = aim.measure(self.plan_input, self.cases)
         bound = _tighter(aim, [answer.bound, known])
         return Stage(name=aim.name, value=value, bound=bound, proven=bound == value)
@@ -236,7 +239,7 @@ class Search:
                 value = aim.measure(rows, self.cases)
                 stage = Stage(name=aim.name, value=value, bound=least, proven=least == value)
             else:
-                stage = self._seek(model, aim, known=least, effort=self.effort / WEEKS_SHARE)
+                stage = self._seek(model, aim, least, self.effort / WEEKS_SHARE)
                 _frozen(aim, stage.value)(model)
             self.frozen.append((aim, stage.value))
             stages.append(stage)

@@ -29,6 +29,16 @@ def test_no_plan_found_by_trying_every_one_reaches_more(seed: int) -> None:
     assert check_plan(plan_input, plan) == []
 
 
+@pytest.mark.parametrize("seed", seeds(10, 100))
+def test_no_plan_of_one_week_found_by_trying_every_one_reaches_more(seed: int) -> None:
+    plan_input = small_program(seed)
+    plan_input = replace(plan_input, weeks=plan_input.weeks[:1])
+    plan = select(plan_input)
+    reached = {stage.name: stage.value for stage in plan.stages}
+    assert (reached[StageName.NEED], reached[StageName.SAFETY]) == best(plan_input)
+    assert check_plan(plan_input, plan) == []
+
+
 @pytest.mark.parametrize("seed", seeds(10, 60))
 def test_rows_in_another_order_give_the_same_plan_byte_for_byte(seed: int) -> None:
     plan_input, draw = small_program(seed), Random(seed)
