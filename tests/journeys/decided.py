@@ -47,7 +47,8 @@ def decide(by: User, asker: User) -> None:
 def _ask(stay: Intake, by: User) -> None:
     """Ask for work that takes the car beyond its authorization, with a photo of it."""
     item = make_item(intake=stay, title="Front brake rotors", system="brakes")
-    make_need(item=item, kind="brake_rotor", title="Front rotors", price_cents=90_000)
+    price = {"price_cents": 90_000, "price_high_cents": 90_000}
+    make_need(item=item, kind="brake_rotor", title="Front rotors", **price)
     photo = kept(stay, by)
     work = works([stay.pk])[stay.pk]
     ask_supplement(
