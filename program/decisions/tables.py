@@ -40,6 +40,9 @@ class SupplementTable(Table):
         url = reverse("decisions:supplement_page", args=[value, record.pk])
         return handback.tag(value, url)
 
+    def value_case(self, value: str) -> str:
+        return value
+
     def render_missing(self, record: Supplement) -> str:
         return waits_for(record)
 

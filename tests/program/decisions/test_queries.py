@@ -173,7 +173,6 @@ def test_the_next_step_names_the_stop_then_the_supplement() -> None:
 
 def test_a_supplement_is_answered_within_two_business_days() -> None:
     row = make_supplement()
-    assert (decide_by(row) - row.asked_at.date()).days in {2, 3, 4}
     row.asked_at = row.asked_at.replace(year=2026, month=11, day=27, hour=17)  # a Friday
     assert decide_by(row).isoformat() == "2026-12-01"
 

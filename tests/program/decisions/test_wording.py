@@ -22,8 +22,8 @@ def test_the_owner_reads_work_reason_amount_limit_and_what_a_no_means() -> None:
         "Why, in the words of the shop: The rotors are cracked.",
         "It takes $180.01 more. $600.00 was agreed; with this it is $780.01.",
         (
-            "The amount is an estimate: eight of ten such repairs cost no more. Above $858.01 the work"
-            " stops, and you are asked again. This is no bill."
+            "The amount is an estimate: eight of ten such repairs cost no more. Above $858.01"
+            " the work stops, and you are asked again. This is no bill."
         ),
         (
             "You may say no. Then we make the car ready to roll, take it off the lift within two"
