@@ -50,13 +50,13 @@ class TryForm(Form):
         label="of somebody who may do all of the work, brakes and lift included", required=False
     )
     days = WholeField(
-        label="More days of a bay", unit="days", required=False, least=1, most=MOST_DAYS
+        label="Bay days", unit="days", required=False, least=1, most=MOST_DAYS
     )
     bay = forms.ChoiceField(
-        label="Kind of bay", required=False, choices=[(BAY_DAYS, "any"), (LIFT_DAYS, "with a lift")]
+        label="Bay", required=False, choices=[(BAY_DAYS, "any"), (LIFT_DAYS, "with a lift")]
     )
     week = forms.TypedChoiceField(
-        label="Hours and days in", required=False, coerce=int, empty_value="0"
+        label="In which week", required=False, coerce=int, empty_value="0"
     )
     part = forms.ChoiceField(label="A part that is given", required=False)
     include = forms.ChoiceField(label="A car that has to go home", required=False)

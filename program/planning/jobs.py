@@ -22,6 +22,7 @@ from program.planning.queries import approved_plan, facts_of, outcome_of
 from program.planning.states import PlanState
 from program.planning.trying import Change
 from program.planning.what_if import first_answer, what_if
+from program.purchasing.queries import held_in
 from shared.dates import week_name
 from shared.jobs.progress import Progress
 from shared.policy.queries import policies
@@ -151,7 +152,8 @@ def draft_appeals(_payload: dict[str, Any], program: Program) -> Write | None:
     plan = approved_plan(program)
     if plan is None:
         return None
-    wanted = outcome_of(plan).wanted
+    held = held_in(program)  # nothing else of a car is begged before its gate item is paid
+    wanted = [row for row in outcome_of(plan).wanted if row.need_id not in held]
     asks = [
         Ask(need_id=row.need_id, frees_cars=len(row.freed), need_weight=row.weight)
         for row in wanted

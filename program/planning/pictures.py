@@ -17,13 +17,14 @@ if TYPE_CHECKING:
 
 
 def open_days(sheet: WeekSheet) -> list[dt.date]:
-    """Return the days of a plan on which the shop is open."""
+    """Return the days on which the shop is open, to the end of the plan or of its last stay."""
     mondays = (sheet.first_on + dt.timedelta(days=n) for n in range(0, _span(sheet), DAYS_A_WEEK))
     return [monday + dt.timedelta(days=day) for monday in mondays for day in range(OPEN_DAYS)]
 
 
 def _span(sheet: WeekSheet) -> int:
-    return (sheet.last_on - sheet.first_on).days + 1
+    last_on = max([sheet.last_on, *(stay.last_on for stay in sheet.stays)])
+    return (last_on - sheet.first_on).days + 1
 
 
 def households(sheet: WeekSheet) -> dict[str, str]:

@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.demand import bounded, demands, parts_of
+from program.planning.hands import HOURS_OF
 from program.planning.hints import UNIT, hint_of
 from program.planning.problem import HELD, by_id
 from program.planning.trying import Change, ChangeKind
@@ -113,7 +114,8 @@ def _chosen(rows: PlanInput, plan: Plan, row: Demand, planned: PlannedCase) -> I
     elif row.case.id in rows.pinned_in:
         yield say("A person took it in.")
     takes = [say("{cents}", cents=usd(planned.cash_cents))] if planned.cash_cents else []
-    used = {name: planned.used(name) for name in bounded(rows)}
+    named = [name for name in bounded(rows) if not name.startswith(HOURS_OF)]
+    used = {name: planned.used(name) for name in named}
     takes += [amount_of(name, amount) for name, amount in used.items() if amount]
     cost = listed(takes) if takes else say("nothing that is scarce")
     need = row.case.need_weight
