@@ -46,7 +46,8 @@ NEED, *LATER = WHAT
 FEW = 60  # so many cases are searched week by week when that is needed
 MID = 200  # so many have extras searched near the plan as well
 MANY = 500  # from so many cases on one greedy plan is enough to start from
-LATER_SHARE = 2  # better extras are worth a part of the waiting for another case
+LATER_SHARE = 4  # better extras are worth a part of the waiting for another case
+QUICK_SHARE = 10  # and less where few cases wait and a person is at the screen
 WEEKS_SHARE = 40  # and better weeks less than these
 PLACING_SHARE = 0.5
 ROUNDS_SHARE = 20  # for each of the rounds in which some cases are planned anew
@@ -216,7 +217,8 @@ class Search:
 
     def _share(self, aim: Aim) -> float:
         """Return the effort for one aim: extras are worth less waiting than another case."""
-        return self.effort if aim in GATE else self.effort / LATER_SHARE
+        share = QUICK_SHARE if self.few else LATER_SHARE
+        return self.effort if aim in GATE else self.effort / share
 
     def _take(self, aim: Aim, found: Cases) -> None:
         """Let what was found take the place of the plan if it is better and costs no other aim."""
