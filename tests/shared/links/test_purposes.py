@@ -8,4 +8,5 @@ def test_each_purpose_says_what_it_opens() -> None:
         "Status page of a household",
         "Portal of a sponsor",
         "Stop mail to one address",
+        "Calendar of the shop",
     ]
