@@ -19,6 +19,7 @@ from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
 from tests.journeys.decided import decisions
+from tests.journeys.laid_out import days
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
 from tests.journeys.priced import estimates
 from tests.journeys.worked_in import bays_and_wheels
@@ -100,6 +101,7 @@ def _office() -> Rows:
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
         *decisions(),
+        *days(),
     ]
 
 
