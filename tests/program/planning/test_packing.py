@@ -91,6 +91,19 @@ def test_a_lift_is_held_until_the_work_on_it_ends() -> None:
     assert placed(one_car(item, lift_days=2)) is None
 
 
+def test_a_car_does_not_come_off_its_lift_before_it_can_roll() -> None:
+    lifts = (5, 2, 5)
+    plan_input = PlanInput(
+        weeks=tuple(
+            week(number, minutes=5_000, bay_days=5, lift_days=there)
+            for number, there in enumerate(lifts)
+        ),
+        cases=(Case(id="c", need_weight=1),),
+        items=(an_item(minutes=420 * 12, on_lift=True),),
+    )
+    assert placed(plan_input) is None
+
+
 def test_a_car_that_comes_takes_its_space_from_its_first_week_on() -> None:
     case = Case(id="c", need_weight=1, stands={"spaces": 1}, comes=True)
     assert placed(one_car(an_item(), case=case, spaces=1)) is not None
