@@ -158,7 +158,7 @@ class PriceTable(Table):
     def render_against(self, record: Price) -> str:
         if record.quote.chosen_at:
             return "counted"
-        if record.against_cents is None:
+        if record.against_cents is None or record.quote.withdrawn_because:
             return handback.NOTHING
         if record.dearer_cents:
             return f"{handback.usd(record.dearer_cents)} more"
