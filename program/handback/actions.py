@@ -18,7 +18,8 @@ from program.households.actions import move_stage
 from program.households.models import Household
 from program.households.stages import Stage, add_business_days, may_move
 from program.ledger.actions import Event, release
-from program.planning.actions import MATCH, give_up_place
+from program.planning.actions import give_up_place
+from program.planning.keeping import MATCH
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from shared.documents.actions import issue

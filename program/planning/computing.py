@@ -16,7 +16,7 @@ from program.planning.explain import pin_cost, why_not
 from program.planning.outcome import FundUse, Home, Outcome, Wait, Wanted, WeekUse
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, by_id
 from program.planning.queries import minutes_to_spare, set_aside_by_fund
-from program.planning.selection import select
+from program.planning.selection import first, select
 from program.planning.shortages import lacks_at_once
 from program.planning.solving import Patient
 from shared.policy.queries import policies
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 SMALL = 40  # cases: so few are asked about exactly at once
 CASH = 5  # parts told with the money that would do the same
-EXPLAINED = 12  # so many waiting cases are explained exactly at once
+EXPLAINED = 12  # so many waiting cases of a small program are explained exactly at once
 NAMED_ITEMS = 2  # so many items are named in the line of a case; the rest are counted
 
 
@@ -47,6 +47,8 @@ def compute(program: Program, plan_input: PlanInput, watch: Watch | None = None)
     `watch` hears how far it is, and may end the search early.
     """
     heard = watch or Patient()
+    quick = first(plan_input)
+    heard.tell(2, f"A first plan: cars {len(quick.cases)}, need {quick.value} of {quick.bound}")
     plan = select(plan_input, watch=heard)
     heard.tell(90, "Bays and reasons")
     bays = {str(bay.pk): bay.name for bay in shop.Bay.objects.filter(program=program)}
@@ -116,13 +118,14 @@ def _work(titles: list[str]) -> str:
 
 
 def _waits(plan_input: PlanInput, plan: Plan) -> Iterable[Wait]:
-    """Yield the cases that wait, most need first; the first with all that would bring them in.
+    """Yield the cases that wait, most need first; in a small program with what would bring them in.
 
     The others are explained exactly when somebody asks.
     """
     cases = by_id(plan_input.cases)
+    explained = EXPLAINED if len(cases) <= SMALL else 0  # one takes half a minute among 300
     for number, lack in enumerate(lacks_at_once(plan_input, plan)):
-        if number < EXPLAINED or lack.held:
+        if number < explained or lack.held:
             yield waiting(plan_input, plan, lack.case_id)
         else:
             yield Wait(

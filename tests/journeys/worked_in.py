@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tests.journeys.looked_into import each
 from tests.vehicles.wheels.rows import make_torque
@@ -27,7 +27,7 @@ def bays_and_wheels(stay: Intake) -> Rows:
     closure, _ = BayClosure.objects.get_or_create(
         program=stay.program, bay=lift.bay, from_on=today, until_on=today, reason="The floor"
     )
-    shut = {"program": stay.program, "closed_on": today}
+    shut: dict[str, Any] = {"program": stay.program, "closed_on": today}
     shed, _ = Bay.objects.get_or_create(name="Shed", **shut)
     corner, _ = Space.objects.get_or_create(name="Corner", **shut)
     about = ("equipment_page", "equipment_edit", "equipment_inspect", "equipment_retire")

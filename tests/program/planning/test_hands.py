@@ -24,9 +24,9 @@ def test_work_of_everybody_needs_no_resource_of_its_own() -> None:
 def test_a_union_of_two_sets_bounds_the_work_of_both() -> None:
     rows = shared_hours([ANA, BEN, CAROL], {"brakes": alike(1), "fuel": alike(2)})
     assert [(row.name, row.groups, row.minutes) for row in rows] == [
-        ("minutes of Ana", {"brakes"}, (300, 300)),
-        ("minutes of Ben", {"fuel"}, (60, 0)),
-        ("minutes of Ana or Ben", {"brakes", "fuel"}, (360, 300)),
+        ("minutes of Ana", frozenset({"brakes"}), (300, 300)),
+        ("minutes of Ben", frozenset({"fuel"}), (60, 0)),
+        ("minutes of Ana or Ben", frozenset({"brakes", "fuel"}), (360, 300)),
     ]
 
 
