@@ -83,11 +83,11 @@ def _booking(program: Program, cause: str, row: Slot, cases: dict[str, int]) -> 
 
 def _refuse_strangers(program: Program, rows: Iterable[Booking]) -> None:
     """Refuse what belongs to another program; one query for each kind of thing."""
-    for name in ("bay", "person", "item"):
+    for name, words in (("bay", "a bay"), ("person", "a person"), ("item", "a repair item")):
         asked = {getattr(row, f"{name}_id") for row in rows} - {None}
         model: Any = Booking._meta.get_field(name).related_model
         if model.objects.filter(program=program, pk__in=asked).count() != len(asked):
-            raise ValidationError(f"A booking names a {name} that is not here.")
+            raise ValidationError(f"A booking names {words} that is not here.")
 
 
 def _end_ahead(program: Program, cause: str, new: Sequence[Booking], now: dt.datetime) -> None:

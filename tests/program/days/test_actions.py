@@ -107,7 +107,7 @@ def slot_of(program: Program, **fields: Any) -> Slot:
         ({"car_id": "26-999"}, "There is no case 26-999."),
         ({"bay_id": "99999"}, "A booking names a bay that is not here."),
         ({"person_id": "99999"}, "A booking names a person that is not here."),
-        ({"item_id": "99999"}, "A booking names a item that is not here."),
+        ({"item_id": "99999"}, "A booking names a repair item that is not here."),
         (
             {"ends_at": dt.datetime.combine(TODAY, dt.time())},
             "“Front brakes” of 26-043 ends before it begins.",
