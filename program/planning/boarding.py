@@ -51,7 +51,7 @@ def board_of(program: Program, plan_input: PlanInput, plan: Plan) -> Board:
 
 
 def _days_after(plan_input: PlanInput) -> Iterable[dt.date]:
-    """Yield the days of the weeks after: what fits a week by its hours may not fit it by the day."""
+    """Yield the days of the weeks after, for what fits a week by its hours and not by the day."""
     for week in range(1, WEEKS_AFTER + 1):
         monday = add_weeks(plan_input.weeks[-1].starts_on, week)
         yield from (monday + dt.timedelta(days=number) for number in range(OPEN_DAYS))

@@ -49,9 +49,7 @@ class TryForm(Form):
     skilled = forms.BooleanField(
         label="of somebody who may do all of the work, brakes and lift included", required=False
     )
-    days = WholeField(
-        label="Bay days", unit="days", required=False, least=1, most=MOST_DAYS
-    )
+    days = WholeField(label="Bay days", unit="days", required=False, least=1, most=MOST_DAYS)
     bay = forms.ChoiceField(
         label="Bay", required=False, choices=[(BAY_DAYS, "any"), (LIFT_DAYS, "with a lift")]
     )
