@@ -30,9 +30,9 @@ def board_of(program: Program, plan_input: PlanInput, plan: Plan) -> Board:
     """Return the days laid out for the cars of a plan that start first.
 
     No car takes a bay before the week in which the plan has its parts complete, and each is wanted
-    by the end of its home week, or by the day promised. One week more than
-    the plan's is laid out, so that a car for which a week has the hours and no day for them gets a
-    day that can be counted on.
+    by the end of its home week, or by the day promised. Two weeks more than the plan's are laid
+    out, so that a car for which a week has the hours, and no day for them, gets a day that can be
+    counted on.
     """
     weeks = plan_input.weeks
     first = sorted(plan.cases, key=lambda case: (case.start_week, case.home_week, case.case_id))
@@ -66,6 +66,16 @@ def stays_of(board: Board, names: Mapping[str, str]) -> Iterable[Stay]:
         days = [slot.begins_at.date() for slot in group]
         found.append(Stay(case_id=car, bay=names[bay], first_on=days[0], last_on=days[-1]))
     return sorted(found, key=lambda stay: (stay.first_on, stay.case_id, stay.bay))
+
+
+def last_day(plan_input: PlanInput) -> dt.date:
+    """Return the last day that is laid out."""
+    return list(_days_after(plan_input))[-1]
+
+
+def without_room(board: Board) -> set[str]:
+    """Return the cars that found no room by the day; each has a problem that says why."""
+    return {problem.where for problem in board.problems if problem.where not in board.ready}
 
 
 def first_days(board: Board) -> dict[str, dt.date]:

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 
 from program.households.stages import add_business_days
 from program.planning.asking import ASKS, ask_bounds, ask_first
-from program.planning.boarding import board_of, first_days, slot_to_json, stays_of
+from program.planning.boarding import (
+    board_of,
+    first_days,
+    last_day,
+    slot_to_json,
+    stays_of,
+    without_room,
+)
 from program.planning.bundles import ask_bundles, ask_hours
 from program.planning.changes import compare
 from program.planning.costing import cost_of
@@ -85,6 +92,8 @@ def _homes(program: Program, plan_input: PlanInput, plan: Plan, board: Board) ->
         if planned.case_id in board.ready:
             first_on = begins[planned.case_id]
             from_on = add_business_days(board.ready[planned.case_id], 1)
+        elif planned.case_id in without_room(board):
+            from_on = add_business_days(last_day(plan_input), 1)  # nothing sooner can be promised
         days = 1 + -(-spare.get(planned.case_id, 0) // plan_input.bay_day_minutes)
         titles = [items[item_id].label for item_id in planned.item_ids]
         found.append(

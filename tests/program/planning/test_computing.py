@@ -13,7 +13,7 @@ from program.planning.queries import outcome_of
 from tests.factories import TODAY, make_bay, make_need, make_program, make_user
 from tests.program.planning.gathered import gathered
 from tests.program.planning.weeks import computed as computed_plan
-from tests.program.planning.weeks import make_money, make_ready, make_shop, make_work
+from tests.program.planning.weeks import make_money, make_ready, make_second, make_shop, make_work
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
 
@@ -24,6 +24,7 @@ def computed() -> Outcome:
 
 def test_a_car_goes_home_after_its_last_day_in_the_bay() -> None:
     make_shop()
+    make_second()
     make_money()
     make_work(make_ready(), sublet_cents=0)
     outcome = computed()

@@ -52,6 +52,14 @@ def make_shop(*, minutes: int = 1200, weeks: int = 3) -> Program:
     return program
 
 
+def make_second() -> None:
+    """Let a second person give hours who may do it all: the one who looks over the work."""
+    second = make_able(make_person(name="Sten Voss"))
+    for number in range(5):
+        day = TODAY.fromordinal(TODAY.toordinal() + 7 * number)
+        make_hours(person=second, minutes=600, week_on=day)
+
+
 def make_money(cents: int = 100_000, **fields: Any) -> Fund:
     """Return a fund with so many cents in the bank."""
     fund = make_fund(**{"code": "GEN", "name": "general fund"} | fields)
