@@ -48,13 +48,35 @@ def gather(
     program: Program, *, first_week_on: dt.date, weeks: int, prior: Plan | None = None
 ) -> PlanInput:
     """Return the input of a plan for the weeks from a Monday on."""
+    supplies = usable_supplies(program, first_week_on)
+    facts = _facts(program, first_week_on, weeks, supplies)
+    rules, planned = facts.rules, [(case, plan_items(facts, case)) for case in facts.cases]
+    pins = Pin.objects.filter(program=program, ended_at=None).select_related("case")
+    return PlanInput(
+        weeks=facts.capacity.weeks,
+        cases=tuple(_plan_case(facts, case, rows) for case, rows in planned),
+        items=tuple(row for _, rows in planned for row in rows),
+        funds=tuple(plan_funds(program, _payable(facts))),
+        supplies=tuple(_plan_supply(facts, supply) for supply in supplies),
+        pinned_in=_pinned(pins, PinDirection.IN),
+        pinned_out=_pinned(pins, PinDirection.OUT),
+        prior=prior,
+        reserve_percent=rules["supplement_percent"],
+        bay_day_minutes=rules["bay_day_minutes"],
+        extras_cents=rules["extras_cents"],
+        gift_week=min(rules["part_arrival_days"] // DAYS_A_WEEK, weeks - 1),
+    )
+
+
+def _facts(
+    program: Program, first_week_on: dt.date, weeks: int, supplies: Sequence[Supply]
+) -> Facts:
     rules = policies(program, first_week_on)
     cases = list(_open_cases(program))
     intakes = {case.pk: case.vehicle.intakes.all()[0] for case in cases if case.vehicle}
     items = _items(intakes)
-    supplies = usable_supplies(program, first_week_on)
     first, unrepaired = after_causes(item for rows in items.values() for item in rows)
-    facts = Facts(
+    return Facts(
         first_week_on=first_week_on,
         weeks=weeks,
         rules=rules,
@@ -73,22 +95,6 @@ def gather(
             groups=_groups(items),
             planned=[case.vehicle_id for case in cases if case.vehicle_id],
         ),
-    )
-    planned = [(case, plan_items(facts, case)) for case in cases]
-    pins = Pin.objects.filter(program=program, ended_at=None).select_related("case")
-    return PlanInput(
-        weeks=facts.capacity.weeks,
-        cases=tuple(_plan_case(facts, case, rows) for case, rows in planned),
-        items=tuple(row for _, rows in planned for row in rows),
-        funds=tuple(plan_funds(program, _payable(facts))),
-        supplies=tuple(_plan_supply(facts, supply) for supply in supplies),
-        pinned_in=_pinned(pins, PinDirection.IN),
-        pinned_out=_pinned(pins, PinDirection.OUT),
-        prior=prior,
-        reserve_percent=rules["supplement_percent"],
-        bay_day_minutes=rules["bay_day_minutes"],
-        extras_cents=rules["extras_cents"],
-        gift_week=min(rules["part_arrival_days"] // DAYS_A_WEEK, weeks - 1),
     )
 
 

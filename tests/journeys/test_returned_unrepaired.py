@@ -84,4 +84,4 @@ def test_a_dangerous_car_goes_back_with_a_notice_in_spanish(program: Program, si
     assert Message.objects.get(key=f"returned:{departure.pk}").state in {"sent", "held"}
     plan = newest_plan(program)
     assert plan is not None
-    assert (plan.state, case.number in str(plan.result)) == ("ready", False)
+    assert (plan.state, case.number in str(plan.result["plan"])) == ("ready", False)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from dataclasses import replace
+
 import pytest
 
+from program.planning.outcome import Stay
 from program.planning.pictures import bay_board, fund_picture, households, open_days
 from tests.factories import TODAY
 from tests.program.planning.sheets import week
@@ -20,11 +24,19 @@ def test_the_days_go_from_monday_to_the_last_friday() -> None:
 
 
 def test_the_board_shows_each_stay_with_the_name_it_is_given() -> None:
-    sheet = week()
+    stay = Stay(case_id="26-041", bay="Bay 1", first_on=TODAY, last_on=TODAY)
+    sheet = replace(week(), stays=(stay,))
     assert households(sheet) == {"26-041": "Haskell"}
     named = str(bay_board(sheet, households(sheet)).title)
     assert named.startswith("1 bays. 26-041 Haskell in Bay 1 from ")
     assert "Haskell" not in str(bay_board(sheet, {}).title)
+
+
+def test_the_board_goes_on_to_the_last_stay() -> None:
+    last_on = TODAY + dt.timedelta(days=24)
+    stay = Stay(case_id="26-041", bay="Bay 1", first_on=TODAY, last_on=last_on)
+    days = open_days(replace(week(), stays=(stay,)))
+    assert (len(days), days[-1]) == (20, TODAY + dt.timedelta(days=25))
 
 
 def test_the_money_is_drawn_and_said() -> None:
