@@ -278,9 +278,7 @@ def scarce_parts(rows: PlanInput, row: Demand) -> list[PartNeed]:
 
 def _is_least(bench: Bench, changes: tuple[Change, ...]) -> bool:
     """Return whether the changes are enough, and not with one unit less of any of them."""
-    if not bench.holds(changes):
-        return False
-    return all(
+    return bool(bench.holds(changes)) and all(
         bench.holds([*changes[:n], *_one_less(change), *changes[n + 1 :]]) is False
         for n, change in enumerate(changes)
     )

@@ -1,18 +1,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 
-from program.planning.asking import ask_bounds, ask_exact, ask_first
+from program.planning.asking import ask_first
 from program.planning.bundles import HelpKind, ask_bundles, ask_hours
-from program.planning.equivalents import same_in_cash
-from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput
+from program.planning.problem import PartNeed
 from program.planning.selection import select
 from program.planning.solving import Deadline
 from program.planning.trying import Change, ChangeKind, apply
-from tests.program.planning.programs import program, seeds, week
+from tests.program.planning.garages import two_parts
+from tests.program.planning.programs import program, seeds
 
 
 @pytest.mark.parametrize("seed", seeds(2, 20))
@@ -40,46 +39,6 @@ def test_hours_gain_what_their_best_week_gives(seed: int) -> None:
         ]
         gains = [select(apply(plan_input, [change])).value - plan.value for change in tried]
         assert found.get(kind, 0) == max(gains)
-
-
-@pytest.mark.parametrize("seed", seeds(2, 20))
-def test_the_cash_gains_as_much_as_the_part_and_one_cent_less_does_not(seed: int) -> None:
-    plan_input = program(seed, cases=7, quirks=False)
-    plan = select(plan_input)
-    for ask in ask_first(plan_input, plan, limit=3):
-        cash = same_in_cash(plan_input, plan, ask) if ask.gain else None
-        if cash is None or cash.cents is None:
-            continue
-        gains = [
-            select(
-                apply(
-                    plan_input,
-                    [Change(kind=ChangeKind.MONEY, what=cash.fund_id, amount=cents)],
-                )
-            ).value
-            - plan.value
-            for cents in (cash.cents, cash.cents - 1)
-        ]
-        assert gains[0] >= ask.gain > gains[1]
-        assert cash.exact
-
-
-def two_parts(**fields: Any) -> PlanInput:
-    """Return a car that lacks a set of two tires and a pump, all of which nobody sells."""
-    tires = [PartNeed(id=f"t{n}", label="Tire", kind="tire") for n in range(2)]
-    pump = PartNeed(id="p", label="Water pump")
-    return replace(
-        PlanInput(
-            weeks=(week(minutes=60, bay_days=2, lift_days=1),),
-            cases=(Case(id="26-050", need_weight=7), Case(id="26-051", need_weight=4)),
-            items=(
-                Item(id="a", case_id="26-050", tier=1, parts=(*tires, pump)),
-                Item(id="b", case_id="26-051", tier=1, minutes=120, on_lift=True),
-            ),
-            funds=(Fund(id="general", label="general fund", available_cents=0),),
-        ),
-        **fields,
-    )
 
 
 def test_three_parts_of_one_car_are_asked_for_together() -> None:
@@ -124,29 +83,3 @@ def test_an_evening_that_frees_more_than_any_part_says_so() -> None:
     assert str(same.sentence) == (
         "An evening in the week of November 30 would free 26-051: 4 points more of need."
     )
-
-
-def test_a_part_that_nobody_sells_has_no_price_in_cash() -> None:
-    item = two_parts().items[0]
-    rows = two_parts(items=(replace(item, parts=item.parts[2:]), two_parts().items[1]))
-    plan = select(rows)
-    (ask,) = ask_exact(rows, plan, ask_bounds(rows, plan))
-    cash = same_in_cash(rows, plan, ask)
-    assert (str(cash.sentence), cash.exact) == ("No money alone does it.", True)
-
-
-def test_the_fund_that_needs_least_is_told() -> None:
-    part = PartNeed(id="p", label="tire", price_cents=300_00)
-    tires = Fund(
-        id="tires",
-        label="tires fund",
-        available_cents=200_00,
-        restricted=True,
-        pays=frozenset({"a"}),
-    )
-    item = replace(two_parts().items[0], parts=(part,))
-    general = Fund(id="general", label="general fund", available_cents=0, floor_cents=100_00)
-    rows = two_parts(items=(item, two_parts().items[1]), funds=(tires, general))
-    plan = select(rows)
-    (ask,) = ask_first(rows, plan)
-    assert str(same_in_cash(rows, plan, ask).sentence) == ("The same as $145.00 in the tires fund.")

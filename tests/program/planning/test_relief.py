@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from program.planning.canonical import canonical
 from program.planning.explain import why_not
-from program.planning.joining import Bench, cents_into
-from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput
-from program.planning.relief import Extra, ExtraKind, single_extras
+from program.planning.joining import Bench
+from program.planning.plan import Addition
+from program.planning.problem import PartNeed, Supply
+from program.planning.relief import Extra, ExtraKind, Mix, cheapest_mix, single_extras
 from program.planning.selection import select
-from program.planning.shortages import lacks_at_once, short_of
-from program.planning.trying import Change, apply
-from shared.say import say
+from program.planning.shortages import lacks_at_once
+from program.planning.trying import Change, ChangeKind, apply
+from tests.program.planning.garages import two_cars
 from tests.program.planning.programs import program, seeds, week
+
+if TYPE_CHECKING:
+    from program.planning.problem import PlanInput
 
 
 def goes_home(plan_input: PlanInput, changes: tuple[Change, ...], wanted: frozenset[str]) -> bool:
@@ -78,43 +83,6 @@ def test_the_mix_is_enough_and_not_with_one_unit_less_of_anything(seed: int) -> 
             assert not goes_home(plan_input, rest, wanted)
 
 
-@pytest.mark.parametrize("seed", seeds(4, 40))
-def test_what_is_short_at_once_is_never_more_than_what_is_really_lacking(seed: int) -> None:
-    plan_input = program(seed, cases=8, quirks=False)
-    plan = select(plan_input)
-    for lack in lacks_at_once(plan_input, plan):
-        addition = why_not(plan_input, plan, lack.case_id).addition
-        if addition is not None:
-            assert lack.cents <= addition.cents
-            assert set(lack.short.need_ids) <= set(addition.need_ids)
-            for name, amount in lack.short.resources.items():
-                assert amount <= addition.total(name)
-
-
-def two_cars(**fields: object) -> PlanInput:
-    """Return one car that goes home and one that lacks a radiator's price or an hour."""
-    radiator = PartNeed(id="n", label="Radiator", price_cents=300_00)
-    rows = PlanInput(
-        weeks=(week(0, minutes=100), week(1, minutes=40)),
-        cases=(Case(id="a", need_weight=9), Case(id="b", need_weight=5)),
-        items=(
-            Item(id="i", case_id="a", tier=0, minutes=90),
-            Item(id="j", case_id="b", tier=0, minutes=40, parts=(radiator,)),
-        ),
-        funds=(
-            Fund(id="general", label="general fund", available_cents=205_00),
-            Fund(
-                id="tires",
-                label="tires fund",
-                available_cents=0,
-                restricted=True,
-                pays=frozenset({"i"}),
-            ),
-        ),
-    )
-    return replace(rows, **fields)  # type: ignore[arg-type]
-
-
 def extras_of(rows: PlanInput) -> dict[str, Extra]:
     bench = Bench(plan_input=canonical(rows), kept=("a",), case_id="b")
     return {extra.name: extra for extra in single_extras(bench)}
@@ -143,24 +111,40 @@ def test_hours_are_asked_for_in_as_few_weeks_as_will_do() -> None:
     )
 
 
-def test_money_fills_what_is_to_be_kept_back_before_it_can_be_spent() -> None:
-    fund = Fund(id="g", label="g", available_cents=100_00, floor_cents=150_00)
-    assert cents_into(fund, 100_00, 15) == 50_00 + 115_00
-    assert cents_into(fund, 0, 15) == 0
+def test_a_search_without_effort_says_that_nothing_was_found() -> None:
+    bench = Bench(plan_input=canonical(two_cars()), kept=("a",), case_id="b", effort=0.0)
+    money, minutes, part = single_extras(bench)
+    assert [str(extra.sentence) for extra in (money, part)] == [
+        "No amount of money in the general fund alone was found to bring it in.",
+        "No single part given was found to bring it in.",
+    ]
+    assert (money.verified, minutes.verified, part.verified) == (False, True, False)
+    assert cheapest_mix(bench) == Mix(addition=None, verified=False)
 
 
-def test_a_case_that_is_short_of_nothing_by_the_sums_is_told_so() -> None:
-    rows = two_cars(weeks=(week(0, minutes=100), week(1, minutes=30)), items=two_cars().items[:1])
-    plan = select(replace(rows, pinned_out=frozenset("b")))
-    (lack,) = lacks_at_once(rows, plan)
-    assert str(lack.lacks) == (
-        "lacks nothing by the sums; its weeks, parts or bills don't come together"
+def test_hours_that_were_not_found_in_time_are_not_called_impossible() -> None:
+    rich = (replace(two_cars().funds[0], available_cents=900_00),)
+    rows = canonical(two_cars(funds=rich, weeks=(week(0, minutes=100), week(1, minutes=20))))
+    extras = single_extras(Bench(plan_input=rows, kept=("a",), case_id="b", effort=0.0))
+    (minutes,) = [extra for extra in extras if extra.name == "minutes"]
+    assert (minutes.amount, minutes.verified, str(minutes.sentence)) == (
+        None,
+        False,
+        "No amount of shop time alone was found to bring it in.",
     )
-    assert short_of(rows, ["a"], "b").cents == 0
 
 
-def test_a_held_case_is_told_what_holds_it_and_nothing_else() -> None:
-    held = replace(two_cars().cases[1], hold=say("waits for consent"))
-    rows = two_cars(cases=(two_cars().cases[0], held))
-    (lack,) = lacks_at_once(rows, select(rows))
-    assert (str(lack.lacks), lack.held, lack.exact) == ("waits for consent", True, True)
+def test_the_mix_asks_for_no_part_that_only_a_kept_car_needs() -> None:
+    first, second = two_cars().items
+    served = PartNeed(id="m", kind="radiator", supply_ids=("s",))
+    items = (
+        replace(first, parts=(served,)),
+        replace(second, parts=(PartNeed(id="n", kind="radiator"),)),
+    )
+    rows = canonical(two_cars(items=items, supplies=(Supply(id="s"),)))
+    mix = cheapest_mix(Bench(plan_input=rows, kept=("a",), case_id="b"))
+    assert mix == Mix(
+        addition=Addition(resources={}, need_ids=("n",)),
+        verified=True,
+        changes=(Change(kind=ChangeKind.PART, what="n", amount=1),),
+    )

@@ -12,8 +12,9 @@ from program.planning.check import check_plan
 from program.planning.plan import StageName
 from program.planning.problem import Case, Fund, Item, PlanInput, Supply
 from program.planning.selection import select
-from tests.program.planning.brute import best, small_program
+from tests.program.planning.brute import best
 from tests.program.planning.programs import floor, program, proven, seeds, week
+from tests.program.planning.small import small_program
 
 if TYPE_CHECKING:
     from program.planning.plan import Plan, PlannedCase

@@ -2,10 +2,26 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from program.planning.demand import demands
+from program.planning.hands import HOURS_OF
 from program.planning.plan import Addition, Plan, Stage, StageName
-from program.planning.problem import PartNeed
-from program.planning.wording import hours, lacking, listed, more, proof, swapped
+from program.planning.problem import Case, PartNeed, PlanInput
+from program.planning.wording import (
+    amount_of,
+    hours,
+    kind_of,
+    lacking,
+    listed,
+    more,
+    never_fits,
+    no_amount,
+    no_part,
+    proof,
+    swapped,
+    would_do,
+)
 from shared.say import say
+from tests.program.planning.programs import week
 
 EMPTY = Plan(cases=(), stages=(Stage(name=StageName.NEED, value=61, bound=61, proven=True),))
 
@@ -41,3 +57,34 @@ def test_hours_and_lists_are_written_as_people_write_them() -> None:
     assert (hours(0), hours(605)) == ("0:00", "10:05")
     assert str(listed([say("a"), say("b"), say("c")])) == "a, b and c"
     assert str(more(1)) == "1 point more of need"
+
+
+def test_amounts_and_kinds_are_named_in_words() -> None:
+    assert [
+        str(amount_of(name, 2)) for name in ("lift_days", f"{HOURS_OF}Sten Voss", "ramp_days")
+    ] == [
+        "2 days on a lift",
+        "0:02 hours of Sten Voss",
+        "2 of ramp days",
+    ]
+    assert [str(kind_of(name)) for name in ("minutes", "lift_days", "ramp_days")] == [
+        "shop time",
+        "days on a lift",
+        "ramp days",
+    ]
+
+
+def test_what_was_not_proven_is_not_said_as_if_it_were() -> None:
+    thing = say("One radiator")
+    assert str(would_do(thing, least=False)) == "One radiator would bring it in, and less may do."
+    assert str(no_amount(say("money"), proven=False)) == (
+        "No amount of money alone was found to bring it in."
+    )
+    assert str(no_part(proven=False)) == "No single part given was found to bring it in."
+
+
+def test_a_case_that_never_fits_for_another_reason_than_days_is_told_so() -> None:
+    rows = PlanInput(weeks=(week(minutes=60),), cases=(Case(id="a", need_weight=1),))
+    assert [str(reason) for reason in never_fits(rows, demands(rows)[0])] == [
+        "can't be started and finished within these weeks, whatever is added"
+    ]
