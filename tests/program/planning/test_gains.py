@@ -30,6 +30,12 @@ def test_an_input_with_nothing_more_gains_nothing() -> None:
     assert better(rows, select(rows)) == Gain()
 
 
+def unserved() -> tuple[object, ...]:
+    """Return the garage's items with a radiator that nobody has."""
+    first, second = garage().items
+    return first, replace(second, parts=(replace(second.parts[0], supply_ids=()),))
+
+
 def test_a_gain_names_who_goes_home_and_which_need_the_gift_served() -> None:
     rows = canonical(garage(supplies=(), items=unserved()))
     plan = select(rows)
@@ -39,14 +45,16 @@ def test_a_gain_names_who_goes_home_and_which_need_the_gift_served() -> None:
     )
 
 
-def unserved() -> tuple[object, ...]:
-    """Return the garage's items with a radiator that nobody has."""
-    first, second = garage().items
-    return first, replace(second, parts=(replace(second.parts[0], supply_ids=()),))
+def test_a_gain_names_who_goes_home_no_longer() -> None:
+    rows = canonical(garage())
+    rich = apply(rows, [Change(kind=ChangeKind.MONEY, amount=345_00)])
+    assert better(rich, select(rows)) == Gain(
+        points=4, bound=4, freed=("26-046",), displaced=("26-047",)
+    )
 
 
 def four_cars() -> PlanInput:
-    """Return a chosen car, and two ways to do better with 90 minutes more."""
+    """Return four cars: with 80 minutes more, `a` and either of two like cars go home."""
     weights = {"a": (6, 90), "b": (5, 90), "c": (5, 90), "d": (1, 100)}
     cases = tuple(
         Case(id=name, need_weight=need, uses={"minutes": minutes})
