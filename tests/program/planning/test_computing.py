@@ -6,6 +6,7 @@ import datetime as dt
 
 import pytest
 
+from program.planning import boarding, computing
 from program.planning.actions import pin_case
 from program.planning.computing import compute
 from program.planning.outcome import Outcome
@@ -101,3 +102,30 @@ def test_what_the_pins_cost_is_computed_with_the_plan() -> None:
     outcome = computed()
     assert (outcome.plan.case_ids, outcome.pins_cost) == (("26-041",), 5)
     assert Outcome.from_json(outcome.to_json()).pins_cost == 5
+
+
+def test_a_program_too_large_to_explain_at_once_says_a_bound(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(computing, "SMALL", 0)
+    make_shop()
+    make_money(26_000)
+    need = make_need(item=make_work(make_ready()), price_low_cents=12_000, price_high_cents=12_000)
+    outcome = computed()
+    (wait,), (wanted,) = outcome.waits, outcome.wanted
+    assert (wait.case_id, wait.exact, wait.reasons) == ("26-041", False, ())
+    assert "$" in wait.lacks
+    assert (wanted.need_id, wanted.exact) == (need.pk, False)
+
+
+def test_a_car_that_nobody_laid_out_is_promised_by_the_last_day_of_its_week(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(boarding, "MOST_CARS", 0)
+    make_shop()
+    make_money()
+    make_work(make_ready(), sublet_cents=0)
+    outcome = computed()
+    (home,) = outcome.homes
+    last = gathered().weeks[outcome.plan.cases[0].home_week].days[-1]
+    assert (home.start_on, home.from_on, outcome.stays) == (TODAY, last, ())

@@ -126,48 +126,6 @@ def test_closed_cases_and_cars_that_left_are_not_planned() -> None:
     assert gathered().cases == ()
 
 
-def test_an_item_carries_its_labor_its_money_and_what_comes_first() -> None:
-    make_shop()
-    case = make_ready()
-    first = make_work(case, title="Left hub")
-    second = make_work(case, title="Alignment", tier=2, points=40, labor_likely_minutes=60)
-    second.needs_first.create(program=case.program, first=first)
-    items = {item.label: item for item in gathered().items}
-    assert items["Left hub"].minutes == 60
-    assert items["Left hub"].cash_cents == 20_000
-    assert items["Left hub"].prerequisites == ()
-    assert items["Alignment"].prerequisites == (str(first.pk),)
-    assert (items["Alignment"].tier, items["Alignment"].points) == (2, 40)
-
-
-def test_a_need_of_four_becomes_four_parts_that_cost_what_it_costs() -> None:
-    make_shop()
-    item = make_work(make_ready(), sublet_cents=0)
-    prices = {"price_low_cents": 9_000, "price_cents": 9_000, "price_high_cents": 9_000}
-    need = make_need(item=item, quantity=4, **prices)
-    parts = gathered().items[0].parts
-    assert [part.id for part in parts] == [f"{need.pk}.{n}" for n in (1, 2, 3, 4)]
-    assert [part.price_cents for part in parts] == [9_000] * 4
-
-
-def test_a_part_without_a_price_can_only_be_given() -> None:
-    make_shop()
-    none = dict.fromkeys(("price_low_cents", "price_cents", "price_high_cents"))
-    make_need(item=make_work(make_ready()), **none)
-    assert [part.price_cents for part in gathered().items[0].parts] == [None]
-
-
-def test_parts_chosen_by_size_are_of_one_kind_in_any_car() -> None:
-    make_shop()
-    tire = {"kind": "tire", "title": "Tire 205/55R16", "fitment": {"tire_size": "205/55R16"}}
-    make_need(item=make_work(make_ready("26-041")), car={"make": "Toyota"}, **tire)
-    make_need(item=make_work(make_ready("26-042")), car={"make": "Ford"}, **tire)
-    make_need(item=make_work(make_ready("26-043")), car={"make": "Ford", "year": 2012})
-    kinds = [part.kind for item in gathered().items for part in item.parts]
-    assert kinds[0] == kinds[1]
-    assert len(set(kinds)) == 2
-
-
 def test_a_unit_that_fits_serves_the_need_and_comes_in_its_week() -> None:
     make_shop()
     make_need(item=make_work(make_ready()))

@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 
+from program.planning import greedy as module
 from program.planning.check import check_plan
 from program.planning.demand import bills
 from program.planning.greedy import greedy
@@ -102,3 +103,10 @@ def test_what_found_no_place_leaves_its_money_to_others() -> None:
     assert [case.case_id for case in greedy(plan_input)] == ["big"]
     short = replace(plan_input, weeks=(week(0, minutes=590, bay_days=1), week(1, minutes=10)))
     assert [case.case_id for case in greedy(short)] == ["small"]
+
+
+def test_what_finds_no_room_in_the_last_round_waits(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "ROUNDS", 1)
+    cases = tuple(Case(id=name, need_weight=1, uses={"minutes": 60}) for name in "ab")
+    plan_input = PlanInput(weeks=(week(minutes=100),), cases=cases)
+    assert [case.case_id for case in greedy(plan_input)] == ["a"]

@@ -9,7 +9,6 @@ import pytest
 from program.planning.hints import UNIT, hint_of
 from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply
 from program.planning.selection import first, select
-from program.planning.whole import whole
 from tests.program.planning.programs import program, seeds, week
 from tests.program.planning.test_greedy import with_quirks
 from tests.program.planning.trying import every_plan, tiny
@@ -75,15 +74,6 @@ def test_a_case_held_back_brings_nothing() -> None:
         weeks=(week(),), cases=(Case(id="c", need_weight=9),), pinned_out=frozenset("c")
     )
     assert hint_of(plan_input).bound == 0
-
-
-def test_what_begins_later_is_held_to_the_later_weeks() -> None:
-    cases = tuple(
-        Case(id=name, need_weight=1, uses={"minutes": 60}, earliest_week=1) for name in "ab"
-    )
-    plan_input = PlanInput(weeks=(week(0, minutes=500), week(1, minutes=60)), cases=cases)
-    assert whole(plan_input).weeks[0].capacity == {"minutes": 560, "minutes from week 1 on": 60}
-    assert hint_of(plan_input).bound == 1
 
 
 def test_the_first_plan_says_how_far_the_best_may_be() -> None:

@@ -2,60 +2,30 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError
-from django.urls import reverse
 
 from program.models import Plan, WhatIf
 from program.planning import actions
 from program.planning.actions import ask_plan
-from program.planning.jobs import ask_exactly, explain_case, try_what_if
-from program.planning.keeping import keep_outcome
-from program.planning.queries import facts_of, outcome_of
+from program.planning.jobs import ask_exactly, explain_case
 from program.planning.states import PlanState
 from program.planning.trying import Change, ChangeKind
 from shared.accounts.roles import OFFICE, RoleKind
 from shared.models import Job
 from tests.factories import make_program, make_user
-from tests.program.planning.weeks import computed, make_money, make_ready, make_shop, make_work
+from tests.program.planning.asked import answered, ask, page, ready
+from tests.program.planning.weeks import make_ready, make_shop
 from tests.vehicles.pages import HTMX, sign_in, words
 
 if TYPE_CHECKING:
     from django.test import Client
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
-
-MONEY = Change(kind=ChangeKind.MONEY, amount=60_000)
-
-
-def ready() -> Plan:
-    """Return a plan that sends one car home and lets one wait for money."""
-    make_shop()
-    make_money(50_000)
-    make_work(make_ready("26-041", name="Dana Haskell"))
-    make_work(make_ready("26-042", name="Karl Iverson", weight=4), sublet_cents=60_000)
-    return computed()
-
-
-def page(plan: Plan, name: str, *arguments: object) -> str:
-    return reverse(f"planning:{name}", args=[plan.number, *arguments])
-
-
-def ask(plan: Plan, *changes: Change, **fields: Any) -> WhatIf:
-    defaults: dict[str, Any] = {"changes": changes or [MONEY], "by": make_user()}
-    return actions.ask_what_if(plan=plan, **defaults | fields)
-
-
-def answered(question: WhatIf) -> WhatIf:
-    write = try_what_if({"question": question.pk}, question.program)
-    assert write is not None
-    write()
-    question.refresh_from_db()
-    return question
 
 
 def test_a_question_moves_nothing_of_the_plan() -> None:
@@ -65,18 +35,6 @@ def test_a_question_moves_nothing_of_the_plan() -> None:
     assert question.state == PlanState.READY
     assert question.result["freed"] == ["26-042"]
     assert Plan.objects.values().get() == before
-
-
-def test_the_need_weight_is_answered_before_the_rest() -> None:
-    question = ask(ready())
-    write = try_what_if({"question": question.pk}, question.program)
-    question.refresh_from_db()
-    assert (question.state, question.result["value"], question.result["plan"]) == (
-        PlanState.ASKED,
-        12,
-        None,
-    )
-    assert write is not None
 
 
 def test_a_question_is_asked_once_however_often_it_is_sent() -> None:
@@ -149,23 +107,6 @@ def test_nobody_asks_why_a_car_waits_that_goes_home() -> None:
     plan = ready()
     with pytest.raises(ValidationError, match="26-041 doesn't wait in plan"):
         actions.ask_why(plan=plan, case_id="26-041")
-
-
-def test_the_plan_keeps_what_it_was_computed_from() -> None:
-    plan = ready()
-    make_work(make_ready("26-043"))
-    assert [case.id for case in facts_of(plan).cases] == ["26-041", "26-042"]
-
-
-def test_a_plan_that_was_given_up_stays_so_whatever_its_job_brings() -> None:
-    plan = ready()
-    asked = ask_plan(program=make_program(), by=None)
-    actions.cancel_plan(plan=asked, by=make_user())
-    kept = keep_outcome(
-        plan=asked, outcome=outcome_of(plan), plan_input=facts_of(plan), input_hash="x"
-    )
-    asked.refresh_from_db()
-    assert (kept, asked.state, asked.result) == (None, PlanState.CANCELED, {})
 
 
 def test_giving_up_stops_the_job_and_leaves_the_plan_before(client: Client) -> None:
@@ -251,36 +192,6 @@ def test_trying_asks_and_shows_the_answer(client: Client) -> None:
     assert "$600.00 more" in words(client.get(page(plan, "try_out")))
 
 
-def test_hours_of_somebody_skilled_count_wherever_a_skill_is_asked(client: Client) -> None:
-    plan = ready()
-    sign_in(client, RoleKind.COORDINATOR)
-    client.post(page(plan, "try_out"), {"hours": "3", "week": "1", "skilled": "on"})
-    changes = WhatIf.objects.get().changes
-    assert {(row["kind"], row["amount"], row["week"]) for row in changes} == {("time", 180, 1)}
-
-
-@pytest.mark.parametrize(
-    ("typed", "sentence"),
-    [
-        ({}, "Type or choose at least one thing to try."),
-        ({"money": "-5"}, "is too little"),
-        ({"money": "much"}, "much"),
-        ({"hours": "20000"}, "is not possible"),
-        ({"include": "26-999"}, "26-999"),
-        ({"hours": "2", "week": "7"}, "7"),
-    ],
-)
-def test_what_can_not_be_tried_is_said_and_asks_nothing(
-    client: Client, typed: dict[str, str], sentence: str
-) -> None:
-    plan = ready()
-    sign_in(client, RoleKind.COORDINATOR)
-    answer = client.post(page(plan, "try_out"), typed)
-    assert answer.status_code == 422
-    assert sentence in words(answer)
-    assert not WhatIf.objects.exists()
-
-
 def test_what_the_page_asks_first_becomes_exact_by_a_job() -> None:
     plan = ready()
     job = Job.objects.get(key=f"asks:{plan.pk}")
@@ -297,3 +208,14 @@ def test_who_is_not_of_the_office_asks_nothing(client: Client, role: RoleKind) -
     sign_in(client, role)
     for name in ("try_out", "waiting_list"):
         assert client.get(page(plan, name)).status_code in (302, 403)
+
+
+def test_a_plan_that_was_asked_enough_says_so_on_the_page(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(actions, "MOST_QUESTIONS", 0)
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(plan, "try_out"), {"money": "600"})
+    assert answer.status_code == 422
+    assert "This plan has been asked enough" in words(answer)

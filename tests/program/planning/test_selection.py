@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from program.planning.check import check_plan
-from program.planning.plan import Plan, StageName
+from program.planning.plan import Plan, PlannedCase, StageName
 from program.planning.problem import Case, Fund, Item, PartNeed, PlanInput, Supply
-from program.planning.selection import select
+from program.planning.selection import _finished, select
 from shared.say import say
 from tests.program.planning.programs import program, seeds, week
 from tests.program.planning.trying import every_plan, tiny
@@ -181,3 +181,14 @@ def test_money_set_aside_earlier_is_not_paid_again() -> None:
 def test_a_week_without_work_yields_an_empty_plan() -> None:
     plan = select(PlanInput(weeks=(week(),), cases=()))
     assert (plan.case_ids, plan.value, plan.proven) == ((), 0, True)
+
+
+def test_bills_that_pass_the_money_are_a_fault_that_is_told() -> None:
+    plan_input = PlanInput(
+        weeks=(week(),),
+        cases=(Case(id="c", need_weight=1),),
+        items=(Item(id="i", case_id="c", tier=0, cash_cents=1),),
+    )
+    cases = (PlannedCase(case_id="c", start_week=0, home_week=0, item_ids=("i",)),)
+    with pytest.raises(ValueError, match=r"^The planner's bills pass the money it has; this is"):
+        _finished(plan_input, cases, (), repeatable=True)

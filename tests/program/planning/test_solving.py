@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import pytest
+
 from program.planning.aims import WHAT
 from program.planning.problem import Case, PlanInput
 from program.planning.solver import Model
@@ -87,3 +89,11 @@ def test_who_asked_once_to_stop_is_not_asked_again() -> None:
 def test_a_deadline_ends_the_search_when_its_time_is_over() -> None:
     assert (Deadline(0).stop(), Deadline(1e9).stop()) == (True, False)
     Deadline(0).tell(50, "hears nothing")
+
+
+def test_a_model_beyond_what_can_be_counted_is_a_fault_that_is_told() -> None:
+    model = Model(ROWS, extras=False)
+    huge = [model.cp.new_int_var(0, 2**62, name) for name in "xyz"]
+    model.cp.add(sum(huge) <= 5)
+    with pytest.raises(ValueError, match=r"^The planner could not read its own model: model_inval"):
+        highest(model, NEED.expression(model), solver(1))

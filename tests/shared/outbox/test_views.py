@@ -9,10 +9,10 @@ from django.urls import reverse
 
 from shared.accounts.roles import RoleKind
 from shared.jobs.models import Job
-from shared.outbox.actions import write_message
-from shared.outbox.contact import MaySay, MessageKind, MessageState
+from shared.outbox.contact import MessageState
 from shared.outbox.models import Message
-from tests.factories import make_address, make_program, make_user
+from tests.factories import make_program, make_user
+from tests.shared.outbox.written import make_message
 from tests.shared.pages import tidy
 
 if TYPE_CHECKING:
@@ -21,21 +21,6 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.django_db
 
 LIST = "/mail/"
-
-
-def make_message(key: str = "status:1", **fields: object) -> Message:
-    address = make_address(email="ana@bramwick.example")
-    message = write_message(
-        program=address.program,
-        key=key,
-        address=address,
-        kind=MessageKind.STATUS,
-        tells=MaySay.PROGRESS,
-        subject="Your car",
-        text="It is being repaired.\n\nSee http://localhost:8000/s/1/",
-    )
-    Message.objects.filter(pk=message.pk).update(**fields)
-    return message
 
 
 def page_of(message: Message) -> str:
