@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from program.planning.problem import PlanInput
     from shared.accounts.models import Program
 
+BOARD_EFFORT = 1.5  # deterministic seconds: a day earlier is worth no longer wait
 WEEKS_AFTER = 2
 MOST_CARS = 24  # those that start first; days of later ones move before they come
 
@@ -46,7 +47,12 @@ def board_of(program: Program, plan_input: PlanInput, plan: Plan) -> Board:
     ends = {case.case_id: weeks[case.home_week].days[-1] for case in cars}
     wanted = [replace(car, promised_on=car.promised_on or ends[car.id]) for car in facts.cars]
     return lay_out(
-        wanted, facts.jobs, facts.shop, standing=facts.standing, day_moves=facts.day_moves
+        wanted,
+        facts.jobs,
+        facts.shop,
+        standing=facts.standing,
+        day_moves=facts.day_moves,
+        effort=BOARD_EFFORT,
     )
 
 

@@ -105,3 +105,8 @@ def test_it_reads_as_often_for_two_cars_as_for_one(
     plan = planned(work("26-041"), work("26-042"))
     with django_assert_num_queries(5):
         cost_of(program, plan, seed=1)
+
+
+def test_a_part_that_is_not_found_costs_more() -> None:
+    program = shop(not_found_percent=100, not_found_cost_percent=200)
+    assert points(cost_of(program, planned(work("26-041")), seed=1)) == (20_000, 20_000)
