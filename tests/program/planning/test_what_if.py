@@ -144,7 +144,7 @@ def test_no_answer_in_the_time_given_is_an_error() -> None:
     rows = program(0, cases=8, quirks=False)
     plan = select(rows)
     money = Change(kind=ChangeKind.MONEY, amount=100_00)
-    with pytest.raises(ValueError, match=r"^No plan was found with these changes in the time giv"):
+    with pytest.raises(ValueError, match=r"^No plan was found with these changes in the time"):
         first_answer(rows, plan, [money], effort=0.0)
 
 
