@@ -175,7 +175,7 @@ def test_a_car_that_rolls_leaves_a_space_for_dead_cars_free() -> None:
 
 
 def test_two_cars_on_one_space_are_both_told() -> None:
-    cars = [Car(label=label, place="Space 1", rolls=False) for label in "BA"]
+    cars = [Car(label=label, place="Space 1", rolls=False) for label in ("B", "A")]
     found = lot([Space(name="Space 1", takes_dead=True)], cars, TODAY)
     assert [car.label for car in found.standing["Space 1"]] == ["A", "B"]
     assert (found.dead, found.dead_taken) == (1, 1)
