@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 LEFT, DAYS_WIDE = 86, 870  # the names of the bays, and the room of all days beside them
 TOP, ROW = 50, 46
+LETTERED = 20  # days that are told by letter and number; of more only the number has room
 SIDE, COLUMNS = 52, 308  # on a phone: the names of the days, and the room of all bays
 LETTER = 7.6  # how wide a letter of the label face is at 14 px, at most
 
@@ -107,7 +108,8 @@ def _wide(
         x = round(LEFT + every * i, 1)
         monday = day.weekday() == 0 or i == 0
         shapes.append(line("ax2" if monday else "ax", f"M{x:g} {4 if monday else 26}V{bottom}"))
-        shapes.append(words(x + 6, 38, f"{day:%a}"[0] + f" {day.day}", "lb"))
+        told = f"{day:%a}"[0] + f" {day.day}" if len(days) <= LETTERED else str(day.day)
+        shapes.append(words(x + 6, 38, told, "lb"))
         if monday:
             shapes.append(
                 words(x + 6, 16, say("Week of {day}", day=long_date(day).split(", ")[1]), "bd")
