@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from program.days.batches import fewest, left_of, together
 from program.days.bookings import Board, Slot
 from program.days.day_board import lay_out
 from program.days.gathering import gather
@@ -18,10 +19,14 @@ from shared.dates import add_weeks
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from program.days.gathering import Facts
     from program.planning.plan import Plan
     from program.planning.problem import PlanInput
     from shared.accounts.models import Program
 
+AT_ONCE = 10  # cars of a small shop
+FEW_BAYS = 5
+BATCH = 4
 BOARD_EFFORT = 1.5  # deterministic seconds: a day earlier is worth no longer wait
 WEEKS_AFTER = 2
 MOST_CARS = 24  # those that start first; days of later ones move before they come
@@ -46,14 +51,34 @@ def board_of(program: Program, plan_input: PlanInput, plan: Plan) -> Board:
     )
     ends = {case.case_id: weeks[case.home_week].days[-1] for case in cars}
     wanted = [replace(car, promised_on=car.promised_on or ends[car.id]) for car in facts.cars]
-    return lay_out(
-        wanted,
-        facts.jobs,
-        facts.shop,
-        standing=facts.standing,
-        day_moves=facts.day_moves,
-        effort=BOARD_EFFORT,
-    )
+    return _in_batches(replace(facts, cars=tuple(wanted)))
+
+
+def _in_batches(facts: Facts) -> Board:
+    """Lay out some cars at a time, those that come first first; each batch finds what is left.
+
+    All at once would be better by a day here and there, and takes minutes in a large shop.
+    """
+    boards: list[Board] = []
+    shop, size = facts.shop, len(facts.cars)
+    if size > AT_ONCE or len(shop.bays) > FEW_BAYS:
+        size = BATCH
+    for start in range(0, len(facts.cars), max(size, 1)):
+        cars = facts.cars[start : start + size]
+        names = {car.id for car in cars}
+        jobs = [job for job in facts.jobs if job.car_id in names]
+        chosen = {job.id for job in jobs}
+        board = lay_out(
+            cars,
+            jobs,
+            fewest(shop, cars),
+            standing=[row for row in facts.standing if row.job_id in chosen],
+            day_moves=facts.day_moves,
+            effort=BOARD_EFFORT,
+        )
+        boards.append(board)
+        shop = left_of(shop, board.slots)
+    return together(boards)
 
 
 def _days_after(plan_input: PlanInput) -> Iterable[dt.date]:
