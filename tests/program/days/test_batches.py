@@ -30,9 +30,6 @@ def shop(people: int = 1, bays: int = 1) -> Shop:
 
 def slot(begins: int, ends: int, **fields: str) -> Slot:
     at = {"begins_at": moment(4 * begins, MONDAY), "ends_at": moment(4 * ends, MONDAY)}
-        "begins_at": dt.datetime(2026, 11, 30, begins),
-        "ends_at": dt.datetime(2026, 11, 30, ends),
-    }
     names = {"job_id": "j", "car_id": "1", "item_id": "", "title": "Pads"} | {"person_id": "p0"}
     return Slot(kind=BookingKind.WORK, **names | fields, **at)  # type: ignore[arg-type]
 
