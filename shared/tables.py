@@ -31,7 +31,7 @@ from shared.templatetags import handback
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     import django_filters
     from django.http import HttpRequest
@@ -106,6 +106,7 @@ class Table(django_tables2.Table):
     empty_title: ClassVar[str] = "Nothing is listed here"
     nothing_yet: ClassVar[str] = ""
     none_left: ClassVar[str] = "No entry matches what was asked for."
+    whole: Sequence[Any] | None = None  # what the sums are over, when only the first rows are shown
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:
         if TableQuerysetData.validate(data) and not isinstance(data, list | TableData):
@@ -140,7 +141,8 @@ class NumberColumn(Column):
 
     def sum_of(self, table: Table, bound_column: Any) -> str:
         """Return the sum of the column as the column writes it."""
-        values = (bound_column.accessor.resolve(row, quiet=True) for row in table.data)
+        rows = table.data if table.whole is None else table.whole
+        values = (bound_column.accessor.resolve(row, quiet=True) for row in rows)
         return self.render(sum(value or 0 for value in values))
 
     def render(self, value: Any) -> str:

@@ -11,7 +11,7 @@ from program.planning.history import past_plans, promises_of
 from program.planning.models import Plan
 from program.planning.sheet import week_sheet
 from program.planning.states import PlanState
-from program.planning.tables import PlanTable, PromiseTable, WaitTable
+from program.planning.tables import HomeTable, PlanTable, PromiseTable, WaitTable
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.tables import table_page
@@ -48,6 +48,16 @@ def plan_page(request: StaffRequest, number: int) -> HttpResponse:
         "late": sum(1 for row in rows if row.is_late),
     }
     return render(request, "planning/plan_page.html", context)
+
+
+@require_GET
+@requires(*OFFICE)
+def home_list(request: StaffRequest, number: int) -> HttpResponse:
+    """Show every car that goes home by a plan."""
+    plans = Plan.objects.for_user(request.user).filter(state__in=SHOWN)
+    plan = get_object_or_404(plans.select_related("program"), number=number)
+    rows = list(week_sheet(plan, request.user).homes)
+    return table_page(request, HomeTable, rows, "planning/home_list.html", extra={"plan": plan})
 
 
 @require_GET

@@ -13,6 +13,7 @@ urlpatterns = [
     path("<int:number>/cancel/", questions.plan_cancel, name="plan_cancel"),
     path("<int:number>/stop/", questions.search_end, name="search_end"),
     path("<int:number>/case/<slug:case>/", questions.case_why, name="case_why"),
+    path("<int:number>/home/", library.home_list, name="home_list"),
     path("<int:number>/waiting/", library.waiting_list, name="waiting_list"),
     path("<int:number>/try/", questions.try_out, name="try_out"),
     path("<int:number>/try/<int:pk>/", questions.what_if, name="what_if"),

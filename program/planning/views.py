@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from program.planning.sheet import WeekSheet
 
 SHOWN = (PlanState.READY, PlanState.APPROVED)
+SHOWN_HOMES = 30  # of a large program; all stand on a page of their own
 
 
 @require_GET
@@ -56,9 +57,12 @@ def _may_plan(request: StaffRequest) -> bool:
 
 
 def _drawn(sheet: WeekSheet) -> dict[str, object]:
+    homes = HomeTable(sheet.homes[:SHOWN_HOMES])
+    homes.whole = sheet.homes
     return {
         "sheet": sheet,
-        "homes": HomeTable(sheet.homes),
+        "homes": homes,
+        "more_homes": len(sheet.homes) > SHOWN_HOMES,
         "wanted": WantedTable(sheet.wanted),
         "funds": FundTable(sheet.funds),
         "hours": HoursTable(sheet.weeks),

@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from program.models import Plan
+from program.planning import views
 from program.planning.actions import ask_plan
 from program.planning.history import past_plans
 from program.planning.states import PlanState
@@ -53,7 +54,7 @@ def test_a_draft_is_no_earlier_plan(client: Client) -> None:
 def test_a_plan_of_another_program_is_no_earlier_plan(client: Client) -> None:
     plan = promised()
     client.force_login(make_user(program=make_program(name="Elsewhere")))
-    for name in ("plan_page", "waiting_list"):
+    for name in ("plan_page", "waiting_list", "home_list"):
         assert client.get(page(plan, name)).status_code == 404
     assert client.get(reverse("planning:plan_list")).context["table"].rows.data.data == []
 
@@ -72,3 +73,18 @@ def test_a_plan_that_was_not_computed_has_no_waiting_cars(client: Client, state:
     Plan.objects.filter(pk=plan.pk).update(state=state)
     sign_in(client, RoleKind.COORDINATOR)
     assert client.get(page(plan, "waiting_list")).status_code == 404
+
+
+def test_of_many_cars_that_go_home_the_week_shows_the_first_and_sums_over_all(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop_with_two_cars()
+    plan = computed()
+    monkeypatch.setattr(views, "SHOWN_HOMES", 1)
+    sign_in(client, RoleKind.COORDINATOR)
+    text = words(client.get("/week/"))
+    assert "All 2 cars that go home" in text
+    assert "Together 13 " in text
+    every = words(client.get(page(plan, "home_list")))
+    assert "26-041 Dana Haskell" in every
+    assert "26-042 Lan Nguyen" in every
