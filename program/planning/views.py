@@ -62,7 +62,6 @@ def _drawn(sheet: WeekSheet) -> dict[str, object]:
     return {
         "sheet": sheet,
         "homes": homes,
-        "more_homes": len(sheet.homes) > SHOWN_HOMES,
         "wanted": WantedTable(sheet.wanted),
         "funds": FundTable(sheet.funds),
         "hours": HoursTable(sheet.weeks),

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
 
-from program.models import Case, Entry, Fund, ImportRun, Question
+from program.models import Case, Entry, Fund, ImportRun, Plan, Question
+from program.planning.actions import ask_what_if
+from program.planning.trying import Change, ChangeKind
 from program.status.actions import give_page
 from shared.links.queries import link_token
 from shared.models import Job, Message, Person, User
@@ -94,14 +96,31 @@ def _office() -> Rows:
         ("importing:run_page", [[run.pk] for run in ImportRun.objects.all()]),
         ("importing:try_again", [[ImportRun.objects.latest("pk").pk]]),
         ("importing:sheet_template", [["cases"]]),
-        ("jobs:retry", [[Job.objects.latest("pk").pk]]),
+        *each([[Job.objects.latest("pk").pk]], "jobs:retry", "jobs:stop"),
         *each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
         ("ledger:fund_page", [[Fund.objects.get(code="PRU").pk]]),
         *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
+        *_plans(),
         *decisions(),
         *days(),
+    ]
+
+
+def _plans() -> Rows:
+    """Return pages of the newest computed plan, of a question to it, and of the plan in force."""
+    plan = Plan.objects.filter(state__in=["ready", "approved"]).latest("number")
+    imke = User.objects.get(username="imke")
+    money = Change(kind=ChangeKind.MONEY, amount=50_000)
+    question = ask_what_if(plan=plan, changes=[money], by=imke)
+    of_plan = ("plan_cancel", "search_end", "try_out", "waiting_list", "home_list")
+    approved = Plan.objects.filter(approved_at__isnull=False).latest("number")
+    return [
+        *each([[plan.number]], *(f"planning:{name}" for name in of_plan)),
+        ("planning:case_why", [[plan.number, number] for number in ("26-041", "26-046")]),
+        ("planning:what_if", [[plan.number, question.pk]]),
+        ("planning:plan_page", [[approved.number]]),
     ]
 
 

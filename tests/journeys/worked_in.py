@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 from tests.journeys.looked_into import each
 from tests.vehicles.wheels.rows import make_torque
-from vehicles.models import Bay, BayClosure, Equipment, Space, WheelTorque
+from vehicles.models import Bay, BayClosure, Equipment, Intake, Space, WheelTorque
 
 if TYPE_CHECKING:
     from tests.journeys.looked_into import Rows
-    from vehicles.models import Intake
 
 
 def bays_and_wheels(stay: Intake) -> Rows:
@@ -20,9 +19,11 @@ def bays_and_wheels(stay: Intake) -> Rows:
     jack.tagged_out, jack.tagged_out_because = True, "It sinks under load"
     jack.save()
     space = [[Space.objects.earliest("pk").pk]]
-    torque = WheelTorque.objects.filter(intake=stay).first() or make_torque(
-        intake=stay, wrench=Equipment.objects.filter(kind="torque_wrench").latest("due_on")
-    )
+    wrench = Equipment.objects.filter(kind="torque_wrench").latest("due_on")
+    # On every car: whoever follows the links looks at some of a kind only.
+    for other in Intake.objects.filter(left_on=None, torques=None):
+        make_torque(intake=other, wrench=wrench)
+    torque = WheelTorque.objects.filter(intake=stay).latest("pk")
     today = stay.program.today()
     closure, _ = BayClosure.objects.get_or_create(
         program=stay.program, bay=lift.bay, from_on=today, until_on=today, reason="The floor"

@@ -83,7 +83,7 @@ def test_of_many_cars_that_go_home_the_week_shows_the_first_and_sums_over_all(
     monkeypatch.setattr(views, "SHOWN_HOMES", 1)
     sign_in(client, RoleKind.COORDINATOR)
     text = words(client.get("/week/"))
-    assert "All 2 cars that go home" in text
+    assert "All 2 as a list" in text
     assert "Together 13 " in text
     every = words(client.get(page(plan, "home_list")))
     assert "26-041 Dana Haskell" in every
