@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.db import transaction
 from django.utils import timezone
 
 from program.planning.facts import facts_to_json
@@ -27,6 +28,7 @@ DRAFTS = (PlanState.READY, PlanState.FAILED, PlanState.CANCELED)
 LONGEST_ERROR = 300
 
 
+@transaction.atomic
 def keep_outcome(
     *, plan: Plan, outcome: Outcome, plan_input: PlanInput, input_hash: str
 ) -> Plan | None:
@@ -68,6 +70,7 @@ def keep_failure(*, plan: Plan, because: str) -> Plan:
     return plan
 
 
+@transaction.atomic
 def keep_wait(*, plan: Plan, wait: Wait) -> Plan:
     """Keep why one case waits, in the place of what was said of it at first."""
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
@@ -78,6 +81,7 @@ def keep_wait(*, plan: Plan, wait: Wait) -> Plan:
     return plan
 
 
+@transaction.atomic
 def keep_asks(*, plan: Plan, wanted: Sequence[Wanted], other: Sequence[str]) -> Plan:
     """Keep what to ask for first, exactly or as far as somebody let it, and `other` help."""
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
