@@ -71,7 +71,7 @@ class LineTable(Table):
     caption: ClassVar[str] = "Lines of the estimate"
     looks: ClassVar[str] = "pairs"
     one, many = "line", "lines"
-    item = Column(verbose_name="Work", accessor="item__title")
+    item = Column(verbose_name="Work", accessor="item__title", footer="Together")
     low_cents = MoneyColumn(verbose_name="Low")
     likely_cents = MoneyColumn(verbose_name="Likely")
     high_cents = MoneyColumn(verbose_name="High")

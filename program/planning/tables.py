@@ -150,7 +150,7 @@ class HoursTable(Table):
 class PlanTable(Table):
     """The approved plans, newest first."""
 
-    caption = "Approved plans"
+    caption = "Plans, the newest first"
     one, many = "plan", "plans"
     empty_title = "No plan was approved yet"
     nothing_yet = "Each approved plan stays here with what it promised."
