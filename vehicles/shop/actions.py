@@ -116,26 +116,6 @@ def take_back(*, closure: BayClosure, by: User) -> BayClosure:
 
 
 @transaction.atomic
-def close_bay(*, bay: Bay, because: str, version: int, by: User) -> Bay:
-    """Close a bay for good, from today.
-
-    Raises:
-        ValidationError: it is closed, the reason is missing, or somebody else changed it.
-    """
-    return _closed(locked(bay, version), because, by)
-
-
-@transaction.atomic
-def reopen_bay(*, bay: Bay, version: int, by: User) -> Bay:
-    """Open a bay that was closed for good.
-
-    Raises:
-        ValidationError: it is open, or somebody else changed it.
-    """
-    return _opened(locked(bay, version), by)
-
-
-@transaction.atomic
 def add_space(*, program: Program, name: str, takes_dead: bool, indoors: bool, by: User) -> Space:
     """Return a new space on the lot.
 
@@ -147,38 +127,33 @@ def add_space(*, program: Program, name: str, takes_dead: bool, indoors: bool, b
 
 
 @transaction.atomic
-def close_space(*, space: Space, because: str, version: int, by: User) -> Space:
-    """Close a space from today.
+def close_place(*, place: PlaceT, because: str, version: int, by: User) -> PlaceT:
+    """Close a bay or a space for good, from today.
 
     Raises:
         ValidationError: it is closed, the reason is missing, or somebody else changed it.
     """
-    return _closed(locked(space, version), because, by)
+    found = locked(place, version)
+    _refuse_closed(found)
+    if not because.strip():
+        raise ValidationError({"because": "Say why it is closed."})
+    found.closed_on = found.program.today()
+    what = f"The {_kind(found)} was closed."
+    return _kept(found, what, by, ["closed_on"], reason=because.strip())
 
 
 @transaction.atomic
-def reopen_space(*, space: Space, version: int, by: User) -> Space:
-    """Open a space that was closed.
+def reopen_place(*, place: PlaceT, version: int, by: User) -> PlaceT:
+    """Open a bay or a space that was closed for good.
 
     Raises:
         ValidationError: it is open, or somebody else changed it.
     """
-    return _opened(locked(space, version), by)
-
-
-def _closed(row: PlaceT, because: str, by: User) -> PlaceT:
-    _refuse_closed(row)
-    if not because.strip():
-        raise ValidationError({"because": "Say why it is closed."})
-    row.closed_on = row.program.today()
-    return _kept(row, f"The {_kind(row)} was closed.", by, ["closed_on"], reason=because.strip())
-
-
-def _opened(row: PlaceT, by: User) -> PlaceT:
-    if row.closed_on is None:
-        raise ValidationError(f"{row} is open.")
-    row.closed_on = None
-    return _kept(row, f"The {_kind(row)} was opened again.", by, ["closed_on"])
+    found = locked(place, version)
+    if found.closed_on is None:
+        raise ValidationError(f"{found} is open.")
+    found.closed_on = None
+    return _kept(found, f"The {_kind(found)} was opened again.", by, ["closed_on"])
 
 
 def _made(row: MadeT, what: str, by: User, reason: str = "") -> MadeT:

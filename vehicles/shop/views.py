@@ -85,22 +85,14 @@ def closure_take_back(request: StaffRequest, pk: int) -> HttpResponse:
 @requires(*KEEPERS)
 def bay_close(request: StaffRequest, pk: int) -> HttpResponse:
     bay = _of(request, Bay, pk)
-    form = forms.CloseForm(_sent(request), initial={"version": bay.version})
-    context = {
-        "heading": f"Close {bay} for good",
-        "button": "Close it from today",
-        "note": "No plan counts it from today. Its record stays, and it can be opened again.",
-    }
-    return _form(request, form, actions.close_bay, context, bay=bay)
+    note = "No plan counts it from today. Its record stays, and it can be opened again."
+    return _close(request, bay, f"Close {bay} for good", note)
 
 
 @require_http_methods(READ)
 @requires(*KEEPERS)
 def bay_reopen(request: StaffRequest, pk: int) -> HttpResponse:
-    bay = _of(request, Bay, pk)
-    form = forms.VersionForm(_sent(request), initial={"version": bay.version})
-    context = {"heading": f"Open {bay} again", "button": "Open it again"}
-    return _form(request, form, actions.reopen_bay, context, bay=bay)
+    return _reopen(request, _of(request, Bay, pk))
 
 
 @require_http_methods(READ)
@@ -115,22 +107,14 @@ def space_add(request: StaffRequest) -> HttpResponse:
 @requires(*KEEPERS)
 def space_close(request: StaffRequest, pk: int) -> HttpResponse:
     space = _of(request, Space, pk)
-    form = forms.CloseForm(_sent(request), initial={"version": space.version})
-    context = {
-        "heading": f"Close {space}",
-        "button": "Close it from today",
-        "note": "A car that stands there is told on the page of the shop until it is moved.",
-    }
-    return _form(request, form, actions.close_space, context, space=space)
+    note = "A car that stands there is told on the page of the shop until it is moved."
+    return _close(request, space, f"Close {space}", note)
 
 
 @require_http_methods(READ)
 @requires(*KEEPERS)
 def space_reopen(request: StaffRequest, pk: int) -> HttpResponse:
-    space = _of(request, Space, pk)
-    form = forms.VersionForm(_sent(request), initial={"version": space.version})
-    context = {"heading": f"Open {space} again", "button": "Open it again"}
-    return _form(request, form, actions.reopen_space, context, space=space)
+    return _reopen(request, _of(request, Space, pk))
 
 
 @require_http_methods(READ)
@@ -229,6 +213,18 @@ def equipment_retire(request: StaffRequest, pk: int) -> HttpResponse:
         "note": "It can’t be taken back. What is unsafe is made unusable before it is thrown away.",
     }
     return _form(request, form, keeping.retire, context, equipment=row)
+
+
+def _close(request: StaffRequest, place: Bay | Space, heading: str, note: str) -> HttpResponse:
+    form = forms.CloseForm(_sent(request), initial={"version": place.version})
+    context = {"heading": heading, "button": "Close it from today", "note": note}
+    return _form(request, form, actions.close_place, context, place=place)
+
+
+def _reopen(request: StaffRequest, place: Bay | Space) -> HttpResponse:
+    form = forms.VersionForm(_sent(request), initial={"version": place.version})
+    context = {"heading": f"Open {place} again", "button": "Open it again"}
+    return _form(request, form, actions.reopen_place, context, place=place)
 
 
 def _form(

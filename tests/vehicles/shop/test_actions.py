@@ -130,28 +130,28 @@ def test_days_that_are_over_are_not_taken_back() -> None:
 
 def test_a_bay_is_closed_for_good_and_opened_again() -> None:
     bay = make_bay(name="Bay 1")
-    actions.close_bay(bay=bay, because="The roof leaks", version=1, by=make_user())
+    actions.close_place(place=bay, because="The roof leaks", version=1, by=make_user())
     bay.refresh_from_db()
     assert (bay.closed_on, bay_days(bay.program, [today()])) == (today(), {today(): []})
     gone = [f"Bay 1 is closed since {full_date(today())}."]
-    assert refused(actions.close_bay, bay=bay, because="Again", version=2) == gone
+    assert refused(actions.close_place, place=bay, because="Again", version=2) == gone
     days = {"from_on": today(), "until_on": today()}
     assert refused(actions.close_days, bay=bay, reason="Paint", **days) == gone
-    assert refused(actions.reopen_bay, bay=bay, version=1) == [CHANGED]
-    actions.reopen_bay(bay=bay, version=2, by=make_user())
+    assert refused(actions.reopen_place, place=bay, version=1) == [CHANGED]
+    actions.reopen_place(place=bay, version=2, by=make_user())
     bay.refresh_from_db()
     assert bay.closed_on is None
-    assert refused(actions.reopen_bay, bay=bay, version=3) == ["Bay 1 is open."]
+    assert refused(actions.reopen_place, place=bay, version=3) == ["Bay 1 is open."]
 
 
 def test_a_space_is_closed_with_its_reason_and_opened_again() -> None:
     space = add_space()
-    assert refused(actions.close_space, space=space, because=" ", version=1) == [
+    assert refused(actions.close_place, place=space, because=" ", version=1) == [
         "Say why it is closed."
     ]
-    actions.close_space(space=space, because="Snow is piled there", version=1, by=make_user())
+    actions.close_place(place=space, because="Snow is piled there", version=1, by=make_user())
     event = Event.objects.latest("pk")
     assert (event.what, event.reason) == ("The space was closed.", "Snow is piled there")
-    actions.reopen_space(space=space, version=2, by=make_user())
+    actions.reopen_place(place=space, version=2, by=make_user())
     space.refresh_from_db()
     assert (space.closed_on, space.takes_dead) == (None, True)
