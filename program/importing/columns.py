@@ -22,12 +22,12 @@ from vehicles.custody.acts import Act, OwnerKind
 from vehicles.custody.conditions import Mobility, Step
 from vehicles.custody.kinds import ContentKind, Hold, Joined, Lien, Paper, SignedHow, Stolen
 from vehicles.diagnosis.kinds import Ended, Source, Sureness, Verified
-from vehicles.estimates.kinds import PartCondition
 from vehicles.fluids.levels import Engine, Heat, Level, Look
 from vehicles.inspection.criteria import DeficiencyClass
 from vehicles.inspection.depths import Depth
 from vehicles.intake.car import Brake, Fuel
 from vehicles.intake.kinds import Arrival
+from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.ranking import CodeSeverity
 from vehicles.repairs.states import ItemState
 from vehicles.shop.kinds import EquipmentKind

@@ -19,8 +19,8 @@ from shared.tables import (
     TagColumn,
 )
 from shared.templatetags import handback
-from vehicles.repairs.parts import Fitment, in_words
-from vehicles.repairs.substitutes import Condition, verdicts
+from vehicles.repairs.parts import Fitment, PartCondition, in_words
+from vehicles.repairs.substitutes import verdicts
 from vehicles.repairs.suitability import Answer
 from vehicles.shop.systems import System
 
@@ -125,7 +125,7 @@ def fitment_of(need: Need) -> str:
 def may_be_in_words(need: Need) -> str:
     """Return the conditions that a need takes, such as `new, rebuilt; used, ask first`."""
     rows = verdicts(need.kind, System(need.system))
-    taken = [one for one in rows if one.condition in (need.may_be or list(Condition))]
+    taken = [one for one in rows if one.condition in (need.may_be or list(PartCondition))]
     words = [one.condition.value for one in taken if one.fit.answer is Answer.FITS]
     asked = [one.condition.value for one in taken if one.fit.answer is Answer.ASK]
     return ", ".join(words) + (f"; {', '.join(asked)}: ask first" if asked else "")

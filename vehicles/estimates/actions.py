@@ -10,13 +10,14 @@ from django.db.models import F
 from django.utils import timezone
 
 from shared.audit.actions import log_event
-from vehicles.estimates.kinds import PartCondition, PriceSource, priced_around
+from vehicles.estimates.kinds import PriceSource, priced_around
 from vehicles.estimates.models import Quote
 from vehicles.estimates.queries import is_open, refusal_of
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.images import clean_photo
 from vehicles.intake.models import Intake
 from vehicles.repairs.models import Need, RepairItem
+from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.states import ItemState
 
 if TYPE_CHECKING:

@@ -9,7 +9,8 @@ from django import forms
 from shared.choices import choices_of
 from shared.forms import CostField, DateField, Form, KeyField, MoneyField, VersionField, WholeField
 from vehicles.estimates.bias import LEAST_PERCENT, MOST_PERCENT
-from vehicles.estimates.kinds import PartCondition, PriceSource
+from vehicles.estimates.kinds import PriceSource
+from vehicles.repairs.parts import PartCondition
 
 if TYPE_CHECKING:
     import datetime as dt

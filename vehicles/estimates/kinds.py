@@ -2,8 +2,6 @@
 
 >>> PriceSource("counter").label
 'At the counter'
->>> PartCondition.REBUILT.value
-'rebuilt'
 >>> priced_around(150_00, PriceSource.GUESS, (100_00, 120_00, 160_00))
 (12500, 15000, 20000)
 >>> priced_around(150_00, PriceSource.WRITTEN, (100_00, 120_00, 160_00))
@@ -36,14 +34,6 @@ class PriceSource(StrEnum):
     def is_named(self) -> bool:
         """Whether a supplier named this price for this part, so that nothing is left to guess."""
         return self in {PriceSource.WRITTEN, PriceSource.COUNTER, PriceSource.PHONE}
-
-
-class PartCondition(StrEnum):
-    """What a part has behind it."""
-
-    NEW = "new"
-    REBUILT = "rebuilt"
-    USED = "used"
 
 
 _LABELS = {

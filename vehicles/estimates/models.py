@@ -10,8 +10,9 @@ from django.utils import timezone
 from shared.accounts.models import ProgramOwned
 from shared.choices import choices_of
 from shared.rules import exactly_one_of
-from vehicles.estimates.kinds import PartCondition, PriceSource
+from vehicles.estimates.kinds import PriceSource
 from vehicles.repairs.models import Need, RepairItem
+from vehicles.repairs.parts import PartCondition
 
 
 class Quote(ProgramOwned):

@@ -14,7 +14,8 @@ from shared.documents.grid import Column, table
 from shared.documents.pdf import build, letterhead
 from shared.documents.pieces import Boxed, Look, heading, words
 from shared.money import usd
-from vehicles.inspection import wording
+from vehicles.inspection.wording import spanish
+from vehicles.operations.wording import title_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -43,8 +44,7 @@ def estimate_paper(paper: Paper, language: str) -> bytes:
         size=letter,
         language=language,
     )
-    lexicon = wording.spanish() if language == "es" else {}
-    tell = partial(wording.speak, words=lexicon, translate=gettext)
+    tell = partial(title_in, words=spanish() if language == "es" else {})
     return build(drawn, lambda: list(_story(paper, drawn, tell)))
 
 
@@ -94,15 +94,20 @@ def _jobs(estimate: CarEstimate, drawn: pdf.Paper, tell: Tell) -> Flowable:
 
 
 def _job(line: Line, tell: Tell) -> str:
-    """Return the job and what is bought for it; in Spanish also what it mends."""
+    """Return the job and what is bought for it.
+
+    In Spanish a title that somebody wrote stays in English; what it mends says more.
+    """
     counts: Counter[str] = Counter()
     for part in line.parts:
         counts[tell(part.title)] += part.quantity
     parts = [f"{count} × {title}" for title, count in counts.items()]
-    clears = [said for one in line.clears if (said := tell(one)) != one]
+    title = tell(line.title)
+    found = line.clears if title == line.title else ()
+    clears = [said for one in found if (said := tell(one)) != one]
     added = f" ({', '.join(parts)})" if parts else ""
     mends = gettext(" For: {findings}.").format(findings="; ".join(clears)) if clears else ""
-    return f"{tell(line.title)}{added}.{mends}"
+    return f"{title}{added}.{mends}"
 
 
 def _terms(paper: Paper) -> Iterator[str]:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from shared.say import say
 from vehicles.estimates.actuals import Job
-from vehicles.estimates.kinds import PartCondition
 from vehicles.repairs.models import Need, RepairItem
+from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.states import ItemState, NeedState
-from vehicles.repairs.substitutes import Condition, verdict
+from vehicles.repairs.substitutes import verdict
 from vehicles.repairs.suitability import Answer
 from vehicles.shop.systems import System
 
@@ -37,7 +37,7 @@ def is_open(about: Need | RepairItem) -> bool:
 
 def fit_of(need: Need, condition: str) -> Fit:
     """Return whether such a part may be of a condition, by the rule for parts of its kind."""
-    return verdict(need.kind, System(need.system), Condition(condition)).fit
+    return verdict(need.kind, System(need.system), PartCondition(condition)).fit
 
 
 def refusal_of(need: Need, condition: str) -> Say | None:

@@ -1,6 +1,5 @@
 import django.db.models.deletion
 import django.utils.timezone
-import vehicles.estimates.kinds
 import vehicles.shop.kinds
 from django.conf import settings
 from django.db import migrations, models
@@ -165,7 +164,7 @@ class Migration(migrations.Migration):
                     "condition",
                     models.CharField(
                         choices=[("new", "new"), ("rebuilt", "rebuilt"), ("used", "used")],
-                        default=vehicles.estimates.kinds.PartCondition["NEW"],
+                        default="new",
                         max_length=8,
                     ),
                 ),

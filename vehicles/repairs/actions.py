@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
+from django.utils.module_loading import import_string
 
 from shared.audit.actions import log_event
 from shared.people.queries import refuse_unless_may_all
@@ -222,12 +224,16 @@ def reopen_item(*, item: RepairItem, because: str, by: User) -> RepairItem:
 def withdraw_item(*, item: RepairItem, because: str, by: User, version: int) -> RepairItem:
     """Take an open item off the list; its findings stay, but for those read better since.
 
+    What was set aside for it is free again, in the same transaction.
+
     Raises:
         ValidationError: the stay has ended, the item is not open, somebody else changed it
             meanwhile, or no reason is given.
     """
     row = _open_item(item, version)
-    return _withdrawn(row, _reason(because, "Say why it is not to be done."), by)
+    _withdrawn(row, _reason(because, "Say why it is not to be done."), by)
+    import_string(settings.WORK_DROPPED)(row, by)
+    return row
 
 
 @transaction.atomic

@@ -19,9 +19,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from shared.say import say
-from vehicles.repairs.parts import Car, Fitment, Part
+from vehicles.repairs.parts import Car, Fitment, Part, PartCondition
 from vehicles.repairs.specifications import key, overlaps, words
-from vehicles.repairs.substitutes import Condition, wear
+from vehicles.repairs.substitutes import wear
 from vehicles.repairs.suitability import (
     STRICT,
     Answer,
@@ -72,7 +72,7 @@ def serves(part: Part, need: Part, car: Car) -> Fit:
     # The need's system counts, so that no offer makes itself less strict than the work is.
     judged = part if part.system is need.system else replace(part, system=need.system)
     found = [fits(judged, _with_need(car, need)), *_place(part.fitment, need)]
-    if need.may_be and part.used and Condition.USED not in need.may_be:
+    if need.may_be and part.used and PartCondition.USED not in need.may_be:
         found.append(no(say("It is used; no used one is taken for this need.")))
     return _worst(found)
 

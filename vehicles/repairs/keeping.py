@@ -11,7 +11,7 @@ from django.db import transaction
 from shared.audit.actions import log_event
 from vehicles.repairs import substitutes
 from vehicles.repairs.models import Need
-from vehicles.repairs.parts import Fitment
+from vehicles.repairs.parts import Fitment, PartCondition
 from vehicles.repairs.states import NeedState
 from vehicles.shop.systems import System
 
@@ -65,7 +65,7 @@ def set_conditions(*, need: Need, version: int, may_be: Collection[str], by: Use
     problems = substitutes.check(row.kind, System(row.system), may_be)
     if problems:
         raise ValidationError({"may_be": [str(one.sentence) for one in problems]})
-    row.may_be = [one.value for one in substitutes.Condition if one in may_be]
+    row.may_be = [one.value for one in PartCondition if one in may_be]
     _keep(row, ["may_be"])
     log_event(row, "What the part may be was changed.", by=by, fields=["may_be"])
     return row

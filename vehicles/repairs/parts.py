@@ -11,12 +11,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from enum import StrEnum
 from typing import TYPE_CHECKING, Any, Self
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from vehicles.shop.systems import System
+
+
+class PartCondition(StrEnum):
+    """What a part has behind it."""
+
+    NEW = "new"
+    REBUILT = "rebuilt"
+    USED = "used"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 >>> [str(one.fit.answer) for one in verdicts("alternator", System.CHARGING)]
 ['fits', 'fits', 'fits']
->>> str(verdict("brake_hose", System.BRAKES, Condition.USED).fit.reason)
+>>> str(verdict("brake_hose", System.BRAKES, PartCondition.USED).fit.reason)
 'A used or rebuilt brake hose, line, seal or pipe is not taken: what ages in it can’t be seen.'
 >>> from datetime import date
 >>> for fit in used_tire(4, date(2019, 5, 1), date(2026, 11, 30)):
@@ -18,11 +18,11 @@ old one. The maker's instructions and local law go first.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
 from shared.problems import Problem
 from shared.say import Say, say
+from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.specifications import words
 from vehicles.repairs.suitability import STRICT, Answer, Fit, ask, no, yes
 from vehicles.shop.systems import System
@@ -37,14 +37,6 @@ POLICY: Final = say("program policy; common practice, no source")
 LEAST_TREAD_32NDS: Final = 5  # program policy; the limit on the road is 2/32, 49 CFR 570.9(a)
 MOST_TIRE_YEARS: Final = 6  # program policy; makers' advice on old tires, from memory
 MOST_BATTERY_YEARS: Final = 3  # program policy, no source
-
-
-class Condition(StrEnum):
-    """What a part has behind it."""
-
-    NEW = "new"
-    REBUILT = "rebuilt"
-    USED = "used"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,23 +148,25 @@ _FREE: Final = Rule(
 class Verdict:
     """Whether a part may be of a condition, why, and where the rule is from."""
 
-    condition: Condition
+    condition: PartCondition
     fit: Fit
     source: Say
 
 
-def verdict(kind: str, system: System, condition: Condition) -> Verdict:
+def verdict(kind: str, system: System, condition: PartCondition) -> Verdict:
     """Return whether such a part may be new, rebuilt or used."""
     rule = next((one for one in RULES if one.holds(kind, system)), _FREE)
-    if condition is Condition.NEW:
+    if condition is PartCondition.NEW:
         return Verdict(condition=condition, fit=yes(say("A new one is taken.")), source=POLICY)
-    answer = rule.rebuilt if condition is Condition.REBUILT else rule.used
+    answer = rule.rebuilt if condition is PartCondition.REBUILT else rule.used
     said = {Answer.FITS: yes, Answer.ASK: ask, Answer.DOES_NOT_FIT: no}[answer]
     reason = rule.because
     if answer is Answer.FITS and rule is not _FREE:
         reason = say("A rebuilt one is taken.")
     elif (
-        answer is Answer.DOES_NOT_FIT and condition is Condition.REBUILT and rule.used is not answer
+        answer is Answer.DOES_NOT_FIT
+        and condition is PartCondition.REBUILT
+        and rule.used is not answer
     ):
         reason = say("No rebuilt one is taken.")
     return Verdict(condition=condition, fit=said(reason), source=rule.source)
@@ -180,20 +174,20 @@ def verdict(kind: str, system: System, condition: Condition) -> Verdict:
 
 def verdicts(kind: str, system: System) -> tuple[Verdict, ...]:
     """Return the three verdicts of a part: new, rebuilt, used."""
-    return tuple(verdict(kind, system, condition) for condition in Condition)
+    return tuple(verdict(kind, system, condition) for condition in PartCondition)
 
 
 def wear(part: Part) -> Iterator[Fit]:
     """Yield what stands against a used part; nothing for a new one."""
     if part.used:
-        fit = verdict(part.kind, part.system, Condition.USED).fit
+        fit = verdict(part.kind, part.system, PartCondition.USED).fit
         if fit.answer is not Answer.FITS:
             yield fit
 
 
 def check(kind: str, system: System, may_be: Collection[str]) -> list[Problem]:
     """Return why a need can't take these conditions; nothing when all of them are possible."""
-    known = {condition.value for condition in Condition}
+    known = {condition.value for condition in PartCondition}
     found = [
         Problem(say("“{typed}” is no condition of a part.", typed=one), where="may_be")
         for one in sorted(set(may_be) - known)

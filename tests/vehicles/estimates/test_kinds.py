@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.estimates.kinds import PartCondition, PriceSource, priced_around
-from vehicles.repairs.substitutes import Condition
+from vehicles.estimates.kinds import PriceSource, priced_around
 
 CENTS = st.integers(0, 2_000_00)
 
@@ -27,10 +26,6 @@ def test_prices_stay_in_order_and_a_named_one_is_one_figure(
     assert 0 <= low <= likely == cents <= high
     if source.is_named:
         assert low == high
-
-
-def test_conditions_are_those_of_the_rules_for_parts() -> None:
-    assert [one.value for one in PartCondition] == [one.value for one in Condition]
 
 
 def test_only_what_a_supplier_said_is_named() -> None:

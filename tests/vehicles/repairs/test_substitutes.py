@@ -12,9 +12,8 @@ import pytest
 
 from vehicles.operations.catalogue import load
 from vehicles.repairs.fitment import serves
-from vehicles.repairs.parts import Car, Part
+from vehicles.repairs.parts import Car, Part, PartCondition
 from vehicles.repairs.substitutes import (
-    Condition,
     Verdict,
     check,
     used_battery,
@@ -101,7 +100,8 @@ def test_no_belt_brake_friction_or_hose_of_the_catalogue_is_ever_taken_used() ->
     found = {
         kind
         for kind, system in kinds
-        if kind in never and verdict(kind, system, Condition.USED).fit.answer is not DOES_NOT_FIT
+        if kind in never
+        and verdict(kind, system, PartCondition.USED).fit.answer is not DOES_NOT_FIT
     }
     assert found == set()
     assert never <= {kind for kind, _ in kinds}
