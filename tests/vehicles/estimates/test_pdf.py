@@ -5,11 +5,16 @@ from __future__ import annotations
 import datetime as dt
 import io
 import re
+from dataclasses import replace
 
 from pypdf import PdfReader
 
 from vehicles.estimates.pdf import estimate_paper
 from vehicles.estimates.values import CarEstimate, Line, Paper, PartPrice
+from vehicles.inspection.wording import spanish
+from vehicles.intake.car import CarFacts
+from vehicles.operations.catalogue import load
+from vehicles.operations.proposing import Found, Proposal, propose
 from vehicles.repairs.charges import Cash, Rates
 
 PART = PartPrice(
@@ -50,6 +55,32 @@ def paper(*parts: PartPrice, tax: int = 0) -> Paper:
         estimate=estimate,
         stop_over_percent=10,
     )
+
+
+def jobs(**faults: str) -> list[Proposal]:
+    """Return the jobs of the catalogue for faults, by operation and place."""
+    found = [
+        Found(id=at, criterion="", operation=code.replace("_", "-"), position=place, title="Fault")
+        for at, (code, place) in enumerate(faults.items())
+    ]
+    return propose(found, load(), CarFacts())[0]
+
+
+def line_of(at: int, job: Proposal) -> Line:
+    parts = tuple(
+        replace(PART, need_id=part, title=one.title, quantity=one.quantity, can_be_bought=part < 1)
+        for part, one in enumerate(job.parts)
+    )
+    return replace(paper(*parts).estimate.lines[0], item_id=at, title=job.title, parts=parts)
+
+
+def paper_with(*lines: Line) -> Paper:
+    plain = paper()
+    return replace(plain, estimate=replace(plain.estimate, lines=lines))
+
+
+def words_of(*texts: str) -> set[str]:
+    return set(re.findall(r"[^\W\d_]{3,}", " ".join(texts).lower()))
 
 
 def text_of(data: bytes) -> str:
@@ -99,3 +130,37 @@ def test_the_same_estimate_gives_the_same_bytes_and_its_language() -> None:
     assert estimate_paper(paper(), "en") == estimate_paper(paper(), "en")
     root = PdfReader(io.BytesIO(estimate_paper(paper(), "es"))).trailer["/Root"]
     assert root["/Lang"] == "es-US"  # type: ignore[index]
+
+
+def test_ten_jobs_of_the_catalogue_leave_no_english_on_the_spanish_paper() -> None:
+    found = jobs(
+        tire_replace="RR",
+        brake_rotors_front="",
+        brake_caliper_rear="LR",
+        tie_rod_inner="RF",
+        struts_front="",
+        headlamp_polish="left",
+        belt_replace="driver",
+        fuel_cap="",
+        head_gasket="",
+        battery_replace="",
+    )
+    assert len(found) >= 10
+    text = text_of(estimate_paper(paper_with(*(map(line_of, range(99), found))), "es"))
+    assert "Cambiar llanta, atrás a la derecha (1 × Llanta, 1 × Válvula de llanta)." in text
+    assert "Alinear las ruedas, en otro taller." in text
+    titles = [
+        name for one in load().values() for name in (one.title, *(part.title for part in one.parts))
+    ]
+    english = words_of(*titles, *spanish()) - words_of(*spanish().values())
+    assert len(english) > 500
+    assert words_of(text) & english - words_of("Osier Street Garage") == set()
+
+
+def test_in_spanish_what_somebody_wrote_stays_and_what_it_mends_is_said() -> None:
+    line = replace(paper().estimate.lines[0], clears=("Coolant is brown with rust", "By hand"))
+    typed = replace(line, title="Radiator off the donor car")
+    text = text_of(estimate_paper(paper_with(line, typed), "es"))
+    assert "Cambiar el radiador (2 × Radiador). $200.00" in text
+    assert "Radiator off the donor car (2 × Radiador). Por: El anticongelante está café" in text
+    assert "By hand" not in text
