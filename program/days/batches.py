@@ -87,16 +87,14 @@ def _stays(bay_id: str, slots: Iterable[Slot]) -> list[Span]:
 def fewest(shop: Shop, cars: Sequence[Car]) -> Shop:
     """Return the shop with the people and bays that a batch of cars needs at most.
 
-    They are those who hold most skills, then with most time left, and the bays least closed, lifts
-    among them first; the bay that a car can't leave is always there. A small shop is returned as it
-    is.
+    They are those who hold most skills, then with most time left, and the bays least closed, half
+    of them with a lift where there are so many; the bay that a car can't leave is always there. A
+    small shop is returned as it is.
     """
     if len(shop.people) <= MOST_PEOPLE and len(shop.bays) <= MOST_BAYS:
         return shop
     people = sorted(shop.people, key=_use)[: max(MOST_PEOPLE, len(cars))]
-    stuck = {car.bay_id for car in cars}
-    bays = sorted(shop.bays, key=lambda bay: (bay.id not in stuck, *_room(bay)))
-    bays = bays[: max(MOST_BAYS, len(cars))]
+    bays = _bays(shop, cars)
     return replace(
         shop,
         people=tuple(person for person in shop.people if person in people),
@@ -104,13 +102,18 @@ def fewest(shop: Shop, cars: Sequence[Car]) -> Shop:
     )
 
 
+def _bays(shop: Shop, cars: Sequence[Car]) -> list[Bay]:
+    count = max(MOST_BAYS, len(cars))
+    roomy = sorted(shop.bays, key=lambda bay: (len(bay.closed), not bay.has_lift, bay.id))
+    # By room alone, the lifts that others use most would all be left out.
+    lifts = [bay for bay in roomy if bay.has_lift][: (count + 1) // 2]
+    stuck = {car.bay_id for car in cars}
+    return sorted(roomy, key=lambda bay: (bay.id not in stuck, bay not in lifts))[:count]
+
+
 def _use(person: Person) -> tuple[int, int, str]:
     time = sum(shift.ticks for shift in person.shifts)
     return -time * len(person.held), -time, person.id
-
-
-def _room(bay: Bay) -> tuple[int, bool, str]:
-    return len(bay.closed), not bay.has_lift, bay.id
 
 
 def together(boards: Sequence[Board]) -> Board:

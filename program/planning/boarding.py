@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from program.days.batches import fewest, left_of, together
 from program.days.bookings import Board, Slot
 from program.days.day_board import lay_out
+from program.days.explain import problem_of
 from program.days.gathering import gather
 from program.days.states import BookingKind
 from program.planning.outcome import Stay
@@ -17,8 +18,9 @@ from program.planning.problem import OPEN_DAYS
 from shared.dates import add_weeks
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
+    from program.days.bookings import Car, Shop
     from program.days.gathering import Facts
     from program.planning.plan import Plan
     from program.planning.problem import PlanInput
@@ -57,28 +59,41 @@ def board_of(program: Program, plan_input: PlanInput, plan: Plan) -> Board:
 def _in_batches(facts: Facts) -> Board:
     """Lay out some cars at a time, those that come first first; each batch finds what is left.
 
-    All at once would be better by a day here and there, and takes minutes in a large shop.
+    All at once would be better by a day here and there, and takes minutes in a large shop. A car
+    without room among the few people and bays of its batch is tried once more with all that is
+    left.
     """
-    boards: list[Board] = []
-    shop, size = facts.shop, len(facts.cars)
-    if size > AT_ONCE or len(shop.bays) > FEW_BAYS:
-        size = BATCH
-    for start in range(0, len(facts.cars), max(size, 1)):
-        cars = facts.cars[start : start + size]
-        names = {car.id for car in cars}
-        jobs = [job for job in facts.jobs if job.car_id in names]
-        chosen = {job.id for job in jobs}
-        board = lay_out(
-            cars,
-            jobs,
-            fewest(shop, cars),
-            standing=[row for row in facts.standing if row.job_id in chosen],
-            day_moves=facts.day_moves,
-            effort=BOARD_EFFORT,
-        )
-        boards.append(board)
-        shop = left_of(shop, board.slots)
-    return together(boards)
+    if len(facts.cars) <= AT_ONCE and len(facts.shop.bays) <= FEW_BAYS:
+        return _lay_out(facts, facts.cars, facts.shop)
+    boards, shop = [], facts.shop
+    for start in range(0, len(facts.cars), BATCH):
+        cars = facts.cars[start : start + BATCH]
+        for few in (fewest(shop, cars), None):
+            board = _lay_out(facts, cars, few or shop)
+            boards.append(board)
+            shop = left_of(shop, board.slots)
+            cars = tuple(car for car in cars if car.id not in board.ready)
+            if not cars:
+                break
+    whole = together(boards)
+    # Why a car found no room is said of the whole shop, not of what a batch was given.
+    without = [car for car in facts.cars if car.id not in whole.ready]
+    problems = [problem_of(car, facts.jobs, facts.shop, can_alone=True) for car in without]
+    return replace(whole, problems=tuple(problems))
+
+
+def _lay_out(facts: Facts, cars: Sequence[Car], shop: Shop) -> Board:
+    names = {car.id for car in cars}
+    jobs = [job for job in facts.jobs if job.car_id in names]
+    chosen = {job.id for job in jobs}
+    return lay_out(
+        cars,
+        jobs,
+        shop,
+        standing=[row for row in facts.standing if row.job_id in chosen],
+        day_moves=facts.day_moves,
+        effort=BOARD_EFFORT,
+    )
 
 
 def _days_after(plan_input: PlanInput) -> Iterable[dt.date]:

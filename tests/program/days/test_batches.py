@@ -55,12 +55,17 @@ def test_a_small_shop_stays_whole() -> None:
     assert fewest(given, [Car(id="1")]) is given
 
 
-def test_of_a_large_shop_those_with_most_time_and_the_lifts_are_taken() -> None:
+def test_of_a_large_shop_those_with_most_time_and_the_emptiest_bays_are_taken() -> None:
     given = shop(9, 9)
-    busy = left_of(given, [slot(8, 12, person_id="p0"), slot(8, 9, bay_id="b1", person_id="p8")])
+    busy = left_of(given, [slot(8, 12, person_id="p0"), slot(8, 9, bay_id="b0", person_id="p8")])
     few = fewest(busy, [Car(id="1")])
     assert [person.id for person in few.people] == ["p1", "p2", "p3", "p4", "p5", "p6"]
-    assert [bay.id for bay in few.bays] == ["b0", "b2", "b3", "b4", "b5"]
+    assert [bay.id for bay in few.bays] == ["b1", "b2", "b3", "b4", "b5"]
+
+
+def test_a_lift_stays_although_it_is_the_bay_most_used() -> None:
+    busy = left_of(shop(9, 9), [slot(8, 9, bay_id="b1")])
+    assert [bay.id for bay in fewest(busy, [Car(id="1")]).bays] == ["b0", "b1", "b2", "b3", "b4"]
 
 
 def test_the_lift_that_a_car_can_not_leave_is_always_there() -> None:
