@@ -19,11 +19,15 @@ from hashlib import sha256
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from program.planning.demand import bounded
+from program.planning.demand import bounded, demands
+from program.planning.hands import kinds_of, told_apart
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, Item, PlanInput, R, by_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from program.planning.demand import Demand
+    from program.planning.hands import Kind
 
 
 def canonical(plan_input: PlanInput) -> PlanInput:
@@ -31,7 +35,8 @@ def canonical(plan_input: PlanInput) -> PlanInput:
 
     Raises:
         ValueError: an id stands twice, a reference leads nowhere, an amount is negative, access is
-            longer than its work, a lift stands in no bay, or items need each other in a circle.
+            longer than its work, hours of some people are no part of it or can't be told apart, a
+            lift stands in no bay, or items need each other in a circle.
     """
     ordered = replace(
         plan_input,
@@ -161,3 +166,26 @@ def _refuse_impossible_work(plan_input: PlanInput) -> None:
                 f"The repair item {item.id} has {item.access_minutes} minutes of access in "
                 f"{item.minutes} minutes of work."
             )
+    for row in demands(plan_input):
+        _refuse_hours_apart(row)
+
+
+def _refuse_hours_apart(row: Demand) -> None:
+    """Hours of those who may do some work are a part of its minutes, by kind."""
+    pieces = [(row.case.id, row.case.uses, row.case.uses.get(MINUTES, 0))]
+    for item in row.items:
+        shared = item.access_minutes if item.access else 0
+        pieces.append((f"The repair item {item.id}", item.uses, item.minutes - shared))
+    kinds: set[Kind] = set()
+    for name, uses, minutes in pieces:
+        own = kinds_of(uses)
+        kinds.update(own)
+        if sum(own.values()) > minutes:
+            raise ValueError(
+                f"{name} takes {sum(own.values())} minutes of some people in {minutes} minutes of "
+                "work. What is taken off for several items is anybody's."
+            )
+    try:
+        told_apart(kinds, {})
+    except ValueError as error:
+        raise ValueError(f"{row.case.id}: {error}") from None

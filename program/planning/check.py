@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.demand import bills, bounded, demands, forced, parts_of, standing
+from program.planning.hands import ANYBODY, told_apart
 from program.planning.problem import BAY_DAYS, HELD, LIFT_DAYS, MINUTES, by_id
 from program.planning.wording import week_of
 from shared.money import usd
@@ -150,6 +151,7 @@ def _work_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterat
     elif not outside and (min(weeks), max(weeks)) != ends:
         yield say("{case} is not worked on in its first or its last week.", case=planned.case_id)
     yield from _day_problems(rows, own, planned)
+    yield from _hour_problems(rows, own, planned)
     if BAY_DAYS in bounded(rows):
         yield from _bay_problems(rows, own, planned)
     if LIFT_DAYS in bounded(rows):
@@ -190,6 +192,28 @@ def _bay_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterato
         most = rows.bay_day_minutes * days + free
         if len(rows.weeks) > 1 and planned.uses.get((week, MINUTES), 0) > most:
             yield say("{case} has more work than days in a bay.", case=planned.case_id)
+
+
+def _hour_problems(rows: PlanInput, own: Demand, planned: PlannedCase) -> Iterator[Say]:
+    """Yield where hours of those who may do some work lie in other weeks than that work."""
+    kinds = own.kinds(planned.item_ids)
+    named, skilled = bounded(rows), [kind for kind in kinds if kind]
+    for week in range(len(rows.weeks) if skilled else 0):
+        taken = {name: planned.uses.get((week, name), 0) for kind in skilled for name in kind}
+        work = told_apart(skilled, taken)
+        again = {name: sum(work[kind] for kind in skilled if name in kind) for name in taken}
+        if MINUTES in named:
+            work[ANYBODY] = planned.uses.get((week, MINUTES), 0) - sum(work.values())
+        if again != taken or min(work.values()) < 0:
+            yield say(
+                "{case} takes hours of some people in the {week} for work of another week.",
+                case=planned.case_id,
+                week=week_of(rows.weeks[week]),
+            )
+        most = rows.bay_day_minutes * _bay(planned, week)
+        paced = BAY_DAYS in named and MINUTES in named and len(rows.weeks) > 1
+        if paced and any(work[kind] > most + kinds[kind].free for kind in work):
+            yield say("{case} has more work of one kind than days in a bay.", case=planned.case_id)
 
 
 def _lift_problems(planned: PlannedCase) -> Iterator[Say]:

@@ -13,8 +13,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from program.planning.hands import ANYBODY, Kind, kinds_of
 from program.planning.overlap import bay_minutes, lift_items, work_minutes
 from program.planning.problem import (
     BAY_DAYS,
@@ -31,6 +32,13 @@ if TYPE_CHECKING:
 
     from program.planning.plan import PlannedCase
     from program.planning.problem import PartNeed, PlanInput
+
+
+class Work(NamedTuple):
+    """Minutes of one kind of work, and those of them that need no bay."""
+
+    minutes: int
+    free: int
 
 
 @dataclass(frozen=True)
@@ -79,11 +87,46 @@ class Demand:
         outside = sum(max(item.minutes - item.in_bay_minutes, 0) for item in self.chosen(done))
         return outside + self.case.uses.get(MINUTES, 0)
 
+    def kinds(self, done: Collection[str]) -> dict[Kind, Work]:
+        """Return the work by the hours it takes of those who may do it, in a fixed order.
+
+        What anybody may do is there with its minutes before shared access is counted once. The
+        minutes of a kind that need no bay are as many as may be among those of each item.
+        """
+        found: dict[Kind, Work] = {}
+        for own in (work_of_case(self.case), *map(work_of, self.chosen(done))):
+            for kind, work in own.items():
+                before = found.get(kind, Work(0, 0))
+                found[kind] = Work(before.minutes + work.minutes, before.free + work.free)
+        return dict(sorted(found.items()))
+
     def standing_weeks(self, planned: PlannedCase | None, weeks: int) -> range:
         """Return the weeks in which the car takes up what it `stands` on, if planned so."""
         if planned is None:
             return range(0 if self.case.comes else weeks)
         return range(planned.start_week if self.case.comes else 0, planned.home_week + 1)
+
+
+def work_of(item: Item) -> dict[Kind, Work]:
+    """Return the kinds of work of one item.
+
+    >>> work_of(Item(id="a", case_id="1", tier=1, minutes=90, bay_minutes=60,
+    ...              uses={"minutes of Ana": 70}))
+    {('minutes of Ana',): Work(minutes=70, free=30), (): Work(minutes=20, free=20)}
+    """
+    return _by_kind(item.uses, item.minutes, max(item.minutes - item.in_bay_minutes, 0))
+
+
+def work_of_case(case: Case) -> dict[Kind, Work]:
+    """Return the kinds of work that going home takes beside the items; none needs a bay."""
+    minutes = case.uses.get(MINUTES, 0)
+    return _by_kind(case.uses, minutes, minutes)
+
+
+def _by_kind(uses: Mapping[str, int], minutes: int, free: int) -> dict[Kind, Work]:
+    own = kinds_of(uses)
+    own[ANYBODY] = max(minutes - sum(own.values()), 0)
+    return {kind: Work(amount, min(amount, free)) for kind, amount in own.items()}
 
 
 def demands(plan_input: PlanInput) -> tuple[Demand, ...]:

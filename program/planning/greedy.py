@@ -19,15 +19,17 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from program.planning.demand import Demand, barred, bill, demands, forced, parts_of
-from program.planning.packing import Load, Weeks, fill, load_of
+from program.planning.packing import Weeks, fill
 from program.planning.payments import Payers, Purse
 from program.planning.plan import PartSource, PlannedCase
 from program.planning.problem import by_id, needed
+from program.planning.stays import load_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping
 
     from program.planning.problem import Item, PartNeed, PlanInput
+    from program.planning.stays import Load
 
 ROUNDS = 4  # of choosing and placing; what is left after them finds no place
 

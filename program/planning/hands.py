@@ -9,11 +9,14 @@ Source: Hall 1935, Gale 1957 (the rule); both cited from memory.
 >>> rows = shared_hours([ana, ben], {"brakes": ({1}, {1}), "tires": ({1, 2}, {1, 2})})
 >>> [(row.name, sorted(row.groups), row.minutes) for row in rows]
 [('minutes of Ana', ['brakes'], (300, 300))]
+>>> kinds_of({"minutes": 90, "minutes of Ana": 60})
+{('minutes of Ana',): 60}
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
@@ -22,6 +25,8 @@ if TYPE_CHECKING:
 MOST_UNIONS: Final = 64  # beyond it each group stands alone: weaker, and still no false promise
 MOST_NAMES: Final = 3
 HOURS_OF: Final = "minutes of "  # what the name of every such resource begins with
+Kind = tuple[str, ...]  # the hours that a piece of work takes at once, by name, in order
+ANYBODY: Final[Kind] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +45,47 @@ class SharedHours:
     name: str
     groups: frozenset[str]
     minutes: tuple[int, ...]
+
+
+def kinds_of(uses: Mapping[str, int]) -> dict[Kind, int]:
+    """Return the minutes of each kind of work in what one piece of work takes.
+
+    They are a part of the piece's own minutes. A minute that takes fewer of the hours than
+    another is a kind apart.
+
+    >>> kinds_of({"minutes of Ana": 60, "minutes of Ana or Ben": 80})
+    {('minutes of Ana', 'minutes of Ana or Ben'): 60, ('minutes of Ana or Ben',): 20}
+    """
+    hours = {name: uses[name] for name in sorted(uses) if name.startswith(HOURS_OF)}
+    found, below = dict[Kind, int](), 0
+    for level in sorted({*hours.values()} - {0}):
+        found[tuple(name for name, minutes in hours.items() if minutes >= level)] = level - below
+        below = level
+    return found
+
+
+def told_apart(kinds: Iterable[Kind], taken: Mapping[str, int]) -> dict[Kind, int]:
+    """Return the minutes of each kind of work, given what all of it takes of each hours.
+
+    >>> told_apart([("a", "ab"), ("ab",)], {"a": 60, "ab": 80})
+    {('a', 'ab'): 60, ('ab',): 20}
+
+    Raises:
+        ValueError: other minutes of these kinds would take as much.
+    """
+    left, waiting = dict(taken), sorted({*kinds} - {ANYBODY})
+    found: dict[Kind, int] = {}
+    while waiting:
+        counts = Counter(name for kind in waiting for name in kind)
+        pairs = ((kind, name) for kind in waiting for name in kind if counts[name] == 1)
+        kind, sole = next(pairs, (ANYBODY, ""))
+        if not sole:
+            raise ValueError("These kinds of work can't be told apart by the hours they take.")
+        found[kind] = left.get(sole, 0)
+        for name in kind:
+            left[name] = left.get(name, 0) - found[kind]
+        waiting.remove(kind)
+    return found
 
 
 def shared_hours(
@@ -64,6 +110,20 @@ def shared_hours(
             found.append(
                 SharedHours(name=_name(rows, people, groups), groups=groups, minutes=minutes)
             )
+    return _told_apart_by_name(found)
+
+
+def _told_apart_by_name(rows: Sequence[SharedHours]) -> tuple[SharedHours, ...]:
+    """Return the rows with a number behind each name that stands there already.
+
+    Names are shortened, and two people may have the same.
+    """
+    stands = Counter[str]()
+    found = []
+    for row in rows:
+        stands[row.name] += 1
+        number = stands[row.name]
+        found.append(row if number == 1 else replace(row, name=f"{row.name} ({number})"))
     return tuple(found)
 
 

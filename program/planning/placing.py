@@ -18,20 +18,20 @@ from typing import TYPE_CHECKING
 from program.planning.aims import KEPT, WHAT
 from program.planning.demand import demands, parts_of
 from program.planning.greedy import Bench, by_scarcity
-from program.planning.packing import load_of
 from program.planning.plan import PlannedCase
 from program.planning.problem import by_id
 from program.planning.solver import Model
 from program.planning.solving import hint, read, solve, solver
+from program.planning.stays import load_of
 from program.planning.whole import narrow
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator
 
     from program.planning.demand import Demand
-    from program.planning.packing import Load
     from program.planning.problem import Item, PlanInput
     from program.planning.solving import Attention
+    from program.planning.stays import Load
 
 Cases = tuple[PlannedCase, ...]
 FEW = 120  # so many cases are placed by the solver when placing one after another fails

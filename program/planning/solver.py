@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from ortools.sat.python import cp_model
 
+    from program.planning.hands import Kind
     from program.planning.problem import Item, PartNeed, PlanInput
 
     Expr = Any  # a linear expression, a variable or a whole number
@@ -55,8 +56,7 @@ class Model:
         self.plan_input = plan_input
         self.cp = cp_model.CpModel()
         self.weeks = range(len(plan_input.weeks))
-        self.resources = bounded(plan_input)
-        self.rows = demands(plan_input)
+        self.resources, self.rows = bounded(plan_input), demands(plan_input)
         self.ready = {supply.id: supply.week for supply in plan_input.supplies}
         self.y: dict[str, cp_model.IntVar] = {}
         self.starts: dict[tuple[str, int], cp_model.IntVar] = {}
@@ -68,6 +68,7 @@ class Model:
         self.prices: dict[str, int] = {}
         self.cost: dict[str, Expr] = {}
         self.amount: dict[tuple[str, int, str], Expr] = {}
+        self.kinds: dict[tuple[str, int, Kind], cp_model.IntVar] = {}
         self.extras: list[str] = []
         self._add_relief(relief)
         for row in self.rows:

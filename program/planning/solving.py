@@ -20,6 +20,7 @@ from threading import Thread
 from time import monotonic
 from typing import TYPE_CHECKING, Protocol
 
+from program.planning.hands import HOURS_OF, told_apart
 from program.planning.plan import PartSource, PlannedCase
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
     from program.planning.demand import Demand
+    from program.planning.hands import Kind
     from program.planning.solver import Expr, Model
 
 EFFORT = 10.0  # deterministic seconds for one aim
@@ -229,6 +231,20 @@ def hint(model: Model, cases: Iterable[PlannedCase]) -> None:
         model.cp.add_hint(model.done[item_id], item_id in items)
     for (need, supply_id), used in model.supplied.items():
         model.cp.add_hint(used, need in sources and sources[need].supply_id == supply_id)
-    for (name, week, resource), used in model.amount.items() if len(model.weeks) > 1 else ():
+    for (name, week, resource), used in model.amount.items() if not alike else ():
         uses = planned[name].uses if name in planned else {}
-        model.cp.add_hint(used, uses.get((week, resource), 0))
+        if not resource.startswith(HOURS_OF):
+            model.cp.add_hint(used, uses.get((week, resource), 0))
+    _hint_kinds(model, planned)
+
+
+def _hint_kinds(model: Model, planned: Mapping[str, PlannedCase]) -> None:
+    """Tell the solver when each kind of work is done that not everybody may do."""
+    kinds: dict[tuple[str, int], list[Kind]] = {}
+    for name, week, kind in model.kinds:
+        kinds.setdefault((name, week), []).append(kind)
+    for (name, week), own in kinds.items():
+        uses = planned[name].uses if name in planned else {}
+        taken = {hours: uses.get((week, hours), 0) for kind in own for hours in kind}
+        for kind, minutes in told_apart(own, taken).items():
+            model.cp.add_hint(model.kinds[name, week, kind], minutes)

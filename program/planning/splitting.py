@@ -1,7 +1,9 @@
 """What one car takes, and how it is split over the weeks, as rules for the solver.
 
 A car has started, is worked on, and has gone home: its work lies in the weeks between. In a week
-that is neither its first nor its last it holds its bay all week, since it can't be moved.
+that is neither its first nor its last it holds its bay all week, since it can't be moved. Hours of
+those who may do some work are spent in the week in which that work is done: each kind of work is
+split over the weeks, and what it takes with it.
 
 >>> from datetime import date
 >>> from program.planning.problem import Case, Item, PlanInput, Week
@@ -22,13 +24,16 @@ from collections import defaultdict
 from itertools import product
 from typing import TYPE_CHECKING
 
+from program.planning.demand import work_of, work_of_case
+from program.planning.hands import ANYBODY
 from program.planning.overlap import bay_access, bay_minutes, lift_items
 from program.planning.problem import BAY_DAYS, HELD, LIFT_DAYS, MINUTES, needed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from program.planning.demand import Demand
+    from program.planning.demand import Demand, Work
+    from program.planning.hands import Kind
     from program.planning.problem import Item
     from program.planning.solver import Expr, Model
 
@@ -49,6 +54,10 @@ class Split:
         size = model.plan_input.bay_day_minutes
         self.most = row.totals({item.id for item in self.items}, size)
         self.least = row.totals({item.id for item in row.must}, size)
+        self.kinds = row.kinds({item.id for item in self.items})
+        self.hours = {name for kind in self.kinds for name in kind}
+        self.works = [(work_of_case(row.case), self.y)]
+        self.works += [(work_of(item), self.done[item.id]) for item in self.items]
         self.holds_bay = BAY_DAYS in model.resources and bool(self.least.get(BAY_DAYS))
         self.goes_out = any(item.outside_days for item in self.items)
         self.outside: Expr = sum(
@@ -61,7 +70,10 @@ class Split:
         if len(self.days) == 1:
             self._add_single(totals)
             return
+        self._add_kinds()
         for week, name in product(self.model.weeks, self.model.resources):
+            if name in self.hours:
+                continue
             high = self.most.get(name, 0)
             if high and name in HELD:
                 high = self.days[week]
@@ -69,14 +81,44 @@ class Split:
             self.model.amount[self.name, week, name] = used
             if high:
                 self.cp.add(used <= high * self.model.present(self.name, week))
-        for name, total in totals.items():
-            self.cp.add(sum(self._used(week, name) for week in self.model.weeks) == total)
+        for name in sorted(totals.keys() - self.hours):
+            self.cp.add(sum(self._used(week, name) for week in self.model.weeks) == totals[name])
+        for week in self.model.weeks if self.hours and MINUTES in totals else ():
+            self.cp.add(self._for_anybody(week) >= 0)
         self._add_window()
         self._add_outside()
         self._add_lift()
 
     def _used(self, week: int, name: str) -> Expr:
         return self.model.amount.get((self.name, week, name), 0)
+
+    def _add_kinds(self) -> None:
+        """Each kind of work that not everybody may do is split over the weeks by itself."""
+        for kind in filter(None, self.kinds):
+            high = self.kinds[kind].minutes
+            split = []
+            for week in self.model.weeks:
+                used = self.cp.new_int_var(0, high, f"kind {self.name} {week} {kind}")
+                self.model.kinds[self.name, week, kind] = used
+                self.cp.add(used <= high * self.model.present(self.name, week))
+                split.append(used)
+            self.cp.add(sum(split) == self._sum_of(kind, lambda work: work.minutes))
+        for week, name in product(self.model.weeks, sorted(self.hours)):
+            taken = sum(used for kind, used in self._kinds_in(week) if name in kind)
+            self.model.amount[self.name, week, name] = taken
+
+    def _sum_of(self, kind: Kind, amount: Callable[[Work], int]) -> Expr:
+        total: Expr = 0
+        for works, done in self.works:
+            if kind in works and amount(works[kind]):
+                total += amount(works[kind]) * done
+        return total
+
+    def _kinds_in(self, week: int) -> list[tuple[Kind, Expr]]:
+        return [(kind, self.model.kinds[self.name, week, kind]) for kind in self.kinds if kind]
+
+    def _for_anybody(self, week: int) -> Expr:
+        return self._used(week, MINUTES) - sum(used for _, used in self._kinds_in(week))
 
     def _add_single(self, totals: Mapping[str, Expr]) -> None:
         for name, total in totals.items():
@@ -204,7 +246,10 @@ class Split:
                 self._add_pace(week, present)
 
     def _add_pace(self, week: int, present: Expr) -> None:
-        """Work in a bay takes days in the bay; the rest is free to be done in any week there."""
+        """Work in a bay takes days in the bay; the rest is free to be done in any week there.
+
+        That holds for all of a car's work, and for each kind of it.
+        """
         must = {item.id for item in self.row.must}
         free = self.row.free_minutes(must) * present
         for item in self.items:
@@ -212,6 +257,9 @@ class Split:
                 free += max(item.minutes - item.in_bay_minutes, 0) * self.done[item.id]
         most = self.model.plan_input.bay_day_minutes * self._used(week, BAY_DAYS)
         self.cp.add(self._used(week, MINUTES) <= most + free)
+        skilled = self._kinds_in(week)
+        for kind, used in [*skilled, (ANYBODY, self._for_anybody(week))] if skilled else ():
+            self.cp.add(used <= most + self._sum_of(kind, lambda work: work.free))
 
     def _add_outside(self) -> None:
         """The open days from start to home hold the days in a bay and those outside.

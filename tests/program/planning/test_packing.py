@@ -8,9 +8,10 @@ import pytest
 
 from program.planning.check import check_plan
 from program.planning.demand import demands
-from program.planning.packing import Weeks, fill, load_of
+from program.planning.packing import Weeks, fill
 from program.planning.plan import Plan, PlannedCase
 from program.planning.problem import Case, Item, PlanInput
+from program.planning.stays import load_of
 from tests.program.planning.programs import week
 
 
