@@ -12,7 +12,7 @@ from reportlab.lib.pagesizes import letter
 from shared.documents import pdf
 from shared.documents.grid import Column, table
 from shared.documents.pdf import build, letterhead
-from shared.documents.pieces import Boxed, Look, heading, words
+from shared.documents.pieces import HEADING, Boxed, Look, heading, words
 from shared.money import usd
 from vehicles.inspection.wording import spanish
 from vehicles.operations.wording import title_in
@@ -30,6 +30,7 @@ LARGE: Final = Look(size=11.5, below=4)
 BOLD: Final = Look(size=12.5, bold=True, below=2)
 SMALL: Final = Look(size=9, above=5, below=3)
 MONEY: Final = 88.0
+JOINED: Final = "\N{NO-BREAK SPACE}"  # a count stays on the line of what it counts
 
 
 def estimate_paper(paper: Paper, language: str) -> bytes:
@@ -52,12 +53,13 @@ def _story(paper: Paper, drawn: pdf.Paper, tell: Tell) -> Iterator[Flowable]:
     estimate = paper.estimate
     yield from letterhead(drawn, gettext("For your {car}.").format(car=paper.car))
     yield Boxed([words(text, BOLD) for text in _odds(estimate)])
-    yield heading(gettext("What is done"))
+    # A heading kept with its table would take a long one to the next page.
+    yield words(gettext("What is done"), HEADING, role="H2")
     yield _jobs(estimate, drawn, tell)
     if any(part.is_given for line in estimate.lines for part in line.parts):
         yield words(gettext("Some parts are gifts. They cost nothing here."), SMALL)
     if estimate.unpriced:
-        names = ", ".join(tell(title) for title in estimate.unpriced)
+        names = "; ".join(tell(title) for title in estimate.unpriced)
         sentence = gettext("No price is known yet for: {names}. They are not counted here.")
         yield words(sentence.format(names=names), SMALL)
     yield heading(gettext("What this paper is"))
@@ -101,11 +103,11 @@ def _job(line: Line, tell: Tell) -> str:
     counts: Counter[str] = Counter()
     for part in line.parts:
         counts[tell(part.title)] += part.quantity
-    parts = [f"{count} × {title}" for title, count in counts.items()]
+    parts = [f"{count}{JOINED}×{JOINED}{title}" for title, count in counts.items()]
     title = tell(line.title)
     found = line.clears if title == line.title else ()
     clears = [said for one in found if (said := tell(one)) != one]
-    added = f" ({', '.join(parts)})" if parts else ""
+    added = f" ({'; '.join(parts)})" if parts else ""
     mends = gettext(" For: {findings}.").format(findings="; ".join(clears)) if clears else ""
     return f"{title}{added}.{mends}"
 

@@ -147,7 +147,7 @@ def test_ten_jobs_of_the_catalogue_leave_no_english_on_the_spanish_paper() -> No
     )
     assert len(found) >= 10
     text = text_of(estimate_paper(paper_with(*(map(line_of, range(99), found))), "es"))
-    assert "Cambiar llanta, atrás a la derecha (1 × Llanta, 1 × Válvula de llanta)." in text
+    assert "Cambiar llanta, atrás a la derecha (1 × Llanta; 1 × Válvula de llanta)." in text
     assert "Alinear las ruedas, en otro taller." in text
     titles = [
         name for one in load().values() for name in (one.title, *(part.title for part in one.parts))
@@ -164,3 +164,11 @@ def test_in_spanish_what_somebody_wrote_stays_and_what_it_mends_is_said() -> Non
     assert "Cambiar el radiador (2 × Radiador). $200.00" in text
     assert "Radiator off the donor car (2 × Radiador). Por: El anticongelante está café" in text
     assert "By hand" not in text
+
+
+def test_the_jobs_begin_on_the_first_page_however_many_there_are() -> None:
+    many = paper_with(*(paper().estimate.lines * 60))
+    first, *others = PdfReader(io.BytesIO(estimate_paper(many, "en"))).pages
+    assert "What is done" in first.extract_text()
+    assert first.extract_text().count("Replace radiator") > 20
+    assert len(others) >= 1

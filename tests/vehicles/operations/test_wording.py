@@ -58,6 +58,11 @@ def test_each_usual_part_is_there_in_spanish() -> None:
     assert sorted(one for one in titles if title_in(one, WORDS) == one) == []
 
 
+def test_a_part_stands_in_parentheses_and_has_none_itself() -> None:
+    titles = {part.title for one in OPERATIONS.values() for part in one.parts}
+    assert [one for one in sorted(titles) if "(" in WORDS[one]] == []
+
+
 def test_two_operations_of_one_car_never_share_a_title_in_spanish() -> None:
     english = {one.title for one in OPERATIONS.values()}
     assert len({WORDS[one] for one in english}) == len(english)
