@@ -220,6 +220,8 @@ MAIL_WITHHELD = "program.households.queries.withheld_addresses"
 
 # Called with the ids of stays; returns what stops their repair, by stay.
 WORK_STOPS = "program.decisions.queries.stops"
+# Called with an item that was taken off the list, and by whom; frees the money set aside for it.
+WORK_DROPPED = "program.decisions.keeping.free_item"
 
 # ---- jobs: the job table is the truth, Redis only wakes workers ----
 

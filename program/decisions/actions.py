@@ -18,6 +18,7 @@ from program.decisions.approving import (
 )
 from program.decisions.authorization import MOST_CENTS, may_grant, seen_key, still_to_sign
 from program.decisions.gathering import counted_items, joined_of
+from program.decisions.keeping import payments_for, set_aside_for
 from program.decisions.models import Supplement
 from program.decisions.queries import against_repair, works
 from program.decisions.sheet import in_language, more_of, number_of, sheet_of
@@ -88,26 +89,28 @@ def ask_supplement(  # noqa: PLR0913  # what is asked has this many parts
         raise ValidationError("Nothing is authorized on this stay yet.")
     refuse_tied(work.authorization.case, by)
     rows = _asked_for(stay, work, items, photo, seen)
-    number = 1 + max((one.number for one in work.supplements), default=0)
-    row = Supplement(
-        program_id=stay.program_id,
-        authorization=work.authorization,
-        number=number,
-        reason=" ".join(reason.split()),
-        photo=photo,
-        cents=work.forecast.over_cents,
-        minutes=work.more_minutes,
-        to_go_cents=work.forecast.to_go_cents,
-        spent_cents=work.forecast.spent_cents,
-        asked_by=by,
-        client_key=client_key,
-    )
+    row = _supplement(work)
+    row.reason, row.photo = " ".join(reason.split()), photo
+    row.asked_by, row.client_key = by, client_key
     row.full_clean()
     row.save()
     row.items.set(rows)
     _estimated(stay, by)
-    log_event(stay, f"Supplement {number} was asked for.", by=by, fields=["supplements"])
+    log_event(stay, f"Supplement {row.number} was asked for.", by=by, fields=["supplements"])
     return row
+
+
+def _supplement(work: Work) -> Supplement:
+    """Return the next supplement of a stay with the figures of today, not saved yet."""
+    return Supplement(
+        program_id=work.authorization.program_id,
+        authorization=work.authorization,
+        number=1 + max((one.number for one in work.supplements), default=0),
+        cents=work.forecast.over_cents,
+        minutes=work.more_minutes,
+        to_go_cents=work.forecast.to_go_cents,
+        spent_cents=work.forecast.spent_cents,
+    )
 
 
 def _asked_for(
@@ -160,7 +163,7 @@ def answer_owner(
 
     Raises:
         ValidationError: it is closed or changed, it was answered, somebody said yes who may not or
-            not all who have to, the words, the signature or the witness is missing.
+            not all who have to, the words, the signature, the witness or the money is missing.
     """
     row = _open(supplement, answer.version)
     stay = row.authorization.intake
@@ -209,8 +212,8 @@ def answer_budget(
     """Record what the budget says to a supplement, by another person than who asked for it.
 
     Raises:
-        ValidationError: it is closed or changed, it was answered, who asks would grant it, or a no
-            has no reason.
+        ValidationError: it is closed or changed, it was answered, who asks would grant it, no fund
+            has the money for a yes, or a no has no reason.
     """
     row = _open(supplement, version)
     refuse_tied(row.authorization.case, by)
@@ -221,6 +224,7 @@ def answer_budget(
     row.budget_by = by
     if not yes:
         return _declined(row, f"The budget said no: {reason_of(because)}", by)
+    payments_for(row, _estimated(row.authorization.intake, by))
     row.budget_at = timezone.now()
     return _settled(row, f"The budget agreed to supplement {row.number}.", by)
 
@@ -241,11 +245,13 @@ def withdraw_supplement(
 
 
 def _settled(row: Supplement, said: str, by: User) -> Supplement:
-    """Keep a yes; with both of them the amount rises, and the estimate of today is frozen."""
+    """Keep a yes; with both the amount rises, its money is set aside, the estimate is frozen."""
     stay = row.authorization.intake
     log_event(stay, said, by=by, fields=["supplements"])
     if row.owner_at and row.budget_at:
-        freeze(_estimated(stay, by))
+        estimate = _estimated(stay, by)
+        set_aside_for(row=row, estimate=estimate, by=by)
+        freeze(estimate)
         return _closed(row, SupplementState.AGREED, "", by)
     return _kept(row)
 

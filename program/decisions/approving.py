@@ -59,28 +59,31 @@ def authorize(
     if barred := against_repair(stay):
         raise ValidationError(barred)
     newest = _newest(stay, estimate, cents)
+    row = _authorization(stay, newest)
+    row.case, row.by, row.client_key = case, by, client_key
+    row.full_clean()
+    row.save()
+    freeze(newest)
+    log_event(stay, f"Estimate {newest.number} was authorized.", by=by, fields=["authorizations"])
+    return row
+
+
+def _authorization(stay: Intake, newest: Estimate) -> Authorization:
+    """Return what the newest consent and the estimate amount to, not saved yet."""
     # Without a consent the repair would have been refused.
     consent = repair_consents(stay)[-1]
-    row = Authorization(
+    return Authorization(
         program_id=stay.program_id,
-        case=case,
         intake=stay,
         estimate=newest,
-        cents=cents,
+        cents=newest.p80_cents,
         minutes=newest.p80_minutes,
         owner=consent.owner,
         owner_how=consent.how,
         owner_on=consent.given_on,
         interpreter=consent.interpreter,
         witness=consent.witness,
-        by=by,
-        client_key=client_key,
     )
-    row.full_clean()
-    row.save()
-    freeze(newest)
-    log_event(stay, f"Estimate {newest.number} was authorized.", by=by, fields=["authorizations"])
-    return row
 
 
 def _newest(stay: Intake, number: int, cents: int) -> Estimate:

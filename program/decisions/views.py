@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from program.decisions import actions, forms, gathering
+from program.decisions import actions, forms, gathering, keeping
 from program.decisions.access import ASKERS, BUDGET, READERS, case_of, supplement_of, work_of
 from program.decisions.pdf import supplement_paper as paper_of
 from program.decisions.queries import (
@@ -284,6 +284,7 @@ def _supplement(request: StaffRequest, row: Supplement, **typed: forms.Renewed) 
         "budget": forms.BudgetForm(supplement=row) if budget else None,
         "withdraw": forms.WithdrawForm(supplement=row) if mine else None,
         "document": gathering.issued(row),
+        "money": keeping.money_in_words(row, latest_estimate(granted.intake)),
         "languages": settings.LANGUAGES,
     }
     return _answer(request, "decisions/supplement.html", context | typed, *typed.values())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from typing import TYPE_CHECKING, Final
 
 from django.core.exceptions import ValidationError
@@ -17,7 +18,7 @@ from vehicles.custody.wording import digest
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Collection
+    from collections.abc import Collection, Mapping
     from uuid import UUID
 
     from shared.accounts.models import User
@@ -61,23 +62,30 @@ def give_consents(  # noqa: PLR0913  # a signature has this many parts
     day = stay.program.today() if how is SignedHow.SCREEN else given_on
     _check(stay, owner, how, witness, day)
     hashes = _hashes(stay, how, language, read)
-    signature = {
-        "given_on": day,
-        "how": how,
-        "language": language,
-        "witness": witness.strip(),
-        "interpreter": interpreter.strip(),
-        "strokes": _drawn(strokes) if how is SignedHow.SCREEN else [],
-        "recorded_by": by,
-        "client_key": client_key,
-    }
-    found = []
-    for act in (act for act in Act if act in acts):
-        row = Consent(program_id=stay.program_id, intake=stay, owner=owner, act=act, **signature)
-        row.until_on = until_on if act is Act.STORE else None
-        row.content_hash = hashes.get(act, "")
-        found.append(_written(row, by))
-    return found
+    signed = Consent(
+        program_id=stay.program_id,
+        intake=stay,
+        owner=owner,
+        given_on=day,
+        how=how,
+        language=language,
+        witness=witness.strip(),
+        interpreter=interpreter.strip(),
+        strokes=_drawn(strokes) if how is SignedHow.SCREEN else [],
+        recorded_by=by,
+        client_key=client_key,
+    )
+    return [_written(_to_act(signed, act, until_on, hashes), by) for act in Act if act in acts]
+
+
+def _to_act(
+    signed: Consent, act: Act, until_on: dt.date | None, hashes: Mapping[Act, str]
+) -> Consent:
+    """Return a signature as the consent to one act, not saved yet; only storing ends on a day."""
+    row = copy(signed)
+    row.act, row.content_hash = act, hashes.get(act, "")
+    row.until_on = until_on if act is Act.STORE else None
+    return row
 
 
 def _check(stay: Intake, owner: Owner, how: SignedHow, witness: str, day: dt.date) -> None:

@@ -126,6 +126,9 @@ IN_CARE: Final = (
     Step.ABANDONED,
 )
 
+#: The steps in which the repair goes on, here or elsewhere.
+WORKED_ON: Final = (Step.REPAIR, Step.SUBLET)
+
 
 def may_move(now: Step, to: Step) -> bool:
     """Return whether a car in step `now` may go to step `to` next."""

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shared.audit.actions import log_event
-from vehicles.custody.conditions import Mobility, Step, move
+from vehicles.custody.conditions import WORKED_ON, Mobility, Step, move
 from vehicles.custody.kinds import (
     ContentKind,
     NoticeHow,
@@ -21,7 +21,7 @@ from vehicles.custody.kinds import (
     TowPayer,
 )
 from vehicles.custody.models import Condition, Content, Departure, KeyMove, KeyTag, Tow
-from vehicles.custody.queries import open_stay, undecided
+from vehicles.custody.queries import open_stay, undecided, work_stops
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -89,14 +89,16 @@ def move_vehicle(
     the condition on screen.
 
     Raises:
-        ValidationError: the table of steps has no such move, a value is not possible, or somebody
-            else moved the car since it was shown.
+        ValidationError: the table of steps has no such move, work there has stopped, a value is not
+            possible, or somebody else moved the car since it was shown.
     """
     condition = _condition(vehicle)
     if version is not None and version != condition.version:
         raise ValidationError(
             f"Somebody else moved this car meanwhile: it is “{Step(condition.step).label}” now."
         )
+    if step != condition.step and step in WORKED_ON:
+        _refuse_stopped(vehicle)
     changed = _changed(condition, step, mobility, place)
     if not changed:
         return condition
@@ -109,8 +111,14 @@ def move_vehicle(
 
 def _condition(vehicle: Vehicle) -> Condition:
     """Return the condition of the car, locked; a car that has none yet is expected."""
-    rows = Condition.objects.select_for_update().filter(vehicle=vehicle)
-    return rows.first() or Condition(program_id=vehicle.program_id, vehicle=vehicle, version=0)
+    found = Condition.objects.select_for_update().filter(vehicle=vehicle).first()
+    return found or Condition(program_id=vehicle.program_id, vehicle=vehicle, version=0)
+
+
+def _refuse_stopped(vehicle: Vehicle) -> None:
+    """Refuse a car whose repair may not go on, with what is missing for it."""
+    for problem in work_stops(vehicle.intakes.open().values_list("pk", flat=True)).values():
+        raise ValidationError({"step": f"{problem.sentence} {problem.remedy}"})
 
 
 def _changed(

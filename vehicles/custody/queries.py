@@ -81,7 +81,7 @@ def authorities(intakes: Iterable[Intake], on: dt.date) -> dict[int, list[Author
     stops: dict[int, list[str]] = {}
     for content in undecided(ids):
         stops.setdefault(content.intake_id, []).append(content.what)
-    stopped: Mapping[int, Problem] = import_string(settings.WORK_STOPS)(ids)
+    stopped = work_stops(ids)
     return {
         stay.pk: list(
             consents(
@@ -94,6 +94,12 @@ def authorities(intakes: Iterable[Intake], on: dt.date) -> dict[int, list[Author
         )
         for stay in stays
     }
+
+
+def work_stops(intakes: Iterable[int]) -> Mapping[int, Problem]:
+    """Return, by stay, why nobody may go on with its repair; the rest are left out."""
+    found: Mapping[int, Problem] = import_string(settings.WORK_STOPS)(list(intakes))
+    return found
 
 
 def refuse_without(intake: Intake, act: Act, on: dt.date) -> None:

@@ -14,7 +14,9 @@ from program.decisions.authorization import seen_key
 from program.decisions.pdf import supplement_paper
 from program.decisions.queries import works
 from program.decisions.sheet import OwnerAnswer, in_language, more_of
+from program.models import Fund
 from shared.accounts.roles import RoleKind
+from shared.policy.defaults import DEFAULTS
 from tests.factories import (
     make_address,
     make_case,
@@ -25,6 +27,7 @@ from tests.factories import (
     make_user,
     make_vehicle,
 )
+from tests.program.ledger.booking import fund_with
 from vehicles.custody.kinds import SignedHow
 from vehicles.models import Photo
 from vehicles.repairs.computing import make_estimate
@@ -72,9 +75,14 @@ def authorize(case: Case, stay: Intake, **fields: Any) -> Authorization:
     return actions.authorize(case=case, intake=stay, by=by, **sent | fields)
 
 
-def make_over(**fields: Any) -> tuple[Case, Intake, RepairItem]:
-    """Return a car with $100.00 authorized, and an item that takes it to $150.00."""
+def make_over(*, money: int = 50_000, **fields: Any) -> tuple[Case, Intake, RepairItem]:
+    """Return a car with $100.00 authorized, and an item that takes it to $150.00.
+
+    `money` are the cents of the general fund above what the board keeps back.
+    """
     case, stay = make_car(**fields)
+    if not Fund.objects.filter(program=stay.program, code="GEN").exists():
+        fund_with(DEFAULTS["reserve_floor_cents"] + money)
     authorize(case, stay)
     return case, stay, add_work(stay, 5_000)
 
@@ -111,9 +119,9 @@ def ask(stay: Intake, item: RepairItem, **fields: Any) -> Supplement:
     return actions.ask_supplement(intake=stay, **sent | fields)
 
 
-def make_supplement(**fields: Any) -> Supplement:
+def make_supplement(*, money: int = 50_000, **fields: Any) -> Supplement:
     """Return a supplement of $50.00 that waits for both answers."""
-    _, stay, item = make_over()
+    _, stay, item = make_over(money=money)
     return ask(stay, item, **fields)
 
 

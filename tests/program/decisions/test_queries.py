@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from html import unescape
 from typing import TYPE_CHECKING
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.urls import reverse
 
 from program.cases.next_step import next_step
 from program.decisions.gathering import advice_of
@@ -28,11 +30,14 @@ from tests.program.decisions.story import (
 )
 from tests.program.ledger.booking import fund_with
 from vehicles.custody.acts import Act
+from vehicles.custody.conditions import Step
+from vehicles.custody.keeping import move_vehicle
 from vehicles.custody.queries import authority
 from vehicles.models import RepairItem
 from vehicles.repairs.actions import mark_done, withdraw_item
 
 if TYPE_CHECKING:
+    from django.test import Client
     from pytest_django import DjangoAssertNumQueries
 
     from program.models import Case
@@ -131,6 +136,38 @@ def test_work_beyond_the_authorization_is_refused_until_both_agree() -> None:
     row.refresh_from_db()
     budget_says(row)
     assert mark_done(item=radiator, on=today, by=lead).state == "done"
+
+
+@pytest.mark.parametrize("step", [Step.REPAIR, Step.SUBLET])
+def test_a_car_whose_work_has_stopped_goes_to_no_work(step: Step) -> None:
+    _, stay, item = make_over()
+    user, car = make_user(), stay.vehicle
+    move_vehicle(vehicle=car, step=Step.AWAITING_PARTS, by=user)
+    with pytest.raises(ValidationError) as refused:
+        move_vehicle(vehicle=car, step=step, by=user)
+    assert refused.value.message_dict == {"step": [f"{STOPPED} {ASK}"]}
+    budget_says(owner_says(ask(stay, item)))
+    assert move_vehicle(vehicle=car, step=step, by=user).step == step
+
+
+def test_a_car_in_repair_whose_work_stops_may_stand_elsewhere_and_go_on_to_other_steps() -> None:
+    _, stay, _ = make_over()
+    user, car = make_user(), stay.vehicle
+    assert move_vehicle(vehicle=car, step=Step.REPAIR, place="Lot 4", by=user).place == "Lot 4"
+    assert move_vehicle(vehicle=car, step=Step.FINAL_INSPECTION, by=user).step == "final_inspection"
+
+
+def test_the_move_form_says_what_is_missing(client: Client) -> None:
+    _, stay, _ = make_over()
+    car = stay.vehicle
+    move_vehicle(vehicle=car, step=Step.AWAITING_PARTS, by=make_user())
+    car.condition.refresh_from_db()
+    sent = {"step": "repair", "mobility": "drives", "version": car.condition.version}
+    client.force_login(make_user(RoleKind.TECHNICIAN))
+    page = client.post(reverse("custody:move_vehicle", args=[stay.pk]), sent, follow=True)
+    assert f"{STOPPED} {ASK}" in unescape(page.content.decode())
+    car.condition.refresh_from_db()
+    assert car.condition.step == "awaiting_parts"
 
 
 def test_taking_work_off_the_list_lifts_the_stop() -> None:
