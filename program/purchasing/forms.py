@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
 
+from program.purchasing.queries import named
 from shared.forms import DateField, Form, VersionField
+from vehicles.estimates.forms import WornForm
 from vehicles.repairs.keeping import LONGEST_NUMBER, Checked
 from vehicles.repairs.substitutes import verdicts
 from vehicles.repairs.suitability import Answer
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sponsors.pledges.models import Supply
     from vehicles.repairs.models import Need
+
+
+GONE: Final = "Somebody made sure of it meanwhile, or it is not free any more. Choose again."
+OTHER: Final = "Another one, not on our shelf and not pledged"
 
 
 class ConditionsForm(Form):
@@ -45,8 +54,16 @@ class AskForm(Form):
         super().__init__(data, auto_id="ask_%s")
 
 
-class FitForm(Form):
-    """How it became sure that the part fits."""
+class FitForm(WornForm):
+    """How it became sure that the part fits, and of which unit."""
+
+    field_order = ("how", "unit", "tread_32nds", "made", "part_number")
+    unit = forms.TypedChoiceField(
+        label="Which one",
+        widget=forms.RadioSelect,
+        coerce=int,
+        error_messages={"invalid_choice": GONE},
+    )
 
     how = forms.ChoiceField(
         label="How it was found out",
@@ -63,5 +80,21 @@ class FitForm(Form):
         help_text="As the counter named it. A part of this number fits without asking again.",
     )
 
-    def __init__(self, data: Any = None) -> None:
-        super().__init__(data, auto_id="fit_%s")
+    def __init__(self, data: Any = None, *, need: Need, near: Sequence[Supply] = ()) -> None:
+        read = need.kind if any(unit.used for unit in near) else ""
+        super().__init__(data, auto_id="fit_%s", kind=read, today=need.program.today())
+        self.near = {unit.pk: unit for unit in near}
+        if not near:
+            del self.fields["unit"]
+            return
+        named_units = [(pk, _told(unit)) for pk, unit in self.near.items()]
+        self.fields["unit"].choices = [*named_units, (0, OTHER)]  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        """Return what was typed, with the unit that was chosen."""
+        cleaned = super().clean()
+        return cleaned | {"unit": self.near.get(cleaned.get("unit") or 0)}
+
+
+def _told(unit: Supply) -> str:
+    return f"{named(unit)}{', used' if unit.used else ''}"

@@ -11,12 +11,13 @@ from program.cases.models import Case
 from program.ledger.models import Commitment
 from program.purchasing.stages import Stage, Unit, stage_of
 from shared.audit.models import Event
-from shared.say import say
+from shared.say import Say, say
 from sponsors.appeals.models import AppealLine
 from sponsors.appeals.states import AppealState
 from sponsors.matching.compatibility import Cause, Compatibility
 from sponsors.matching.models import Reservation
 from sponsors.matching.queries import MATCHING, need_line, supply_line, usable_supplies
+from sponsors.pledges.models import Supply
 from sponsors.pledges.states import SupplyState
 from vehicles.repairs.gathering import costed
 from vehicles.repairs.keeping import ASKED, Checked
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
 
     from shared.accounts.models import Program, User
-    from shared.say import Say
     from vehicles.repairs.prerequisites import Costed
 
 ASK_DAYS = 7  # until it is known whether a part fits, when nobody said (common practice)
@@ -45,9 +45,13 @@ OUT = (AppealState.APPROVED, AppealState.SENT)
 
 @dataclass(frozen=True, kw_only=True)
 class Asking:
-    """What a person has to find out about a part, who does it by when, and how it was done."""
+    """What a person has to find out about a part, who does it by when, and how it was done.
+
+    `near` are the free units that may fit it.
+    """
 
     what: tuple[Say, ...] = ()
+    near: tuple[Supply, ...] = ()
     who: str = ""
     by_on: dt.date = dt.date.max
     checked: str = ""
@@ -109,7 +113,7 @@ def need_rows(user: User, program: Program, needs: QuerySet[Need]) -> list[NeedR
             kept=len(units[need.pk]),
             case=cases.get(need.item.intake.vehicle_id, ""),
             held=held.get(need.pk),
-            asking=_asking(need, ask.get(need.pk, ()), log[need.pk]),
+            asking=_asking(need, ask.get(need.pk, []), log[need.pk]),
         )
         for need in found
     ]
@@ -177,31 +181,30 @@ def _covered(item: RepairItem, units: Mapping[int, Collection[object]]) -> bool:
     return bool(needs) and kept and not item.sublet_cents
 
 
-def _asks(program: Program, needs: Iterable[Need], today: dt.date) -> dict[int, list[Say]]:
+Near = list[tuple[Supply, Say]]
+
+
+def _asks(program: Program, needs: Iterable[Need], today: dt.date) -> dict[int, Near]:
     """Return by need what free units nearly serve it, and what has to be asked about each."""
     kept = Reservation.objects.standing().filter(program=program).values_list("supply_id")
     taken = {unit for (unit,) in kept}
     free = {one.pk: one for one in usable_supplies(program, today) if one.pk not in taken}
     lines = [need_line(need, need.needed_by_on or today) for need in needs]
     can = Compatibility(lines, [supply_line(one) for one in free.values()])
-    found: dict[int, list[Say]] = {}
+    found: dict[int, Near] = {}
     for line, class_ in can.claims:
         found[line.id] = [
-            say(
-                "{unit}, {giver}: {reason}",
-                unit=free[supply.id],
-                giver=_giver(free[supply.id]),
-                reason=reason,
-            )
+            (free[supply.id], reason)
             for cause, reason, supply in can.obstacles(class_)
             if cause is Cause.ASK
         ]
     return found
 
 
-def _giver(supply: object) -> str:
-    pledge = getattr(supply, "pledge", None)
-    return str(pledge.sponsor) if pledge else "our shelf"
+def named(supply: Supply) -> str:
+    """Return a unit with who gives it."""
+    giver = str(supply.pledge.sponsor) if supply.pledge else "our shelf"
+    return f"{supply}, {giver}"
 
 
 def _log(needs: Iterable[Need]) -> dict[int, dict[str, Event]]:
@@ -214,10 +217,11 @@ def _log(needs: Iterable[Need]) -> dict[int, dict[str, Event]]:
     return found
 
 
-def _asking(need: Need, units: Sequence[Say], log: Mapping[str, Event]) -> Asking:
+def _asking(need: Need, near: Near, log: Mapping[str, Event]) -> Asking:
     """Return what is to be found out about a need, by whom and when, and what was found."""
     checked = next((one.value for one in Checked if one.value in log), "")
     strict = need.state == NeedState.OPEN and System(need.system) in STRICT and not checked
+    units = [say("{unit}: {reason}", unit=named(unit), reason=why) for unit, why in near]
     what = (*units, *([LOOK_UP] if strict else []))
     if not what:
         return Asking(checked=checked)
@@ -225,6 +229,7 @@ def _asking(need: Need, units: Sequence[Say], log: Mapping[str, Event]) -> Askin
     due = need.needed_by_on or need.opened_on + dt.timedelta(days=ASK_DAYS)
     return Asking(
         what=what,
+        near=tuple(unit for unit, _ in near),
         who=str(taken.by) if taken and taken.by else NOBODY,
         by_on=dt.date.fromisoformat(taken.reason) if taken else due,
         checked=checked,

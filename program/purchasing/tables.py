@@ -131,6 +131,19 @@ def may_be_in_words(need: Need) -> str:
     return ", ".join(words) + (f"; {', '.join(asked)}: ask first" if asked else "")
 
 
+def shown_in_words(row: NeedRow) -> str:
+    """Return whether sponsors see a need, and if not, why not yet."""
+    if row.stage.is_closed:
+        return f"no: it is {row.stage.label.lower()}"
+    if row.held:
+        return f"not yet: “{row.held.title}” comes first"
+    if not row.need.approved_text:
+        return "not yet: nobody has approved a text for them"
+    if row.kept >= row.need.quantity:
+        return "no: a part is kept for it"
+    return f"yes: “{row.need.approved_text}”"
+
+
 def price_source(need: Need) -> str:
     """Return where a price is from, and of which day."""
     on = f", {handback.day(need.priced_on)}" if need.priced_on else ""

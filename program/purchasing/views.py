@@ -12,6 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from program.purchasing import forms, queries, tables
+from program.purchasing.actions import make_sure
 from program.purchasing.filters import NeedFilter
 from shared.accounts.access import requires
 from shared.accounts.roles import OFFICE, SHOP, RoleKind
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
     from django.http import HttpResponse
 
+    from program.purchasing.queries import NeedRow
     from shared.accounts.access import StaffRequest
     from shared.accounts.models import Program
     from shared.forms import Form
@@ -84,8 +86,9 @@ def need_ask(request: StaffRequest, pk: int) -> HttpResponse:
 @requires(*SHOP)
 def need_checked(request: StaffRequest, pk: int) -> HttpResponse:
     need = _need(request, pk)
-    act = partial(keeping.record_fit, need=need)
-    return _act(request, need, fit=(forms.FitForm(request.POST), act, "Recorded: it fits."))
+    form = forms.FitForm(request.POST, need=need, near=_row(request, need).asking.near)
+    act = partial(make_sure, need=need)
+    return _act(request, need, fit=(form, act, "Recorded: it fits."))
 
 
 def _program(request: StaffRequest) -> Program:
@@ -112,8 +115,7 @@ def _act(
 
 def _page(request: StaffRequest, need: Need, **typed: Form) -> HttpResponse:
     """Return the page of one need; a form that was refused stands on it as it was typed."""
-    rows = Need.objects.filter(pk=need.pk).select_related("item__intake")
-    [row] = queries.need_rows(request.user, need.program, rows)
+    row = _row(request, need)
     user, is_open = request.user, need.state == NeedState.OPEN
     shop = is_open and user.is_any_of(SHOP)
     context = {
@@ -122,16 +124,22 @@ def _page(request: StaffRequest, need: Need, **typed: Form) -> HttpResponse:
         "fitment": tables.fitment_of(need),
         "may_be": tables.may_be_in_words(need),
         "price": tables.price_in_words(need),
+        "shown": tables.shown_in_words(row),
         "rules": tables.ConditionTable(verdicts(need.kind, System(need.system))),
         "conditions": forms.ConditionsForm(need=need) if _decides(request, need) else None,
         "ask": forms.AskForm() if shop and row.asking.what else None,
-        "fit": forms.FitForm() if shop else None,
+        "fit": forms.FitForm(need=need, near=row.asking.near) if shop else None,
         "works": user.is_any_of(SHOP),
         "office": user.is_any_of(OFFICE),
         "log": Event.objects.about("need", need.pk).select_related("by"),
     } | typed
     status = HTTPStatus.UNPROCESSABLE_ENTITY if typed else HTTPStatus.OK
     return render(request, "purchasing/need_page.html", context, status=status)
+
+
+def _row(request: StaffRequest, need: Need) -> NeedRow:
+    rows = Need.objects.filter(pk=need.pk).select_related("item__intake")
+    return queries.need_rows(request.user, need.program, rows)[0]
 
 
 def _decides(request: StaffRequest, need: Need) -> bool:

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 from shared.dates import short_date
 from shared.say import Say, say
-from vehicles.repairs.fitment import Answer, serves
+from vehicles.repairs.fitment import Answer, made_sure, serves
 from vehicles.repairs.specifications import key
 
 if TYPE_CHECKING:
@@ -100,9 +100,10 @@ class Compatibility:
         self._wanted = {key(need.part.kind) for need in self._typical}
         self.edges = [self._serving(need) for need in self._typical]
 
-    def fit(self, need: NeedLine, part: Part) -> Fit:
-        """Return whether an offered part fits."""
-        return self._fits(part, need.part, need.car)
+    def fit(self, need: NeedLine, supply: SupplyLine) -> Fit:
+        """Return whether an offered unit fits."""
+        found = self._fits(supply.part, need.part, need.car)
+        return made_sure(found, supply.id, need.part.kind, need.car)
 
     def obstacles(self, class_: int) -> list[tuple[Cause, Say, SupplyLine]]:
         """Return for each supply of the part that can't serve the class why not, nearest first."""
@@ -125,8 +126,14 @@ class Compatibility:
         want = (need.part, need.car)
         if want not in self._judged:
             lots = self._lots.get(key(need.part.kind), {})
-            self._judged[want] = [(self.fit(need, part), lot) for part, lot in lots.items()]
+            self._judged[want] = [one for lot in lots.values() for one in self._of_lot(need, lot)]
         return self._judged[want]
+
+    def _of_lot(self, need: NeedLine, lot: list[int]) -> list[tuple[Fit, list[int]]]:
+        """Return the fit of units that are alike; each alone where a person looked at some."""
+        if need.car.sure:
+            return [(self.fit(need, self.supplies[at]), [at]) for at in lot]
+        return [(self.fit(need, self.supplies[lot[0]]), lot)]
 
     def _serving(self, need: NeedLine) -> list[int]:
         fitting = (pair for pair in self._judge(need) if pair[0].answer is Answer.FITS)

@@ -175,7 +175,7 @@ def _explained(can: Compatibility, givers: Sequence[int | None]) -> Matching:
 def _match(can: Compatibility, need: NeedLine, supply: SupplyLine) -> Match:
     reason = say(
         "{fit} Tier {tier}, open since {day}.",
-        fit=can.fit(need, supply.part).reason,
+        fit=can.fit(need, supply).reason,
         tier=need.tier,
         day=short_date(need.opened_on),
     )

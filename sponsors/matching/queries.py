@@ -17,7 +17,7 @@ from sponsors.matching.states import Freed
 from sponsors.pledges.models import Supply
 from sponsors.pledges.queries import in_short
 from sponsors.pledges.states import SupplyState
-from vehicles.repairs.fitment import serves
+from vehicles.repairs.fitment import made_sure, serves
 from vehicles.repairs.models import Need
 from vehicles.repairs.open_needs import Part, System
 from vehicles.repairs.parts import Fitment
@@ -152,6 +152,7 @@ def fit_words(pairs: Collection[tuple[int, int]]) -> dict[tuple[int, int], str]:
     for unit, need in pairs:
         wanted = open_need(needs[need])
         fit = serves(supply_part(supplies[unit]), wanted.part, wanted.car)
+        fit = made_sure(fit, unit, wanted.part.kind, wanted.car)
         found[unit, need] = str(fit.reason)
     return found
 
@@ -201,7 +202,7 @@ def _try(need: Need, line: NeedLine, offer: SupplyLine) -> Tried:
     can = Compatibility([line], [offer])
     obstacles = can.obstacles(0)
     if not obstacles:
-        return Tried(need=open_need(need), answer="fits", reason=can.fit(line, offer.part).reason)
+        return Tried(need=open_need(need), answer="fits", reason=can.fit(line, offer).reason)
     cause, reason, _ = obstacles[0]
     return Tried(need=open_need(need), answer=_ANSWERS[cause], reason=reason)
 

@@ -12,10 +12,12 @@ from django.utils import timezone
 from shared.audit.actions import log_event
 from vehicles.estimates.kinds import PriceSource, priced_around
 from vehicles.estimates.models import Quote
-from vehicles.estimates.queries import is_open, refusal_of
+from vehicles.estimates.queries import is_open, is_read, refusal_of
 from vehicles.intake.actions import ask_for_ranks
 from vehicles.intake.images import clean_photo
 from vehicles.intake.models import Intake
+from vehicles.repairs.ages import Worn, in_words
+from vehicles.repairs.keeping import refuse_worn
 from vehicles.repairs.models import Need, RepairItem
 from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.states import ItemState
@@ -29,20 +31,28 @@ MOST_PAPER_BYTES: Final = 2_000_000
 PDF_BEGINS: Final = b"%PDF-"  # source: ISO 32000-1, 7.5.2, file header; from memory
 MOST_REASON: Final = 200
 MOST_SOURCE: Final = 80
+MOST_NOTE: Final = 200
 CLOSED = "This is not open any more, so no price is asked for it."
 
 
 @transaction.atomic
 def record_quote(
-    *, about: Need | RepairItem, client_key: uuid.UUID, paper: bytes, by: User, **fields: Any
+    *,
+    about: Need | RepairItem,
+    client_key: uuid.UUID,
+    paper: bytes,
+    by: User,
+    worn: Worn | None = None,
+    **fields: Any,
 ) -> Quote:
     """Write down a price for one unit of a need, or for an item's work elsewhere; once a key.
 
-    `paper` is the file that was sent: a PDF, a picture, or nothing.
+    `paper` is the file that was sent: a PDF, a picture, or nothing. `worn` is what was read off a
+    used tire or battery; it is kept in front of the note.
 
     Raises:
-        ValidationError: the need or item is not open, a part of this condition is not taken, the
-            file is neither PDF nor picture, or a field is not possible.
+        ValidationError: the need or item is not open, a part of this condition is not taken, it is
+            too worn or too old, the file is neither PDF nor picture, or a field is not possible.
     """
     there = Quote.objects.filter(program_id=about.program_id, client_key=client_key).first()
     if there:
@@ -57,11 +67,25 @@ def record_quote(
         **fields,
     )
     _refuse_condition(row)
+    row.note = _noted(row, worn or Worn())
     row.paper, row.paper_type = kept_paper(paper)
     row.full_clean()
     row.save()
     log_event(row, "A price was recorded.", by=by)
     return row
+
+
+def _noted(quote: Quote, worn: Worn) -> str:
+    """Return the note, behind what was read off a used tire or battery that may be used."""
+    if quote.need is None or not is_read(quote):
+        return quote.note
+    refuse_worn(quote.need.kind, worn, quote.need.program.today())
+    said = in_words(worn)
+    note = f"{said[0].upper()}{said[1:]}. {quote.note}".strip()
+    if len(note) > MOST_NOTE:
+        least = MOST_NOTE - len(note) + len(quote.note)
+        raise ValidationError({"note": f"Say it in {least} characters at most."})
+    return note
 
 
 def kept_paper(data: bytes) -> tuple[bytes | None, str]:

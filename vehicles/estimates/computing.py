@@ -29,6 +29,7 @@ from vehicles.estimates.values import (
     Version,
 )
 from vehicles.intake.models import Intake
+from vehicles.operations.catalogue import load
 from vehicles.repairs.costs import (
     car_points,
     cost_points,
@@ -118,7 +119,7 @@ def _lines(
     rates: Rates,
     prices: _Prices,
 ) -> tuple[Line, ...]:
-    saved = saved_minutes(items)
+    saved, operations = saved_minutes(items), load()
     found = []
     for item in items:
         low, likely, high = points[item.pk]
@@ -135,6 +136,7 @@ def _lines(
                 saved_minutes=less,
                 parts=tuple(_part(need, rates, prices) for need in needs),
                 clears=tuple(one.title for one in item.findings.all()),
+                operation=operations[item.operation].title if item.operation in operations else "",
             )
         )
     return tuple(found)

@@ -96,20 +96,26 @@ def _jobs(estimate: CarEstimate, drawn: pdf.Paper, tell: Tell) -> Flowable:
 
 
 def _job(line: Line, tell: Tell) -> str:
-    """Return the job and what is bought for it.
-
-    In Spanish a title that somebody wrote stays in English; what it mends says more.
-    """
+    """Return the job and what is bought for it, in Spanish also what a written title means."""
     counts: Counter[str] = Counter()
     for part in line.parts:
         counts[tell(part.title)] += part.quantity
     parts = [f"{count}{JOINED}×{JOINED}{title}" for title, count in counts.items()]
-    title = tell(line.title)
-    found = line.clears if title == line.title else ()
-    clears = [said for one in found if (said := tell(one)) != one]
     added = f" ({'; '.join(parts)})" if parts else ""
-    mends = gettext(" For: {findings}.").format(findings="; ".join(clears)) if clears else ""
-    return f"{title}{added}.{mends}"
+    return f"{tell(line.title)}{added}.{_meant(line, tell)}"
+
+
+def _meant(line: Line, tell: Tell) -> str:
+    """Return what a title means that stays as somebody wrote it: the operation, or what it mends.
+
+    Empty where the title itself is told, and in English.
+    """
+    if tell(line.title) != line.title:
+        return ""
+    if (said := tell(line.operation)) != line.operation:
+        return f" {said}."
+    clears = [said for one in line.clears if (said := tell(one)) != one]
+    return gettext(" For: {findings}.").format(findings="; ".join(clears)) if clears else ""
 
 
 def _terms(paper: Paper) -> Iterator[str]:

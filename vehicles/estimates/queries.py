@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from shared.say import say
 from vehicles.estimates.actuals import Job
+from vehicles.repairs.ages import aged, taken
 from vehicles.repairs.models import Need, RepairItem
 from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.states import ItemState, NeedState
-from vehicles.repairs.substitutes import verdict
+from vehicles.repairs.substitutes import POLICY, verdict
 from vehicles.repairs.suitability import Answer
 from vehicles.shop.systems import System
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program
     from shared.say import Say
     from vehicles.estimates.models import Quote
+    from vehicles.repairs.ages import Worn
     from vehicles.repairs.suitability import Fit
 
 DAYS_A_YEAR = 365
@@ -49,6 +51,20 @@ def refusal_of(need: Need, condition: str) -> Say | None:
         taken = ", ".join(["new", *(one for one in need.may_be if one != PartCondition.NEW)])
         return say("Somebody decided that this one is taken only {taken}.", taken=taken)
     return None
+
+
+def is_read(quote: Quote) -> bool:
+    """Return whether it prices a used part whose tread or date decides whether it may be used."""
+    used = quote.condition == PartCondition.USED
+    return used and quote.need is not None and aged(quote.need.kind) is not None
+
+
+def may_be_used(quote: Quote, worn: Worn) -> Say | None:
+    """Return why a used tire or battery may be used, and by whose rule; None for another price."""
+    if quote.need is None or not is_read(quote):
+        return None
+    why = taken(quote.need.kind, worn, quote.need.program.today())
+    return say("It may be used. {why} Rule from: {source}.", why=why, source=POLICY)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -61,7 +61,10 @@ class PartPrice:
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One job of an estimate: its cash at three points, its minutes, and its parts."""
+    """One job of an estimate: its cash at three points, its minutes, and its parts.
+
+    `operation` is the catalogue's title of a job whose own somebody wrote.
+    """
 
     item_id: int
     title: str
@@ -72,6 +75,7 @@ class Line:
     saved_minutes: int
     parts: tuple[PartPrice, ...]
     clears: tuple[str, ...] = ()
+    operation: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

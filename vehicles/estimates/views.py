@@ -37,6 +37,7 @@ from vehicles.estimates.queries import (
     conditions_of,
     is_open,
     labor_job,
+    may_be_used,
     prices_of,
 )
 from vehicles.estimates.tables import EstimateTable, JobRow, JobTable, PriceTable, estimate_rows
@@ -202,11 +203,14 @@ def _prices(request: StaffRequest, stay: Intake, about: Need | RepairItem) -> Ht
         request.POST or None,
         request.FILES or None,
         today=today,
-        taken=said.taken if said else None,
-        quantity=need.quantity if need else 1,
+        need=need,
+        taken=said.taken if said else (),
     )
-    if form.is_valid() and form.perform(actions.record_quote, about=about, by=request.user):
-        messages.success(request, f"Recorded: a price of {form.cleaned_data['supplier']}.")
+    if form.is_valid() and (
+        row := form.perform(actions.record_quote, about=about, by=request.user)
+    ):
+        why = may_be_used(row, form.cleaned_data["worn"])
+        messages.success(request, f"Recorded: a price of {row.supplier}. {why or ''}".strip())
         return go(request, request.path)
     may_change = is_open(about)
     context = {

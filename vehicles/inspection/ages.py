@@ -17,9 +17,8 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
-from shared.problems import Problem
 from shared.say import Say, say
-from vehicles.inspection.units import Quantity, convert, show
+from vehicles.inspection.units import show
 from vehicles.inspection.wear import COMMON, MONTHS
 
 if TYPE_CHECKING:
@@ -91,9 +90,6 @@ _NAMES: Final = MappingProxyType(
 _OLD_FIGURES: Final = 3
 _FIGURES: Final = 4
 _WEEKS: Final = 53
-#: A used tire is taken with at least this tread and at most this age (common practice).
-USED_TREAD: Final = Quantity(Fraction(5), "32nds")
-USED_YEARS: Final = 6
 
 
 def age(
@@ -160,30 +156,3 @@ def tire_made(code: str, today: date) -> date:
     if sunday > today:
         raise ValueError(f"“{last[-4:]}” lies ahead: week {int(week)} of {2000 + int(year)}.")
     return sunday
-
-
-def used_tire(depth: Quantity, made: date, today: date) -> list[Problem]:
-    """Return why a used tire is not taken: too little tread, or too old."""
-    problems = []
-    if convert(depth.value, depth.unit, USED_TREAD.unit) < USED_TREAD.value:
-        problems.append(
-            Problem(
-                say(
-                    "{depth} of tread: a used tire needs {least}.",
-                    depth=str(depth),
-                    least=str(USED_TREAD),
-                )
-            )
-        )
-    aged = age(Aging.TIRE, made, today, interval=Interval(years=USED_YEARS))
-    if aged.due:
-        problems.append(
-            Problem(
-                say(
-                    "{age} old: a used tire is at most {most} years old.",
-                    age=show(Fraction(round(aged.years * 10), 10), "years"),
-                    most=USED_YEARS,
-                )
-            )
-        )
-    return problems

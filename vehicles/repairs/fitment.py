@@ -40,8 +40,9 @@ from vehicles.shop.systems import System
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["Answer", "Car", "Fit", "Fitment", "Part", "System", "fits", "serves"]
+__all__ = ["Answer", "Car", "Fit", "Fitment", "Part", "System", "fits", "made_sure", "serves"]
 
+SURE: Final = say("Somebody made sure that this one fits.")
 _BADNESS: Final = MappingProxyType({answer: at for at, answer in enumerate(Answer)})
 _TIRES: Final = frozenset({"tire", "tires"})
 
@@ -75,6 +76,12 @@ def serves(part: Part, need: Part, car: Car) -> Fit:
     if need.may_be and part.used and PartCondition.USED not in need.may_be:
         found.append(no(say("It is used; no used one is taken for this need.")))
     return _worst(found)
+
+
+def made_sure(fit: Fit, unit: int, kind: str, car: Car) -> Fit:
+    """Return that a unit fits, where it was only to be asked and a person made sure of it."""
+    asked = fit.answer is Answer.ASK and str(unit) in of_kind(car.sure, kind)
+    return yes(SURE) if asked else fit
 
 
 def _worst(found: list[Fit]) -> Fit:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,9 @@ from django.db import transaction
 
 from shared.audit.actions import log_event
 from vehicles.repairs import substitutes
+from vehicles.repairs.ages import Worn, in_words, problems
 from vehicles.repairs.models import Need
-from vehicles.repairs.parts import Fitment, PartCondition
+from vehicles.repairs.parts import Car, Fitment, PartCondition
 from vehicles.repairs.states import NeedState
 from vehicles.shop.systems import System
 
@@ -25,6 +27,20 @@ CHANGED = "Somebody else changed this need meanwhile. Look at it again, then dec
 ASKED = "Somebody asks whether the part fits."
 MOST_DAYS_TO_ASK = 30
 LONGEST_NUMBER = 40
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seen:
+    """What a person found out about a part: how, its number, and which unit on the shelf it is.
+
+    `unit` is None for one that is still to be bought; `worn` is what was read off a used one.
+    """
+
+    how: str
+    part_number: str = ""
+    unit: int | None = None
+    used: bool = False
+    worn: Worn = field(default_factory=Worn)
 
 
 class Checked(StrEnum):
@@ -87,25 +103,55 @@ def take_asking(*, need: Need, until: dt.date, by: User) -> Need:
 
 
 @transaction.atomic
-def record_fit(*, need: Need, how: str, part_number: str, by: User) -> Need:
+def record_fit(*, need: Need, said: Seen, by: User) -> Need:
     """Write that the part was held against the old one, or looked up by VIN, and its number.
 
-    The number goes into the fitment, so that a part offered under it fits without asking again.
+    The number goes into the fitment, so that a part offered under it fits without asking again; a
+    unit on the shelf fits this car from now on, unless a difference is known.
 
     Raises:
-        ValidationError: the need is not open, the way is not known, or what was looked up at the
-            counter has no number.
+        ValidationError: the need is not open, the way is not known, what was looked up at the
+            counter has no number, or a used one was only looked up, is too worn or too old.
     """
-    row, number = _open_need(need), " ".join(part_number.split())
-    if how not in Checked.__members__:
-        raise ValidationError({"how": "Say how it was found out."})
-    if how == Checked.COUNTER.name and not number:
-        raise ValidationError({"part_number": "Type the number that the counter named."})
+    row, number = _open_need(need), " ".join(said.part_number.split())
+    _refuse_seen(row, said, number)
+    facts: dict[str, dict[str, object]] = {}
     if number:
-        row.fitment = row.fitment | Fitment(part_number=number[:LONGEST_NUMBER]).to_dict()
-        _keep(row, ["fitment"])
-    log_event(row, Checked[how].value, by=by, fields=["fitment"] if number else [])
+        facts["fitment"] = row.fitment | Fitment(part_number=number[:LONGEST_NUMBER]).to_dict()
+    if said.unit is not None:
+        known = Car.from_dict(row.car)
+        sure = dict.fromkeys([*known.sure, (row.kind, str(said.unit))])
+        facts["car"] = replace(known, sure=tuple(sure)).to_dict()
+    for name, value in facts.items():
+        setattr(row, name, value)
+    if facts:
+        _keep(row, list(facts))
+    what = Checked[said.how].value
+    log_event(row, what, by=by, reason=in_words(said.worn), fields=list(facts))
     return row
+
+
+def _refuse_seen(row: Need, said: Seen, number: str) -> None:
+    if said.how not in Checked.__members__:
+        raise ValidationError({"how": "Say how it was found out."})
+    if said.how == Checked.COUNTER.name and not number:
+        raise ValidationError({"part_number": "Type the number that the counter named."})
+    if said.how == Checked.COUNTER.name and said.used:
+        raise ValidationError({"how": "It is used: a number says nothing of its wear. Look at it."})
+    if said.used:
+        refuse_worn(row.kind, said.worn, row.program.today())
+
+
+def refuse_worn(kind: str, worn: Worn, today: dt.date) -> None:
+    """Refuse a used part that may not be used, with the rule beside what was typed.
+
+    Raises:
+        ValidationError: it was not read yet, or is too worn or too old; nobody can allow it.
+    """
+    found = problems(kind, worn, today)
+    if found:
+        texts = {one.where: [f"{one.sentence} Rule from: {substitutes.POLICY}."] for one in found}
+        raise ValidationError(texts)
 
 
 def _open_need(need: Need) -> Need:

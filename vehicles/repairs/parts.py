@@ -104,7 +104,8 @@ class Car(_Facts):
 
     `specifications` and `part_numbers` are pairs of part kind and text; a kind stands in several
     pairs where the maker allows several. `tire_size`, `load_index` and `speed_symbol` are those of
-    the placard, `cold_cranking_amps` is what the maker asks for.
+    the placard, `cold_cranking_amps` is what the maker asks for. `sure` are pairs of part kind and
+    unit: a person made sure that this one unit fits.
     """
 
     year: int | None = None
@@ -119,6 +120,7 @@ class Car(_Facts):
     cold_cranking_amps: int | None = None
     specifications: tuple[tuple[str, str], ...] = ()
     part_numbers: tuple[tuple[str, str], ...] = ()
+    sure: tuple[tuple[str, str], ...] = ()
 
 
 def in_words(stated: Fitment) -> str:

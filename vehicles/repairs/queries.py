@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from django.conf import settings
 from django.db.models import Q
+from django.utils.module_loading import import_string
 
 from shared.audit.models import Event
 from shared.people.may import REFRIGERANT, UNDER_RAISED_CAR, work_on
@@ -23,10 +25,11 @@ from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection, Container, Iterable
 
     from django.db.models import QuerySet
 
+    from shared.accounts.models import Program
     from shared.people.may import Act
     from vehicles.intake.models import Intake, Vehicle
     from vehicles.repairs.models import Estimate, RepairItem
@@ -38,6 +41,17 @@ LOG_LINES = 200  # the newest lines of the log that a page of a car reads
 def with_work(items: QuerySet[RepairItem]) -> QuerySet[RepairItem]:
     """Return the items with their findings, needs and prerequisites: three more queries in all."""
     return items.select_related("intake").prefetch_related("findings", "needs", "needs_first")
+
+
+def needs_to_ask(program: Program) -> list[Need]:
+    """Return the open needs that sponsors may be asked for: a text was approved, no gate is shut.
+
+    Which needs wait behind a gate that is neither done nor funded hangs on the parts kept and the
+    money set aside: whoever knows both is named by `settings.NEEDS_HELD`.
+    """
+    held: Container[int] = import_string(settings.NEEDS_HELD)(program)
+    shown = Need.objects.shown_to_sponsors().filter(program=program)
+    return [need for need in shown if need.pk not in held]
 
 
 def after_causes(items: Iterable[RepairItem]) -> tuple[dict[int, set[int]], dict[int, str]]:

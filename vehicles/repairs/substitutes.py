@@ -4,11 +4,6 @@
 ['fits', 'fits', 'fits']
 >>> str(verdict("brake_hose", System.BRAKES, PartCondition.USED).fit.reason)
 'A used or rebuilt brake hose, line, seal or pipe is not taken: what ages in it can’t be seen.'
->>> from datetime import date
->>> for fit in used_tire(4, date(2019, 5, 1), date(2026, 11, 30)):
-...     print(fit.reason)
-It has 4/32 in of tread; used tires are taken from 5/32 in on.
-It was made in 2019, more than 6 years ago.
 
 Program policy and common practice, no source, unless a rule names one. It only ever says no or ask:
 that a part fits the car is another question (`fitment`), and before fitting it is held against the
@@ -29,22 +24,18 @@ from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
-    from datetime import date
 
     from vehicles.repairs.parts import Part
 
 POLICY: Final = say("program policy; common practice, no source")
-LEAST_TREAD_32NDS: Final = 5  # program policy; the limit on the road is 2/32, 49 CFR 570.9(a)
-MOST_TIRE_YEARS: Final = 6  # program policy; makers' advice on old tires, from memory
-MOST_BATTERY_YEARS: Final = 3  # program policy, no source
 
 
 @dataclass(frozen=True, kw_only=True)
 class Rule:
     """Why parts of some kinds are taken rebuilt or used, are looked at first, or are not taken.
 
-    A kind is held by its words: `pads` is in `brake_pads`. `kinds` and `systems` that are empty
-    hold every one.
+    A kind is held by its words: `pads` is in `brake_pads`; with `whole` it is one of `kinds`.
+    `kinds` and `systems` that are empty hold every one.
     """
 
     rebuilt: Answer
@@ -53,11 +44,13 @@ class Rule:
     kinds: frozenset[str] = frozenset()
     systems: frozenset[System] = frozenset()
     source: Say = POLICY
+    whole: bool = False
 
     def holds(self, kind: str, system: System) -> bool:
         """Return whether the rule is about such a part."""
         code = "_".join(kind.casefold().split())
-        named = not self.kinds or bool(self.kinds & {code, *words(code.replace("_", " "))})
+        said = {code} if self.whole else {code, *words(code.replace("_", " "))}
+        named = not self.kinds or bool(self.kinds & said)
         return named and (not self.systems or system in self.systems)
 
 
@@ -103,17 +96,19 @@ RULES: Final = (
         say("A used ball joint or tie rod is not taken: its wear is inside."),
         "ball_joint tie_rod_end tie_rod_inner ball_joint_boot tie_rod_boot rack_boot",
     ),
-    _rule(
-        _NO,
-        _ASK,
-        say("It is used: measure its tread and read its date code."),
-        "tire tires",
+    Rule(
+        rebuilt=_NO,
+        used=_ASK,
+        because=say("It is used: measure its tread and read its date code."),
+        kinds=frozenset({"tire", "tires"}),
+        whole=True,
     ),
-    _rule(
-        _NO,
-        _ASK,
-        say("It is used: read its date code and test it under load."),
-        "battery",
+    Rule(
+        rebuilt=_NO,
+        used=_ASK,
+        because=say("It is used: read its date code and test it under load."),
+        kinds=frozenset({"battery"}),
+        whole=True,
     ),
     Rule(
         rebuilt=_NO,
@@ -198,27 +193,3 @@ def check(kind: str, system: System, may_be: Collection[str]) -> list[Problem]:
         if one.condition in may_be and one.fit.answer is Answer.DOES_NOT_FIT
     ]
     return found
-
-
-def used_tire(tread_32nds: int, made_on: date, today: date) -> list[Fit]:
-    """Return what a used tire's tread and date code say, each as an answer of its own."""
-    tread = say(
-        "It has {tread}/32 in of tread; used tires are taken from {least}/32 in on.",
-        tread=tread_32nds,
-        least=LEAST_TREAD_32NDS,
-    )
-    enough = tread_32nds >= LEAST_TREAD_32NDS
-    return [(yes if enough else no)(tread), _age(made_on, today, MOST_TIRE_YEARS)]
-
-
-def used_battery(made_on: date, today: date) -> Fit:
-    """Return what a used battery's date code says; a load test decides after it."""
-    return _age(made_on, today, MOST_BATTERY_YEARS)
-
-
-def _age(made_on: date, today: date, most: int) -> Fit:
-    values = {"year": made_on.year, "most": most}
-    last = (made_on.year + most, made_on.month, made_on.day)
-    if (today.year, today.month, today.day) > last:
-        return no(say("It was made in {year}, more than {most} years ago.", **values))
-    return yes(say("It was made in {year}, not more than {most} years ago.", **values))

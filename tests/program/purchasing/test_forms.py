@@ -33,8 +33,8 @@ def test_a_day_that_is_none_is_refused() -> None:
 
 
 def test_how_it_was_found_out_is_one_of_two_ways() -> None:
-    assert set(FitForm({"how": "guessed", "part_number": "1" * 41}).errors) == {
+    assert set(FitForm({"how": "guessed", "part_number": "1" * 41}, need=make_need()).errors) == {
         "how",
         "part_number",
     }
-    assert FitForm({"how": "OLD_PART"}).is_valid()
+    assert FitForm({"how": "OLD_PART"}, need=make_need()).is_valid()

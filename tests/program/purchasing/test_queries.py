@@ -36,7 +36,7 @@ from tests.factories import (
     make_supply,
     make_user,
 )
-from vehicles.repairs.keeping import record_fit, take_asking
+from vehicles.repairs.keeping import Seen, record_fit, take_asking
 from vehicles.repairs.states import NeedState
 from vehicles.shop.systems import System
 
@@ -176,7 +176,7 @@ def test_parts_of_brakes_are_looked_up_before_they_are_bought() -> None:
     [row] = to_find_out(rows())
     assert row.asking.what == (LOOK_UP,)
     assert (row.asking.who, row.asking.by_on) == (NOBODY, TODAY + dt.timedelta(days=7))
-    record_fit(need=need, how="COUNTER", part_number="BP 77", by=make_user())
+    record_fit(need=need, said=Seen(how="COUNTER", part_number="BP 77"), by=make_user())
     assert to_find_out(rows()) == []
     assert [row.asking.checked for row in rows()] == [
         "The part was looked up by VIN at the counter: it fits."

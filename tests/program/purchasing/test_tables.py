@@ -16,6 +16,7 @@ from program.purchasing.tables import (
     fitment_of,
     may_be_in_words,
     price_in_words,
+    shown_in_words,
 )
 from tests.factories import make_need
 from tests.shared.pages import tidy
@@ -27,7 +28,7 @@ pytestmark = pytest.mark.django_db
 GATE = Costed(id=1, title="Head gasket", tier=1, likely_cents=900_00)
 
 
-def table(**fields: Any) -> NeedTable:
+def row_of(**fields: Any) -> NeedRow:
     defaults: dict[str, Any] = {
         "stage": Stage.OPEN,
         "kept": 0,
@@ -36,7 +37,11 @@ def table(**fields: Any) -> NeedTable:
         "asking": Asking(),
     }
     need = fields.pop("need", None) or make_need(price_source="counter quote")
-    return NeedTable([NeedRow(need=need, **defaults | fields)])
+    return NeedRow(need=need, **defaults | fields)
+
+
+def table(**fields: Any) -> NeedTable:
+    return NeedTable([row_of(**fields)])
 
 
 def cells(found: NeedTable | ConditionTable) -> dict[str, str]:
@@ -111,3 +116,22 @@ def test_each_condition_has_its_reason_and_source() -> None:
         'no<span class="sub">A used brake pad, shoe or lining is not taken.</span>',
         "program policy; common practice, no source",
     ]
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({}, "yes: “Radiator for a 2012 Corolla”"),
+        ({"held": GATE}, "not yet: “Head gasket” comes first"),
+        ({"kept": 1}, "no: a part is kept for it"),
+        ({"stage": Stage.FITTED}, "no: it is fitted"),
+    ],
+)
+def test_a_need_says_whether_sponsors_see_it(fields: dict[str, Any], words: str) -> None:
+    need = make_need(approved_text="Radiator for a 2012 Corolla")
+    assert shown_in_words(row_of(need=need, **fields)) == words
+
+
+def test_a_need_without_a_text_for_sponsors_says_so() -> None:
+    need = make_need(approved_text="")
+    assert shown_in_words(row_of(need=need)) == "not yet: nobody has approved a text for them"

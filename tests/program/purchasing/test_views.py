@@ -10,7 +10,8 @@ from django.test import Client
 
 from shared.accounts.roles import RoleKind
 from shared.models import Event
-from tests.factories import make_case, make_need, make_program, make_user
+from tests.factories import make_case, make_need, make_program, make_supply, make_user
+from tests.vehicles.pages import words
 from vehicles.repairs.keeping import CHANGED
 
 if TYPE_CHECKING:
@@ -136,6 +137,30 @@ def test_a_number_from_the_counter_is_recorded() -> None:
     assert need.fitment["part_number"] == "BP 77"
     assert "looked up by VIN at the counter" in page(f"{LIST}{need.pk}/")
     assert send(need, "checked", how="COUNTER").status_code == 422
+
+
+def test_the_unit_that_was_looked_at_is_named_and_asked_about_no_more() -> None:
+    need, unit = make_need(), make_supply(fitment={}, title="Radiator of unknown origin")
+    path = f"{LIST}{need.pk}/"
+    assert "Radiator of unknown origin, our shelf</span>" in page(path)
+    assert send(need, "checked", how="OLD_PART").status_code == 422
+    assert send(need, "checked", how="OLD_PART", unit=unit.pk).status_code == 302
+    assert "Nothing is left to ask." in page(path)
+    again = send(need, "checked", how="OLD_PART", unit=unit.pk)
+    assert (again.status_code, "Which one" in page(path)) == (302, False)
+
+
+def test_a_used_tire_on_the_shelf_is_measured_where_it_is_taken() -> None:
+    need = make_need(kind="tire", title="Tire", system="tires", fitment={"tire_size": "195/65R15"})
+    tire = {"fitment": {"tire_size": "195/65R15 91H"}, "used": True}
+    unit = make_supply(kind="tire", title="Tire", system="tires", **tire)
+    assert "Tread, if it is used" in page(f"{LIST}{need.pk}/")
+    typed = {"how": "OLD_PART", "unit": unit.pk, "tread_32nds": "4", "made": "0124"}
+    bald = send(need, "checked", **typed)
+    assert bald.status_code == 422
+    assert "It has 4/32 in of tread; used tires are taken from 5/32 in on." in words(bald)
+    assert send(need, "checked", **typed | {"tread_32nds": "7"}).status_code == 302
+    assert "(7/32 in of tread, made January 7, 2024)" in page(f"{LIST}{need.pk}/")
 
 
 @pytest.mark.parametrize(

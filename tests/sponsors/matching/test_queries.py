@@ -25,9 +25,10 @@ from sponsors.matching.queries import (
 from sponsors.matching.states import Freed
 from sponsors.models import Reservation
 from sponsors.pledges.states import SupplyState
-from tests.factories.shared import TODAY, make_program
+from tests.factories.shared import TODAY, make_program, make_user
 from tests.factories.sponsors import make_pledge, make_supply
 from tests.factories.vehicles import make_need
+from vehicles.repairs.keeping import Seen, record_fit
 from vehicles.repairs.parts import Car, Fitment, Part
 from vehicles.shop.systems import System
 
@@ -108,6 +109,25 @@ def test_a_unit_that_is_gone_can_not_serve() -> None:
     unit.state = SupplyState.GONE
     unit.save()
     assert str(barrier(unit, need, TODAY)) == "This unit is not to be had any more."
+
+
+def test_a_unit_that_was_held_against_the_old_part_is_kept_and_its_like_is_not() -> None:
+    need = make_need(quantity=2)
+    unit, like = (make_supply(fitment={}) for _ in range(2))
+    asked = "The part does not say which make and model it is for."
+    assert {str(barrier(one, need, TODAY)) for one in (unit, like)} == {asked}
+    record_fit(need=need, said=Seen(how="OLD_PART", unit=unit.pk), by=make_user())
+    need.refresh_from_db()
+    assert (barrier(unit, need, TODAY), str(barrier(like, need, TODAY))) == (None, asked)
+    assert match_open(program=need.program, today=TODAY) == 1
+    row = Reservation.objects.get()
+    assert (row.supply, row.because.partition(" Tier")[0]) == (
+        unit,
+        "Somebody made sure that this one fits.",
+    )
+    assert fit_words({(unit.pk, need.pk)}) == {
+        (unit.pk, need.pk): "Somebody made sure that this one fits."
+    }
 
 
 def test_refused_is_what_a_person_took_apart_and_not_what_a_plan_moved() -> None:

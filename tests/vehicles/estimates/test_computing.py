@@ -43,6 +43,18 @@ def test_each_line_says_what_it_costs_and_where_that_is_from() -> None:
     assert found.likely.total == 31_500
 
 
+def test_a_line_names_the_operation_of_the_catalogue() -> None:
+    item = make_item(title="Front pads", operation="brake-pads-front")
+    make_item(intake=item.intake, title="By hand", operation="")
+    make_item(intake=item.intake, title="Of an older catalogue", operation="gone")
+    named = {line.title: line.operation for line in estimate_of(item.intake).lines}
+    assert named == {
+        "Front pads": "Replace front brake pads",
+        "By hand": "",
+        "Of an older catalogue": "",
+    }
+
+
 def test_the_oldest_of_several_prices_is_marked() -> None:
     item = make_item()
     for age in (3, 78):

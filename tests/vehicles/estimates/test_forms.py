@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 import pytest
 
 from tests.factories import TODAY
 from vehicles.estimates.forms import CorrectionForm, FinishForm, QuoteForm, WithdrawQuoteForm
+from vehicles.models import Need
+from vehicles.repairs.ages import Worn
 
 TYPED = {
     "supplier": "Quayside Auto Parts",
@@ -18,8 +21,9 @@ TYPED = {
 }
 
 
-def quote(typed: dict[str, str], taken: Any = ("new", "used"), **fields: Any) -> QuoteForm:
-    return QuoteForm(typed, None, today=TODAY, taken=taken, **fields)
+def quote(typed: dict[str, str], **need: Any) -> QuoteForm:
+    about = Need(**{"kind": "radiator", "quantity": 1} | need)
+    return QuoteForm(typed, None, today=TODAY, need=about, taken=("new", "used"))
 
 
 def test_what_is_left_empty_costs_nothing_and_takes_no_day() -> None:
@@ -30,9 +34,9 @@ def test_what_is_left_empty_costs_nothing_and_takes_no_day() -> None:
 
 
 def test_work_elsewhere_has_neither_condition_nor_deposit() -> None:
-    form = quote(TYPED, None)
+    form = QuoteForm(TYPED, None, today=TODAY, need=None)
     assert form.is_valid()
-    assert not {"condition", "core_cents"} & set(form.cleaned_data)
+    assert not {"condition", "core_cents", "made"} & set(form.fields)
 
 
 def test_only_conditions_that_are_taken_are_offered() -> None:
@@ -47,6 +51,38 @@ def test_only_conditions_that_are_taken_are_offered() -> None:
 def test_the_price_is_that_of_one_piece() -> None:
     helped = [quote({}, quantity=count).fields["cents"].help_text for count in (1, 4)]
     assert helped == ["Without tax.", "Of one; 4 are needed. Without tax."]
+
+
+def test_a_used_tire_is_read_by_its_tread_and_its_date_code() -> None:
+    form = quote(TYPED | {"tread_32nds": "7", "made": "DOT U2LL LMLR 3523"}, kind="tire")
+    assert form.is_valid()
+    assert form.cleaned_data["worn"] == Worn(tread_32nds=7, made_on=dt.date(2023, 8, 27))
+    assert list(form.fields)[3:6] == ["condition", "tread_32nds", "made"]
+
+
+def test_a_used_battery_is_read_by_its_day_alone() -> None:
+    form = quote(TYPED | {"made": "2025-02-01"}, kind="battery")
+    assert form.is_valid()
+    assert form.cleaned_data["worn"] == Worn(made_on=dt.date(2025, 2, 1))
+    assert "tread_32nds" not in form.fields
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "sentence"),
+    [
+        ("tire", "99", "“99” is not a date code. Type week and year, such as 3521."),
+        ("tire", "5226", "“5226” lies ahead: week 52 of 2026."),
+        ("battery", "2027-01-01", "Friday, January 1, 2027, has not come yet."),
+    ],
+)
+def test_a_date_that_can_not_be_is_refused(kind: str, typed: str, sentence: str) -> None:
+    assert quote(TYPED | {"made": typed}, kind=kind).errors == {"made": [sentence]}
+
+
+def test_other_parts_are_not_read() -> None:
+    assert not {"tread_32nds", "made"} & set(quote(TYPED).fields)
+    new_only = QuoteForm({}, None, today=TODAY, need=Need(kind="tire"), taken=("new",))
+    assert not {"tread_32nds", "made"} & set(new_only.fields)
 
 
 @pytest.mark.parametrize(

@@ -157,13 +157,21 @@ def test_ten_jobs_of_the_catalogue_leave_no_english_on_the_spanish_paper() -> No
     assert words_of(text) & english - words_of("Osier Street Garage") == set()
 
 
-def test_in_spanish_what_somebody_wrote_stays_and_what_it_mends_is_said() -> None:
+def test_in_spanish_what_somebody_wrote_stays_and_what_it_means_is_said() -> None:
     line = replace(paper().estimate.lines[0], clears=("Coolant is brown with rust", "By hand"))
     typed = replace(line, title="Radiator off the donor car")
-    text = text_of(estimate_paper(paper_with(line, typed), "es"))
+    known = replace(typed, title="Radiator and hoses", operation="Replace radiator")
+    text = text_of(estimate_paper(paper_with(line, typed, known), "es"))
     assert "Cambiar el radiador (2 × Radiador). $200.00" in text
     assert "Radiator off the donor car (2 × Radiador). Por: El anticongelante está café" in text
+    assert "Radiator and hoses (2 × Radiador). Cambiar el radiador. $200.00" in text
     assert "By hand" not in text
+
+
+def test_in_english_what_somebody_wrote_says_it_all() -> None:
+    typed = replace(paper().estimate.lines[0], title="Radiator", operation="Replace radiator")
+    text = text_of(estimate_paper(paper_with(typed), "en"))
+    assert "Radiator (2 × Radiator). $200.00" in text
 
 
 def test_the_jobs_begin_on_the_first_page_however_many_there_are() -> None:

@@ -191,6 +191,21 @@ def test_a_price_of_another_car_is_not_found(client: Client) -> None:
         assert send(page).status_code == 404
 
 
+def test_a_used_battery_is_judged_where_its_price_is_typed(client: Client) -> None:
+    need = make_need(kind="battery", title="Battery", system="battery")
+    sign_in(client)
+    typed = PRICE | {"condition": "used", "made": "2023-02-01"}
+    old = client.post(prices(need), typed)
+    assert (old.status_code, Quote.objects.count()) == (422, 0)
+    assert "It was made in 2023, more than 3 years ago. Rule from: program policy" in words(old)
+    young = client.post(prices(need), typed | {"made": "2025-02-01"}, follow=True)
+    assert (
+        "It may be used. It was made in 2025, not more than 3 years ago. A test under load comes "
+        "after. Rule from: program policy; common practice, no source."
+    ) in words(young)
+    assert Quote.objects.get().note == "Made February 1, 2025."
+
+
 def test_what_is_closed_asks_for_no_price(client: Client) -> None:
     need = make_need(state="filled")
     sign_in(client)

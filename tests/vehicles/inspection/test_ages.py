@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
-from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.inspection.ages import Aging, Interval, age, tire_made, used_tire
-from vehicles.inspection.units import Quantity
+from vehicles.inspection.ages import Aging, Interval, age, tire_made
 
 TODAY = date(2026, 11, 25)
 
@@ -97,25 +95,3 @@ def test_more_miles_never_put_a_belt_off(since: date, miles: int, week: int) -> 
     more = age(Aging.DRIVE_BELT, since, TODAY, miles=miles + 1000, miles_per_week=week + 10)
     assert more.by <= now.by
     assert now.due == (now.by <= TODAY)
-
-
-@pytest.mark.parametrize(
-    ("depth", "made", "sentences"),
-    [
-        # At least 5/32 in and at most 6 years: common practice, no source.
-        (Quantity(Fraction(5), "32nds"), date(2021, 1, 3), []),
-        (Quantity(Fraction(4), "mm"), date(2021, 1, 3), []),
-        (
-            Quantity(Fraction(3), "mm"),
-            date(2018, 1, 7),
-            [
-                "3 mm of tread: a used tire needs 5/32 in.",
-                "8.9 years old: a used tire is at most 6 years old.",
-            ],
-        ),
-    ],
-)
-def test_a_used_tire_needs_tread_and_youth(
-    depth: Quantity, made: date, sentences: list[str]
-) -> None:
-    assert [str(one.sentence) for one in used_tire(depth, made, TODAY)] == sentences

@@ -7,7 +7,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vehicles.repairs.fitment import Answer, Car, Fit, Fitment, Part, System, fits, serves
+from shared.say import say
+from vehicles.repairs.fitment import (
+    Answer,
+    Car,
+    Fit,
+    Fitment,
+    Part,
+    System,
+    fits,
+    made_sure,
+    serves,
+)
 
 Facts = TypeVar("Facts", Car, Fitment)
 FITS, ASK, DOES_NOT_FIT = Answer.FITS, Answer.ASK, Answer.DOES_NOT_FIT
@@ -192,3 +203,15 @@ def test_knowing_less_of_a_car_never_turns_a_no_or_an_ask_into_a_yes(
     less = without(car, name)
     if fits(part, less).answer is FITS:
         assert fits(part, car).answer is FITS
+
+
+def test_only_the_unit_that_a_person_looked_at_is_sure() -> None:
+    car = Car(sure=(("radiator", "7"),))
+    asked = Fit(answer=ASK, reason=say("The part does not say which make and model it is for."))
+    assert made_sure(asked, 7, "radiator", car).answer is FITS
+    assert [made_sure(asked, 8, "radiator", car), made_sure(asked, 7, "hose", car)] == [asked] * 2
+
+
+def test_no_look_overrides_a_difference_that_is_known() -> None:
+    other = Fit(answer=DOES_NOT_FIT, reason=say("It is another part."))
+    assert made_sure(other, 7, "radiator", Car(sure=(("radiator", "7"),))) == other

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,10 +11,12 @@ from django.core.exceptions import ValidationError
 
 from shared.models import Event
 from tests.factories import TODAY, make_item, make_need, make_program, make_user
+from vehicles.repairs.ages import Worn
 from vehicles.repairs.keeping import (
     ASKED,
     CHANGED,
     Checked,
+    Seen,
     record_fit,
     set_conditions,
     set_needed_by,
@@ -101,14 +104,14 @@ def test_a_day_that_is_past_or_far_away_is_refused(days: int) -> None:
 
 def test_the_number_from_the_counter_goes_into_the_fitment() -> None:
     need = pads()
-    record_fit(need=need, how="COUNTER", part_number=" BP  77 ", by=make_user())
+    record_fit(need=need, said=Seen(how="COUNTER", part_number=" BP  77 "), by=make_user())
     need.refresh_from_db()
     assert need.fitment["part_number"] == "BP 77"
     assert (need.fitment["make"], said(need)) == ("Toyota", [Checked.COUNTER.value])
 
 
 def test_held_against_the_old_part_needs_no_number() -> None:
-    need = record_fit(need=pads(), how="OLD_PART", part_number="", by=make_user())
+    need = record_fit(need=pads(), said=Seen(how="OLD_PART"), by=make_user())
     assert ("part_number" in need.fitment, said(need)) == (False, [Checked.OLD_PART.value])
 
 
@@ -121,8 +124,40 @@ def test_held_against_the_old_part_needs_no_number() -> None:
 )
 def test_a_look_up_without_a_number_or_way_is_refused(how: str, field: str, sentence: str) -> None:
     with pytest.raises(ValidationError) as refusal:
-        record_fit(need=pads(), how=how, part_number=" ", by=make_user())
+        record_fit(need=pads(), said=Seen(how=how, part_number=" "), by=make_user())
     assert refusal.value.message_dict == {field: [sentence]}
+
+
+def test_a_unit_of_which_a_person_made_sure_is_kept_with_the_car() -> None:
+    need, user = make_need(), make_user()
+    for unit in (7, 9, 7):
+        record_fit(need=need, said=Seen(how="OLD_PART", unit=unit), by=user)
+    need.refresh_from_db()
+    assert need.car["sure"] == [["radiator", "7"], ["radiator", "9"]]
+    assert (need.car["make"], need.version) == ("Toyota", 4)
+
+
+def test_a_used_one_is_looked_at_and_not_only_looked_up() -> None:
+    said_of = Seen(how="COUNTER", part_number="BP 77", unit=7, used=True)
+    with pytest.raises(ValidationError) as refusal:
+        record_fit(need=make_need(), said=said_of, by=make_user())
+    assert refusal.value.message_dict == {
+        "how": ["It is used: a number says nothing of its wear. Look at it."]
+    }
+
+
+def test_a_used_tire_is_taken_only_as_the_rule_says() -> None:
+    need = make_need(kind="tire", title="Tire", system="tires")
+    made_on = need.program.today() - dt.timedelta(days=400)
+    bald = Seen(how="OLD_PART", unit=7, used=True, worn=Worn(tread_32nds=4, made_on=made_on))
+    with pytest.raises(ValidationError) as refusal:
+        record_fit(need=need, said=bald, by=make_user())
+    assert list(refusal.value.message_dict) == ["tread_32nds"]
+    record_fit(
+        need=need, said=replace(bald, worn=replace(bald.worn, tread_32nds=7)), by=make_user()
+    )
+    [event] = Event.objects.about("need", need.pk)
+    assert event.reason.startswith("7/32 in of tread, made ")
 
 
 def test_needs_of_one_item_are_changed_alone() -> None:

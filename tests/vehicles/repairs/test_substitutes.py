@@ -1,12 +1,9 @@
 """What may stand in for a new part.
 
-Tread on the road: 2/32 in, 49 CFR 570.9(a). The rules for used parts have no source: common
-practice and program policy.
+The rules for used parts have no source: common practice and program policy.
 """
 
 from __future__ import annotations
-
-import datetime as dt
 
 import pytest
 
@@ -16,8 +13,6 @@ from vehicles.repairs.parts import Car, Part, PartCondition
 from vehicles.repairs.substitutes import (
     Verdict,
     check,
-    used_battery,
-    used_tire,
     verdict,
     verdicts,
     wear,
@@ -26,7 +21,6 @@ from vehicles.repairs.suitability import Answer, Fit
 from vehicles.shop.systems import System
 
 FITS, ASK, DOES_NOT_FIT = Answer.FITS, Answer.ASK, Answer.DOES_NOT_FIT
-TODAY = dt.date(2026, 11, 30)
 
 
 def said(fit: Fit) -> tuple[Answer, str]:
@@ -107,6 +101,24 @@ def test_no_belt_brake_friction_or_hose_of_the_catalogue_is_ever_taken_used() ->
     assert never <= {kind for kind, _ in kinds}
 
 
+@pytest.mark.parametrize(
+    ("kind", "system", "reason"),
+    [
+        ("tire_patch", System.TIRES, "It is worn by use, or seals only once: a new one is taken."),
+        (
+            "battery_fuse",
+            System.BATTERY,
+            "It is worn by use, or seals only once: a new one is taken.",
+        ),
+        ("battery_cable", System.BATTERY, "Used and rebuilt ones are taken, once they are tested."),
+    ],
+)
+def test_what_belongs_to_a_tire_or_battery_is_not_read_like_one(
+    kind: str, system: System, reason: str
+) -> None:
+    assert str(verdict(kind, system, PartCondition.USED).fit.reason) == reason
+
+
 def test_each_verdict_says_where_its_rule_is_from() -> None:
     rows: list[Verdict] = [
         *verdicts("catalytic_converter", System.EXHAUST),
@@ -125,28 +137,6 @@ def test_a_condition_that_is_not_taken_is_refused_with_the_reason() -> None:
         "A used brake pad, shoe or lining is not taken.",
     ]
     assert check("alternator", System.CHARGING, ["used", "rebuilt"]) == []
-
-
-@pytest.mark.parametrize(
-    ("tread", "made_on", "expected"),
-    [
-        (5, dt.date(2020, 11, 30), [FITS, FITS]),
-        (4, dt.date(2020, 11, 30), [DOES_NOT_FIT, FITS]),
-        (9, dt.date(2020, 11, 29), [FITS, DOES_NOT_FIT]),
-    ],
-)
-def test_a_used_tire_has_five_32nds_and_is_at_most_six_years_old(
-    tread: int, made_on: dt.date, expected: list[Answer]
-) -> None:
-    assert [fit.answer for fit in used_tire(tread, made_on, TODAY)] == expected
-
-
-def test_a_used_battery_is_at_most_three_years_old() -> None:
-    assert said(used_battery(dt.date(2023, 2, 1), TODAY)) == (
-        DOES_NOT_FIT,
-        "It was made in 2023, more than 3 years ago.",
-    )
-    assert used_battery(dt.date(2024, 2, 29), TODAY).answer is FITS
 
 
 def test_a_need_that_takes_new_ones_only_is_not_served_by_a_used_one() -> None:
