@@ -12,7 +12,6 @@ from vehicles.estimates.bias import bias, by_system, wait
 from vehicles.estimates.changes import Told, changes
 from vehicles.estimates.queries import (
     DAYS_A_YEAR,
-    asks_cost,
     cash_job,
     done_items,
     labor_job,
