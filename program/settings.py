@@ -223,6 +223,11 @@ WORK_STOPS = "program.decisions.queries.stops"
 # Called with an item that was taken off the list, and by whom; frees the money set aside for it.
 WORK_DROPPED = "program.decisions.keeping.free_item"
 
+# ---- parts: nothing else of a car is asked for before its gate is done or funded ----
+
+# Called with a program; returns the open needs that wait behind a gate, by their keys.
+NEEDS_HELD = "program.purchasing.queries.held_in"
+
 # ---- jobs: the job table is the truth, Redis only wakes workers ----
 
 REDIS_URL = env.str("REDIS_URL", default="")

@@ -16,7 +16,7 @@ from shared.outbox.contact import MaySay, MessageKind
 from shared.policy.queries import policies
 from sponsors.appeals.drafting import Rules, choose, letter, rests
 from sponsors.appeals.models import Appeal, AppealLine
-from sponsors.appeals.queries import charity, drafted_in, giver, sponsors_to_ask, wanted
+from sponsors.appeals.queries import charity, drafted_in, giver, shut, sponsors_to_ask, wanted
 from sponsors.appeals.states import AppealState
 from sponsors.register.actions import portal_link, stop_link
 from sponsors.register.models import Sponsor
@@ -98,7 +98,8 @@ def approve_appeal(*, appeal: Appeal, by: User) -> Appeal:
     Approving twice changes nothing.
 
     Raises:
-        ValidationError: it was dropped, the sponsor may not be asked now, or a link in it is old.
+        ValidationError: it was dropped, the sponsor may not be asked now, it asks for what nobody
+            may ask for now, or a link in it is old.
     """
     found = _locked(appeal)
     if found.state in (AppealState.APPROVED, AppealState.SENT):
@@ -155,6 +156,11 @@ def _check(found: Appeal, sponsor: Sponsor) -> str:
     reason = rests(giver(sponsor, every_days), today)
     if reason is not None:
         raise ValidationError(f"{reason} Drop this appeal.")
+    if gone := shut(found):
+        raise ValidationError(
+            f"Something of its car comes before “{gone[0]}”, which is not asked for until then. "
+            "Drop this appeal; the next round has what is right."
+        )
     stop_url = link_url(stop_link(sponsor))
     page = portal_link(sponsor)
     closed_at = sponsor.link.revoked_at if sponsor.link else None

@@ -11,8 +11,8 @@ from sponsors.appeals.models import Appeal
 from sponsors.appeals.states import AppealState
 from sponsors.matching.queries import standing_reservations
 from sponsors.register.models import Sponsor
-from vehicles.repairs.models import Need
-from vehicles.repairs.queries import open_need
+from vehicles.repairs.queries import needs_to_ask, open_need
+from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,12 +35,12 @@ def with_lines(rows: QuerySet[Appeal]) -> QuerySet[Appeal]:
 
 
 def wanted(program: Program, asks: Sequence[Ask]) -> list[Wanted]:
-    """Return what is asked for and may be shown, with the units nothing is kept for; two queries.
+    """Return what is asked for and may be shown, with the units nothing is kept for.
 
-    A need that is not open any more, or whose text nobody approved, is left out.
+    A need that is not open any more, whose text nobody approved, or that waits behind a gate is
+    left out.
     """
-    needs = Need.objects.shown_to_sponsors().filter(program=program)
-    found = needs.in_bulk([ask.need_id for ask in asks])
+    found = {need.pk: need for need in needs_to_ask(program)}
     kept = Counter(row.need_id for row in standing_reservations(program))
     return [
         Wanted(
@@ -60,6 +60,13 @@ def sponsors_to_ask(program: Program) -> list[Sponsor]:
     return list(
         rows.select_related("program", "address", "link", "stop_link").prefetch_related("gives")
     )
+
+
+def shut(appeal: Appeal) -> list[str]:
+    """Return what an appeal asks for and nobody may ask for now: it waits behind a gate since."""
+    free = {need.pk for need in needs_to_ask(appeal.program)}
+    lines = appeal.lines.filter(need__state=NeedState.OPEN).select_related("need")
+    return [line.need.title for line in lines.order_by("position") if line.need_id not in free]
 
 
 def giver(sponsor: Sponsor, every_days: int) -> Giver:

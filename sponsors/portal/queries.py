@@ -11,8 +11,7 @@ from sponsors.matching.queries import standing_reservations
 from sponsors.pledges.queries import given, in_short, pledges_of
 from sponsors.portal.offering import offered
 from sponsors.register.models import Sponsor
-from vehicles.repairs.models import Need
-from vehicles.repairs.queries import open_need
+from vehicles.repairs.queries import needs_to_ask, open_need
 
 if TYPE_CHECKING:
     from shared.accounts.models import Program, User
@@ -54,13 +53,13 @@ def sponsor_of_stop(link: AccessLink) -> Sponsor | None:
 
 
 def wishes(program: Program) -> list[Wish]:
-    """Return the open needs that lack a part, lowest tier first, then the oldest; two queries.
+    """Return the open needs that lack a part, lowest tier first, then the oldest.
 
-    Only needs whose text the coordinator approved, and none that a part is kept for already.
+    Only needs whose text the coordinator approved, none that a part is kept for already, and none
+    behind a gate. As many queries for one as for a thousand.
     """
     kept = Counter(row.need_id for row in standing_reservations(program))
-    needs = Need.objects.shown_to_sponsors().filter(program=program)
-    found = [_wish(open_need(need), kept[need.pk]) for need in needs]
+    found = [_wish(open_need(need), kept[need.pk]) for need in needs_to_ask(program)]
     lacking = [wish for wish in found if wish.units > 0]
     return sorted(lacking, key=lambda one: (one.need.tier, one.need.opened_on, one.need.id))
 

@@ -25,6 +25,7 @@ from sponsors.register.actions import give_portal_link, revoke_portal_link
 from tests.factories.shared import TODAY, make_address, make_program, make_user
 from tests.factories.sponsors import make_pledge, make_sponsor
 from tests.factories.vehicles import make_need
+from tests.sponsors.gates import make_gated, paid_for
 
 if TYPE_CHECKING:
     from vehicles.models import Need
@@ -255,3 +256,19 @@ def test_a_draft_lists_the_first_six_in_their_order() -> None:
     needs = [make_need() for _ in range(9)]
     [appeal] = draft(*needs)
     assert [line.position for line in appeal.lines.all()] == [1, 2, 3, 4, 5, 6]
+
+
+def test_an_appeal_for_what_waits_behind_a_gate_since_is_refused() -> None:
+    giver()
+    gate, small = make_gated()
+    aside = paid_for(gate)
+    [appeal] = draft(small)
+    aside.delete()
+    with pytest.raises(ValidationError) as refused:
+        approve_appeal(appeal=appeal, by=make_user())
+    sentence = (
+        "Something of its car comes before “Radiator”, which is not asked for until then. Drop this"
+        " appeal; the next round has what is right."
+    )
+    assert refused.value.messages == [sentence]
+    assert Message.objects.count() == 0

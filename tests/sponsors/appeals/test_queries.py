@@ -11,6 +11,7 @@ from sponsors.appeals.queries import (
     charity,
     drafted_in,
     giver,
+    shut,
     sponsors_to_ask,
     wanted,
     with_lines,
@@ -19,6 +20,7 @@ from sponsors.models import Appeal, AppealLine, Gives
 from tests.factories.shared import TODAY, make_address, make_program, make_user
 from tests.factories.sponsors import make_sponsor
 from tests.factories.vehicles import make_need
+from tests.sponsors.gates import make_gated, paid_for
 
 pytestmark = pytest.mark.django_db
 
@@ -74,6 +76,19 @@ def test_what_is_asked_for_keeps_the_figures_of_the_plan() -> None:
     [line] = wanted(need.program, [Ask(need_id=need.pk, frees_cars=2, need_weight=9)])
     assert (line.need.id, line.units, line.frees_cars, line.need_weight) == (need.pk, 2, 2, 9)
     assert wanted(make_program(name="Another garage"), [Ask(need_id=need.pk)]) == []
+
+
+def test_nothing_behind_a_gate_is_asked_for_until_the_gate_is_paid_for() -> None:
+    gate, small = make_gated()
+    asks = [Ask(need_id=gate.pk), Ask(need_id=small.pk)]
+    assert [line.need.id for line in wanted(gate.program, asks)] == [gate.pk]
+    mail = appeal()
+    for position, need in enumerate((gate, small), start=1):
+        AppealLine.objects.create(program=mail.program, appeal=mail, need=need, position=position)
+    assert shut(mail) == ["Radiator"]
+    paid_for(gate)
+    assert [line.need.id for line in wanted(gate.program, asks)] == [gate.pk, small.pk]
+    assert shut(mail) == []
 
 
 def test_a_round_names_who_has_an_appeal_in_it() -> None:

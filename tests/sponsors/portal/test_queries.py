@@ -21,6 +21,7 @@ from sponsors.register.actions import give_portal_link, stop_link
 from tests.factories.shared import TODAY, make_program, make_user
 from tests.factories.sponsors import make_contact, make_pledge, make_sponsor
 from tests.factories.vehicles import make_need
+from tests.sponsors.gates import make_gated, paid_for
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -80,12 +81,27 @@ def test_own_pledges_are_those_of_one_sponsor() -> None:
     assert [row.id for row in own_pledges(pledge.sponsor)] == [pledge.pk]
 
 
+def test_what_waits_behind_a_gate_is_shown_once_the_gate_is_paid_for() -> None:
+    gate, small = make_gated()
+    assert [one.need.id for one in wishes(gate.program)] == [gate.pk]
+    assert wish(gate.program, small.pk) is None
+    paid_for(gate)
+    assert {one.need.id for one in wishes(gate.program)} == {gate.pk, small.pk}
+
+
+def test_what_waits_behind_a_gate_is_shown_once_a_part_is_kept_for_the_gate() -> None:
+    gate, small = make_gated()
+    make_pledge(kind="head_gasket", system="engine")
+    match_open(program=gate.program, today=TODAY)
+    assert [one.need.id for one in wishes(gate.program)] == [small.pk]
+
+
 @pytest.mark.parametrize("count", [1, 3])
-def test_needs_are_read_in_two_queries(
+def test_needs_are_read_in_a_fixed_number_of_queries(
     count: int, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
     for _ in range(count):
         make_need()
     program = make_program()
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(8):
         assert len(wishes(program)) == count
