@@ -44,7 +44,7 @@ from vehicles.repairs.estimate import SCREEN_DRAWS, simulate
 from vehicles.repairs.models import RepairItem
 from vehicles.repairs.overlap import Job as Access
 from vehicles.repairs.overlap import shared_access
-from vehicles.repairs.queries import given_of, with_work
+from vehicles.repairs.queries import asks_cost, given_of, with_work
 from vehicles.repairs.states import NeedState
 
 if TYPE_CHECKING:

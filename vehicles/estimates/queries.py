@@ -10,6 +10,7 @@ from vehicles.estimates.actuals import Job
 from vehicles.repairs.ages import aged, taken
 from vehicles.repairs.models import Need, RepairItem
 from vehicles.repairs.parts import PartCondition
+from vehicles.repairs.queries import asks_cost, bought
 from vehicles.repairs.states import ItemState, NeedState
 from vehicles.repairs.substitutes import POLICY, verdict
 from vehicles.repairs.suitability import Answer
@@ -188,18 +189,6 @@ def cash_job(item: RepairItem) -> Job | None:
         high=high,
         actual=item.cost_cents,
     )
-
-
-def bought(item: RepairItem) -> list[Need]:
-    """Return the parts of an item that cost money: not withdrawn, and no gift kept for them."""
-    return [
-        need for need in item.needs.all() if need.state != NeedState.WITHDRAWN and not need.given
-    ]
-
-
-def asks_cost(item: RepairItem) -> bool:
-    """Return whether an item that is done should have a cost: something was bought for it."""
-    return bool(item.sublet_cents or any(need.price_cents for need in bought(item)))
 
 
 def past_cars(items: Iterable[RepairItem], cents_per_hour: int) -> list[int]:

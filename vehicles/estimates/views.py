@@ -32,7 +32,6 @@ from vehicles.estimates.models import Quote
 from vehicles.estimates.pdf import estimate_paper
 from vehicles.estimates.pictures import plot
 from vehicles.estimates.queries import (
-    asks_cost,
     cash_job,
     conditions_of,
     is_open,
@@ -44,6 +43,7 @@ from vehicles.estimates.tables import EstimateTable, JobRow, JobTable, PriceTabl
 from vehicles.intake.models import Intake
 from vehicles.repairs.actions import mark_done, rank_now
 from vehicles.repairs.models import Need, RepairItem
+from vehicles.repairs.queries import asks_cost
 from vehicles.repairs.states import ItemState
 
 if TYPE_CHECKING:

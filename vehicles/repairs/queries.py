@@ -20,7 +20,7 @@ from vehicles.repairs.open_needs import OpenNeed
 from vehicles.repairs.parts import Car, Fitment, Part
 from vehicles.repairs.prerequisites import by_causes
 from vehicles.repairs.ranking import CodeSeverity, Hazard
-from vehicles.repairs.states import NeedState
+from vehicles.repairs.states import ItemState, NeedState
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -148,6 +148,45 @@ def open_parts(item: RepairItem, given: Collection[int]) -> list[Need]:
     """Return the needs of an item that have to be bought: open, and not `given` by id."""
     needs = item.needs.all()
     return [need for need in needs if need.state == NeedState.OPEN and need.pk not in given]
+
+
+def bought(item: RepairItem) -> list[Need]:
+    """Return the parts of an item that cost money: not withdrawn, and no gift kept for them."""
+    return [
+        need for need in item.needs.all() if need.state != NeedState.WITHDRAWN and not need.given
+    ]
+
+
+def asks_cost(item: RepairItem) -> bool:
+    """Return whether an item that is done should have a cost: something was bought for it."""
+    return bool(item.sublet_cents or any(need.price_cents for need in bought(item)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Untold:
+    """A done item, and which of minutes and cost nobody wrote down."""
+
+    item: RepairItem
+    minutes: bool
+    cost: bool
+
+
+def untold(items: Iterable[RepairItem]) -> list[Untold]:
+    """Return the done items, read with their needs, of which something is not known, newest first.
+
+    A cost is asked only where something was bought.
+    """
+    done = [item for item in items if item.state == ItemState.DONE]
+    done.sort(key=lambda item: (item.done_on, item.pk), reverse=True)
+    rows = [
+        Untold(
+            item=item,
+            minutes=item.took_minutes is None,
+            cost=item.cost_cents is None and asks_cost(item),
+        )
+        for item in done
+    ]
+    return [row for row in rows if row.minutes or row.cost]
 
 
 def latest_estimate(intake: Intake) -> Estimate | None:

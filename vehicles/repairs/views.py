@@ -291,6 +291,7 @@ def _items(request: StaffRequest, stay: Intake, **typed: Form) -> HttpResponse:
         "stay": stay,
         "offers": None if stay.left_on else offers(stay),
         "items": ItemTable(open_items, causes=queries.after_causes(open_items)),
+        "untold": queries.untold(items),
         "closed": [item for item in items if item.state != ItemState.OPEN],
         "estimate": estimate,
         "is_stale": estimate is not None and queries.is_stale(estimate, open_items),

@@ -97,12 +97,26 @@ def record_inspection(
     if client_key and (there := EquipmentInspection.objects.filter(**key).first()):
         return _same(there, found, said)
     _refuse_retired(found)
+    row = _inspection(found, said, client_key, by)
+    before = newest_inspection(found)
+    row.full_clean()
+    row.save()
+    passed = "passed" if said.passed else "failed"
+    log_event(found, f"An inspection was recorded: {passed}.", by=by, fields=["inspections"])
+    if before is None or before.on <= row.on:
+        _follow(found, row, by)
+    return row
+
+
+def _inspection(
+    found: Equipment, said: Inspected, client_key: UUID | None, by: User
+) -> EquipmentInspection:
+    """Return what is to be recorded; one that passed with the day that the next one is due."""
     _refuse_inspected(said.on, found.program.today(), "on")
     due = (said.next_due_on or next_due(said.on, found.interval_months)) if said.passed else None
     if due:
         _refuse_due(found, said.on, due, "next_due_on")
-    before = newest_inspection(found)
-    row = EquipmentInspection(
+    return EquipmentInspection(
         program_id=found.program_id,
         equipment=found,
         on=said.on,
@@ -114,13 +128,6 @@ def record_inspection(
         recorded_by=by,
         client_key=client_key,
     )
-    row.full_clean()
-    row.save()
-    passed = "passed" if said.passed else "failed"
-    log_event(found, f"An inspection was recorded: {passed}.", by=by, fields=["inspections"])
-    if before is None or before.on <= row.on:
-        _follow(found, row, by)
-    return row
 
 
 def _follow(found: Equipment, row: EquipmentInspection, by: User) -> None:

@@ -47,17 +47,33 @@ def record_torque(
     known = WheelTorque.objects.filter(program=stay.program_id, client_key=client_key).first()
     if client_key and known:
         return _same(known, stay, said)
+    _refuse_work(stay, said, by)
+    row = _torque(stay, said, by)
+    row.client_key = client_key
+    row.full_clean()
+    row.save()
+    counts = "" if row.counts else ", which doesn’t count"
+    log_event(stay, f"The wheels were torqued{counts}.", by=by, fields=["torques"])
+    return row
+
+
+def _refuse_work(stay: Intake, said: Tightened, by: User) -> None:
+    """Refuse work on a car that nobody may work on, or by who may not work on wheels."""
     today = stay.program.today()
     if not (said.is_again and stay.left_on):
         open_stay(stay)
         refuse_without(stay, Act.DIAGNOSE, today)
     refuse_unless_may(by, work_on(System.WHEELS), today)
+
+
+def _torque(stay: Intake, said: Tightened, by: User) -> WheelTorque:
+    """Return what is to be recorded, and whether it counts: by its wrench and the miles driven."""
     wrench = Equipment.objects.select_for_update(of=("self",)).get(pk=said.wrench_id)
     if wrench.retired_on:
         raise ValidationError({"wrench": f"{wrench} is retired. Take another wrench."})
     _refuse_odometer(stay, said)
-    because = refusal(piece(wrench), today) or _too_soon(stay, said)
-    row = WheelTorque(
+    because = refusal(piece(wrench), stay.program.today()) or _too_soon(stay, said)
+    return WheelTorque(
         program_id=stay.program_id,
         intake=stay,
         wrench=wrench,
@@ -69,13 +85,7 @@ def record_torque(
         wrench_due_on=wrench.due_on,
         counts=because is None,
         because=str(because or ""),
-        client_key=client_key,
     )
-    row.full_clean()
-    row.save()
-    counts = "" if row.counts else ", which doesn’t count"
-    log_event(stay, f"The wheels were torqued{counts}.", by=by, fields=["torques"])
-    return row
 
 
 @transaction.atomic

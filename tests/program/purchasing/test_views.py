@@ -155,7 +155,7 @@ def test_a_used_tire_on_the_shelf_is_measured_where_it_is_taken() -> None:
     tire = {"fitment": {"tire_size": "195/65R15 91H"}, "used": True}
     unit = make_supply(kind="tire", title="Tire", system="tires", **tire)
     assert "Tread, if it is used" in page(f"{LIST}{need.pk}/")
-    typed = {"how": "OLD_PART", "unit": unit.pk, "tread_32nds": "4", "made": "0124"}
+    typed: dict[str, Any] = {"how": "OLD_PART", "unit": unit.pk, "tread_32nds": "4", "made": "0124"}
     bald = send(need, "checked", **typed)
     assert bald.status_code == 422
     assert "It has 4/32 in of tread; used tires are taken from 5/32 in on." in words(bald)

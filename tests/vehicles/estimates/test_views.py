@@ -230,6 +230,28 @@ def test_a_job_is_marked_done_with_what_it_took(client: Client) -> None:
     assert client.get(page).status_code == 404
 
 
+def test_a_tap_marks_it_done_and_what_it_took_is_asked_at_once(client: Client) -> None:
+    item = repairable()
+    make_need(item=item)
+    sign_in(client)
+    place = reverse("repairs:mark_done", args=[item.intake_id, item.pk])
+    asked = client.post(place, follow=True)
+    page = url("record_actuals", item.intake_id, item.pk)
+    assert ("Minutes it took" in words(asked), "Paid for parts" in words(asked)) == (True, True)
+    assert page in asked.content.decode()
+    item.refresh_from_db()
+    minutes = client.post(page, {"version": item.version, "took_minutes": "75"}, follow=True)
+    assert ("Minutes it took" in words(minutes), "Paid for parts" in words(minutes)) == (
+        False,
+        True,
+    )
+    item.refresh_from_db()
+    cost = {"version": item.version, "took_minutes": "75", "cost_cents": "110.00"}
+    assert "What it took" not in words(client.post(page, cost, follow=True))
+    item.refresh_from_db()
+    assert (item.took_minutes, item.cost_cents) == (75, 11_000)
+
+
 def test_what_a_job_took_is_corrected_with_a_reason(client: Client) -> None:
     item = make_item(state="done", done_on=TODAY, took_minutes=750)
     sign_in(client)

@@ -24,6 +24,7 @@ from vehicles.repairs.actions import make_estimate
 from vehicles.repairs.charges import Rates
 from vehicles.repairs.parts import Car, Fitment
 from vehicles.repairs.queries import (
+    Untold,
     hazard,
     is_stale,
     latest_estimate,
@@ -31,6 +32,7 @@ from vehicles.repairs.queries import (
     open_needs,
     open_parts,
     timeline,
+    untold,
     with_work,
 )
 from vehicles.repairs.ranking import CodeSeverity, Hazard
@@ -139,3 +141,17 @@ def test_a_timeline_takes_four_queries(
         log_event(make_item(intake=stay), "A repair item was added.", by=make_user())
     with django_assert_num_queries(4):
         timeline(stay)
+
+
+def test_what_nobody_wrote_down_of_done_items_is_asked_newest_first() -> None:
+    stay = make_intake()
+    done = {"intake": stay, "state": "done", "done_on": TODAY}
+    make_item(title="Whole", took_minutes=75, **done)
+    first, second = make_item(title="First", **done), make_item(title="Second", **done)
+    paid = make_item(title="Paid", took_minutes=75, sublet_cents=7_500, **done)
+    make_item(intake=stay, title="Open")
+    assert untold(with_work(stay.items.all())) == [
+        Untold(item=paid, minutes=False, cost=True),
+        Untold(item=second, minutes=True, cost=False),
+        Untold(item=first, minutes=True, cost=False),
+    ]
