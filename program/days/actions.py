@@ -189,6 +189,13 @@ def keep_proposal(*, program: Program, key: str, proposal: dict[str, Any]) -> No
     job.save(update_fields=["payload"])
 
 
+def keep_refusal(*, program: Program, key: str, because: str) -> None:
+    """Keep with the job why no days were found."""
+    job = Job.objects.select_for_update(of=("self",)).get(program=program, key=key)
+    job.payload = job.payload | {"refused": because}
+    job.save(update_fields=["payload"])
+
+
 @transaction.atomic
 def accept_replan(*, job: Job, rows: Sequence[Slot], as_proposed: bool, by: User) -> list[Booking]:
     """Book the days as proposed; the standing bookings ahead end.

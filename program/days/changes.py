@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
 
-    from program.days.bookings import Board, Car, Shop, Slot, Standing
+    from program.days.bookings import Board, Car, Job, Shop, Slot, Standing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +71,13 @@ def changes(board: Board, standing: Iterable[Standing], shop: Shop) -> tuple[Cha
         if name in board.moved and name in before
     ]
     return tuple(sorted(found, key=lambda row: (row.days[1], row.car_id, row.title)))
+
+
+def dropped(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> tuple[str, ...]:
+    """Return the cars that are booked and have no place on the board, by number."""
+    booked = {row.job_id for row in standing}
+    cars = {job.car_id for job in jobs if job.id in booked}
+    return tuple(sorted(cars - {slot.car_id for slot in board.slots}))
 
 
 def _first_slots(slots: Iterable[Slot]) -> dict[str, list[Slot]]:

@@ -26,7 +26,7 @@ from program.days.hours import DAY, day_of
 from program.days.reading import read_placed, ready_on, sinks, slots_of
 from program.days.shifting import pulled
 from program.days.solver import build
-from program.days.solving import EFFORT, solver, usable
+from program.days.solving import EFFORT, Attention, solve, solver, usable
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -36,12 +36,14 @@ if TYPE_CHECKING:
 
     from program.days.bookings import Car, Job, Shop, Standing
     from program.days.solver import Model
+    from program.days.solving import Watch
 
 ALONE_EFFORT = 0.5  # deterministic seconds to see whether one car could be done at all
 EARLY_EFFORT = 0.4  # and for work a day earlier, which is worth no longer wait
+TOO_EARLY = "Somebody stopped the search before it had found any days."
 
 
-def lay_out(
+def lay_out(  # noqa: PLR0913  # the days hang on this many things
     cars: Iterable[Car],
     jobs: Iterable[Job],
     shop: Shop,
@@ -49,37 +51,53 @@ def lay_out(
     standing: Iterable[Standing] = (),
     day_moves: int = LATE_DAY_MOVES,
     effort: float = EFFORT,
+    watch: Watch | None = None,
 ) -> Board:
     """Return the board of all cars whose jobs find room, and a problem for each other car.
 
     A car is on the board with all its jobs or not at all. `day_moves` is how many moves against
     the `standing` bookings one day late is worth, for each point of need. `effort` is in the
-    solver's deterministic seconds.
+    solver's deterministic seconds. `watch` is told how far it is, and may end the search early.
 
     Raises:
-        ValueError: jobs wait for each other in a circle, or for one that isn't there.
+        ValueError: jobs wait for each other in a circle, or for one that isn't there; or the search
+            was ended before it found any days.
     """
-    cars, jobs = list(cars), list(jobs)
+    cars, jobs, heed = list(cars), list(jobs), Attention(watch)
+    heed.tell(10, "Who does what when, and where")
+    if heed.stop():
+        raise ValueError(TOO_EARLY)
     model = build(cars, jobs, shop)
     moved = _moves(model, standing)
+    cost = _cost(model, moved, day_moves)
+    model.cp.minimize(cost)
+    run = solver(effort)
+    if not usable(solve(model.cp, run, heed)):
+        if heed.stopped:
+            raise ValueError(TOO_EARLY)
+        return _empty(cars, jobs, shop)
+    value, bound = round(run.objective_value), round(run.best_objective_bound)
+    heed.tell(60, "What can be done earlier")
+    run = _earlier(model, run, (cost, value), heed)
+    heed.tell(90, "What stands in the way")
+    return _read(model, run, moved, (value, bound))
+
+
+def _cost(
+    model: Model, moved: Mapping[str, cp_model.IntVar], day_moves: int
+) -> cp_model.LinearExprT:
+    """Return what the days cost, counted in moves: cars left out, then days late, then moves."""
     late = _lateness(model)
     left = {car: 1 - model.here[car] for car in model.cars}
     most = (
         1
         + len(moved)
-        + sum(day_moves * _weight(car) * len(shop.days) * 7 for car in model.cars.values())
+        + sum(day_moves * _weight(car) * len(model.shop.days) * 7 for car in model.cars.values())
     )
     cost = sum(moved.values()) + sum(
         day_moves * _weight(model.cars[car]) * days for car, days in late.items()
     )
-    cost += sum(most * (model.cars[car].weight + 1) * out for car, out in left.items())
-    model.cp.minimize(cost)
-    run = solver(effort)
-    if not usable(run.status_name(run.solve(model.cp))):
-        return _empty(cars, jobs, shop)
-    value, bound = round(run.objective_value), round(run.best_objective_bound)
-    run = _earlier(model, run, (cost, value))
-    return _read(model, run, moved, (value, bound))
+    return cost + sum(most * (model.cars[car].weight + 1) * out for car, out in left.items())
 
 
 def _weight(car: Car) -> int:
@@ -157,8 +175,11 @@ def _earlier(
     model: Model,
     run: cp_model.CpSolver,
     reached: tuple[cp_model.LinearExprT, int],
+    heed: Attention,
 ) -> cp_model.CpSolver:
     """Return a run as late as the one before and with as few moves, whose work is done early."""
+    if heed.stop():
+        return run
     _hint(model, run)
     cost, value = reached
     model.cp.add(cost <= value)
@@ -170,7 +191,7 @@ def _earlier(
     terms += [model.stay_ends[name] - begins for name, begins in model.stay_begins.items()]
     model.cp.minimize(sum(terms))
     again = solver(EARLY_EFFORT)
-    return again if usable(again.status_name(again.solve(model.cp))) else run
+    return again if usable(solve(model.cp, again, heed)) else run
 
 
 def _hint(model: Model, run: cp_model.CpSolver) -> None:
@@ -221,5 +242,4 @@ def _fits_alone(model: Model, car: Car) -> bool:
     own = [job for job in model.jobs.values() if job.car_id == car.id]
     alone = build([car], own, model.shop)
     alone.cp.add(alone.here[car.id] == 1)
-    run = solver(ALONE_EFFORT)
-    return usable(run.status_name(run.solve(alone.cp)))
+    return usable(solve(alone.cp, solver(ALONE_EFFORT)))

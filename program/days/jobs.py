@@ -7,31 +7,46 @@ from typing import TYPE_CHECKING, Any
 
 from django.utils import timezone
 
-from program.days.actions import keep_proposal
-from program.days.changes import broken_promises, changes
+from program.days.actions import keep_proposal, keep_refusal
+from program.days.changes import broken_promises, changes, dropped
 from program.days.day_board import lay_out
 from program.days.gathering import facts_now
 from program.days.revision import Revision
+from shared.jobs.progress import Progress
 
 if TYPE_CHECKING:
     import datetime as dt
 
     from program.days.gathering import Facts
+    from program.days.solving import Watch
     from shared.accounts.models import Program
     from shared.jobs.runner import Write
 
 
 def replan(payload: dict[str, Any], program: Program) -> Write:
-    """Lay out the days from now on; what is done or goes on stays, and little else moves."""
-    now = timezone.now()
-    found = revise(facts_now(program, now), now)
-    return partial(keep_proposal, program=program, key=payload["key"], proposal=found.to_json())
+    """Lay out the days from now on; what is done or goes on stays, and little else moves.
+
+    Who stops it early gets the best days found so far, or is told that there are none.
+    """
+    now, key = timezone.now(), payload["key"]
+    watch = Progress(program, key)
+    watch.tell(1, "Reading what is booked")
+    try:
+        found = revise(facts_now(program, now), now, watch)
+    except ValueError as error:
+        return partial(keep_refusal, program=program, key=key, because=str(error))
+    return partial(keep_proposal, program=program, key=key, proposal=found.to_json())
 
 
-def revise(facts: Facts, now: dt.datetime) -> Revision:
+def revise(facts: Facts, now: dt.datetime, watch: Watch | None = None) -> Revision:
     """Return the days laid out anew, with what they change in sentences."""
     board = lay_out(
-        facts.cars, facts.jobs, facts.shop, standing=facts.standing, day_moves=facts.day_moves
+        facts.cars,
+        facts.jobs,
+        facts.shop,
+        standing=facts.standing,
+        day_moves=facts.day_moves,
+        watch=watch,
     )
     moved = changes(board, facts.standing, facts.shop)
     return Revision(
@@ -39,6 +54,7 @@ def revise(facts: Facts, now: dt.datetime) -> Revision:
         fingerprint=facts.fingerprint,
         slots=board.slots,
         changes=tuple(str(change.sentence) for change in moved),
+        dropped=dropped(board, facts.standing, facts.jobs),
         broken=tuple(str(said) for said in broken_promises(board, facts.cars)),
         problems=tuple(
             f"{problem.sentence} {problem.remedy}" for problem in (*board.problems, *facts.notes)

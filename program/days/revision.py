@@ -16,19 +16,22 @@ from program.days.bookings import Slot
 from program.days.states import BookingKind
 
 TIMES = ("begins_at", "ends_at")
+LISTS = ("changes", "dropped", "broken", "problems")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Revision:
     """What was proposed: the slots, what moves, whose promise breaks, and what can't be done.
 
-    `problems` are sentences, each with its remedy. `value` and `bound` are counted in moves.
+    `dropped` are the numbers of cars that are booked and would be no more. `problems` are
+    sentences, each with its remedy. `value` and `bound` are counted in moves.
     """
 
     laid_out_at: datetime
     fingerprint: str
     slots: tuple[Slot, ...] = ()
     changes: tuple[str, ...] = ()
+    dropped: tuple[str, ...] = ()
     broken: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
     value: int = 0
@@ -58,7 +61,8 @@ class Revision:
             )
             for row in kept["slots"]
         )
-        told = {name: tuple(kept[name]) for name in ("changes", "broken", "problems")}
+        # Days kept by an earlier version of the program say nothing of cars that fall out.
+        told = {name: tuple(kept.get(name, ())) for name in LISTS}
         return cls(
             laid_out_at=datetime.fromisoformat(kept["laid_out_at"]),
             fingerprint=kept["fingerprint"],

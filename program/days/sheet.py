@@ -191,6 +191,11 @@ class Proposal:
         return self.revision is not None and not self.answer
 
     @property
+    def refused(self) -> str:
+        """Why no days were found, or why the job failed; empty for one that found some."""
+        return str(self.job.payload.get("refused") or self.job.error)
+
+    @property
     def computing(self) -> bool:
         """Whether a worker has it, or will."""
         return self.job.state in {JobState.PENDING, JobState.RUNNING}

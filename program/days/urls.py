@@ -9,6 +9,7 @@ app_name = "days"
 urlpatterns = [
     path("", views.week, name="week"),
     path("anew/", views.replan_ask, name="replan_ask"),
+    path("anew/<int:pk>/stop/", views.replan_stop, name="replan_stop"),
     path("proposal/", views.proposal, name="proposal"),
     path("proposal/<int:pk>/accept/", views.proposal_accept, name="proposal_accept"),
     path("proposal/<int:pk>/keep/", views.proposal_keep, name="proposal_keep"),

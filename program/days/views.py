@@ -25,6 +25,7 @@ from program.days.states import TroubleKind
 from shared import htmx
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import SHOP
+from shared.jobs.actions import ask_to_stop
 from shared.jobs.models import Job
 from shared.links.access import private_link
 from shared.links.purposes import LinkPurpose
@@ -72,6 +73,17 @@ def week(request: StaffRequest) -> HttpResponse:
 def replan_ask(request: StaffRequest) -> HttpResponse:
     """Ask for the days anew, from what is booked and what went wrong."""
     actions.ask_replan(program=_program(request), by=request.user)
+    return redirect("days:proposal")
+
+
+@require_POST
+@requires(*KEEPERS)
+def replan_stop(request: StaffRequest, pk: int) -> HttpResponse:
+    """Take the best days found so far."""
+    try:
+        ask_to_stop(job=_job(request, pk), by=request.user)
+    except ValidationError as refusal:
+        messages.warning(request, refusal.messages[0])
     return redirect("days:proposal")
 
 

@@ -16,10 +16,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor
-from threading import Thread
 from time import monotonic
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
+from program.days.solving import Attention, Patient, Watch, solve
 from program.planning.hands import HOURS_OF, told_apart
 from program.planning.plan import PartSource, PlannedCase
 
@@ -32,34 +32,23 @@ if TYPE_CHECKING:
     from program.planning.hands import Kind
     from program.planning.solver import Expr, Model
 
+__all__ = [
+    "Answer",
+    "Attention",
+    "Deadline",
+    "Patient",
+    "Watch",
+    "highest",
+    "hint",
+    "lowest",
+    "read",
+    "solve",
+    "solver",
+]
+
 EFFORT = 10.0  # deterministic seconds for one aim
 SEED = 20261130
 ROUNDING = 1e-6
-LOOK_SECONDS = 0.2  # so often whoever watches is asked whether to stop
-
-
-class Watch(Protocol):
-    """Whoever waits for a plan: is told how far it is, and may end the search early.
-
-    It is only ever called from the thread in which the plan was asked for.
-    """
-
-    def tell(self, percent: int, doing: str) -> None:
-        """Hear how much is done, from 0 to 100, and what is done now."""
-
-    def stop(self) -> bool:
-        """Return whether the search is to end with the best plan found so far."""
-
-
-class Patient:
-    """Waits for the end."""
-
-    def tell(self, percent: int, doing: str) -> None:
-        """Hear nothing."""
-
-    def stop(self) -> bool:
-        """Return False: the search ends by itself."""
-        return False
 
 
 class Deadline(Patient):
@@ -71,24 +60,6 @@ class Deadline(Patient):
     def stop(self) -> bool:
         """Return whether the time is over."""
         return monotonic() >= self._ends_at
-
-
-class Attention:
-    """A watch that was asked to stop once stays stopped, for every search that would follow."""
-
-    def __init__(self, watch: Watch | None) -> None:
-        self._watch: Watch = watch or Patient()
-        self.alone = watch is None
-        self.stopped = False
-
-    def tell(self, percent: int, doing: str) -> None:
-        """Pass on how far the work is."""
-        self._watch.tell(percent, doing)
-
-    def stop(self) -> bool:
-        """Return whether the search is to end."""
-        self.stopped = self.stopped or self._watch.stop()
-        return self.stopped
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,20 +104,6 @@ def lowest(
     """Return the lowest value of the aim that was found, and its bound."""
     model.cp.minimize(aim)
     return _answer(model, run, watch, highest=False)
-
-
-def solve(cp: cp_model.CpModel, run: cp_model.CpSolver, watch: Attention | None = None) -> str:
-    """Return the status of a search, which ends early when its watch says so."""
-    if watch is None or watch.alone:
-        return run.status_name(run.solve(cp)).lower()
-    ended: list[str] = []
-    search = Thread(target=lambda: ended.append(run.status_name(run.solve(cp)).lower()))
-    search.start()
-    while search.is_alive():
-        search.join(LOOK_SECONDS)
-        if search.is_alive() and watch.stop():
-            run.stop_search()  # again and again: one that has not begun yet doesn't hear it
-    return ended[0]
 
 
 def _answer(

@@ -34,7 +34,7 @@ def days() -> Rows:
     return [
         ("days:trouble_tell", [[kind.value] for kind in TroubleKind]),
         ("days:trouble_take_back", [[trouble.pk]]),
-        *each(proposal, "days:proposal_accept", "days:proposal_keep"),
+        *each(proposal, "days:proposal_accept", "days:proposal_keep", "days:replan_stop"),
         ("days:calendar_end", [[feed.pk]]),
         ("days:calendar_feed", [[link_token(feed.link)]]),
     ]

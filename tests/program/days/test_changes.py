@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from program.days.bookings import Bay, Car, Standing
-from program.days.changes import broken_promises, changes
+from program.days.changes import broken_promises, changes, dropped
 from program.days.day_board import lay_out
 from program.days.hours import Hours, Span, shifts_of
 from tests.program.days.shops import day, job, open_days, person, shop
@@ -26,6 +26,14 @@ def test_what_stays_is_not_told() -> None:
     standing = [Standing(job_id="a", day=day(0), person_ids=("sten",), bay_id="b1")]
     board = lay_out([Car(id="1")], [job("a")], garage, standing=standing)
     assert changes(board, standing, garage) == ()
+
+
+def test_a_booked_car_that_finds_no_room_falls_out() -> None:
+    standing = [Standing(job_id=name, day=day(0)) for name in ("a", "b", "gone")]
+    jobs = [job("a"), job("b", "2", minutes=60_000), job("c", "3", minutes=60_000)]
+    cars = [Car(id=number) for number in "123"]
+    board = lay_out(cars, jobs, shop(person("sten")), standing=standing)
+    assert dropped(board, standing, jobs) == ("2",)
 
 
 def test_a_promise_that_breaks_says_by_how_many_days() -> None:

@@ -44,6 +44,41 @@ def test_the_same_shop_gets_the_same_board() -> None:
     assert once == again
 
 
+class Watching:
+    """Stops when asked for the n-th time; remembers what it was told."""
+
+    def __init__(self, patience: int) -> None:
+        self.patience, self.told = patience, list[int]()
+
+    def tell(self, percent: int, _doing: str) -> None:
+        self.told.append(percent)
+
+    def stop(self) -> bool:
+        self.patience -= 1
+        return self.patience < 0
+
+
+def test_who_watches_hears_how_far_it_is_and_gets_the_same_board() -> None:
+    rows, jobs, garage = whole_garage(4, weeks=1)
+    watch = Watching(10_000)
+    assert lay_out(rows, jobs, garage, effort=EFFORT, watch=watch) == lay_out(
+        rows, jobs, garage, effort=EFFORT
+    )
+    assert watch.told == [10, 60, 90]
+
+
+def test_who_stops_a_search_that_has_days_gets_them() -> None:
+    cars, jobs, watch = [Car(id="1")], [job("a")], Watching(1)
+    board = lay_out(cars, jobs, shop(person("p")), watch=watch)
+    assert check_board(board.slots, cars, jobs, shop(person("p"))) == []
+    assert (list(board.ready), board.proven) == (["1"], True)
+
+
+def test_who_stops_a_search_before_it_has_any_is_told_so() -> None:
+    with pytest.raises(ValueError, match="Somebody stopped the search before it had found any"):
+        lay_out([Car(id="1")], [job("a")], shop(person("p")), watch=Watching(0))
+
+
 @FEW
 @given(
     st.lists(

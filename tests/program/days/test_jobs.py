@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import TYPE_CHECKING
 
 import pytest
 from django.utils import timezone
@@ -12,12 +13,29 @@ from program.days.gathering import facts_now
 from program.days.jobs import replan, revise
 from program.days.sheet import newest_proposal
 from program.models import Trouble
+from shared.jobs.actions import ask_to_stop, claim
 from shared.jobs.states import JobState
 from shared.models import Job, Person
 from tests.factories import TODAY, make_program, make_user
 from tests.program.days.garage import booked, make_car, make_garage, make_work
 
+if TYPE_CHECKING:
+    from shared.models import Program
+
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("monday")]
+
+
+def away(program: Program, until_on: dt.date) -> None:
+    """Let everybody be away from today on."""
+    for person in Person.objects.filter(program=program):
+        Trouble.objects.create(
+            program=program,
+            kind="person_away",
+            person=person,
+            from_on=TODAY,
+            until_on=until_on,
+            by=make_user(),
+        )
 
 
 def test_with_nothing_wrong_nothing_moves() -> None:
@@ -33,15 +51,7 @@ def test_a_promise_that_has_to_break_is_named() -> None:
     program = make_garage()
     make_work(make_car(promised_on=TODAY))
     booked(program)
-    for person in Person.objects.filter(program=program):
-        Trouble.objects.create(
-            program=program,
-            kind="person_away",
-            person=person,
-            from_on=TODAY,
-            until_on=TODAY,
-            by=make_user(),
-        )
+    away(program, until_on=TODAY)
     now = timezone.now()
     [said] = revise(facts_now(program, now), now).broken
     assert said == (
@@ -74,3 +84,37 @@ def test_what_was_computed_is_kept_with_its_job() -> None:
     found = newest_proposal(program)
     assert found is not None
     assert (found.computing, found.is_open) == (False, True)
+
+
+def test_the_job_says_how_far_it_is() -> None:
+    program = make_garage()
+    make_work(make_car())
+    booked(program)
+    job = ask_replan(program=program, by=None)
+    assert claim(timezone.now()) == job
+    replan(job.payload, program)
+    job.refresh_from_db()
+    assert (job.percent, job.doing) == (90, "What stands in the way")
+
+
+def test_a_job_that_was_stopped_at_once_says_that_there_are_no_days() -> None:
+    program = make_garage()
+    job = ask_replan(program=program, by=None)
+    assert claim(timezone.now()) == job
+    ask_to_stop(job=job, by=make_user())
+    replan(job.payload, program)()
+    Job.objects.filter(pk=job.pk).update(state=JobState.DONE, lease_until=None)
+    found = newest_proposal(program)
+    assert found is not None
+    assert (found.revision, found.is_open) == (None, False)
+    assert found.refused == "Somebody stopped the search before it had found any days."
+
+
+def test_a_booked_car_without_room_is_named() -> None:
+    program = make_garage()
+    make_work(make_car())
+    booked(program)
+    away(program, until_on=TODAY + dt.timedelta(weeks=8))
+    now = timezone.now()
+    found = revise(facts_now(program, now), now)
+    assert (found.dropped, found.changes, len(found.problems)) == (("26-043",), (), 1)

@@ -18,6 +18,7 @@ def test_a_revision_survives_being_kept() -> None:
         fingerprint="abc",
         slots=board.slots,
         changes=("a moves",),
+        dropped=("26-043",),
         value=3,
         bound=3,
     )
@@ -27,3 +28,9 @@ def test_a_revision_survives_being_kept() -> None:
 
 def test_where_better_may_exist_it_is_not_proven() -> None:
     assert not Revision(laid_out_at=moment(0, MONDAY), fingerprint="", value=3, bound=2).proven
+
+
+def test_what_was_kept_before_cars_could_fall_out_is_read() -> None:
+    kept = Revision(laid_out_at=moment(0, MONDAY), fingerprint="").to_json()
+    del kept["dropped"]
+    assert Revision.from_json(kept).dropped == ()

@@ -8,12 +8,14 @@ from uuid import uuid4
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from program.days.actions import make_calendar
+from program.days.actions import ask_replan, make_calendar
 from program.days.jobs import replan
 from program.days.queries import newest_replan, standing
 from program.models import Booking, CalendarFeed, Trouble
 from shared.accounts.roles import RoleKind
+from shared.jobs.actions import claim
 from shared.jobs.states import JobState
 from shared.links.queries import link_url
 from shared.models import Job
@@ -119,6 +121,30 @@ def test_the_waiting_page_looks_again_and_leaves_once_it_is_there(client: Client
     assert client.get(PROPOSAL, headers=HTMX)["HX-Redirect"] == PROPOSAL
 
 
+def test_who_keeps_the_days_stops_the_search(client: Client) -> None:
+    program = make_program()
+    sign_in(client, LEAD)
+    client.post(reverse("days:replan_ask"))
+    job = claim(timezone.now())
+    assert job is not None
+    assert "Take the best found so far" in words(client.get(PROPOSAL))
+    stop = reverse("days:replan_stop", args=[job.pk])
+    assert client.post(stop)["Location"] == PROPOSAL
+    job.refresh_from_db()
+    assert job.stop_asked_at is not None
+    assert "Take the best found so far" not in words(client.get(PROPOSAL))
+    replan(job.payload, program)()
+    Job.objects.filter(pk=job.pk).update(state=JobState.DONE, lease_until=None)
+    assert "before it had found any days" in words(client.get(PROPOSAL))
+    assert "there is nothing to stop" in words(client.post(stop, follow=True))
+
+
+def test_a_technician_stops_no_search(client: Client) -> None:
+    job = ask_replan(program=make_program(), by=None)
+    sign_in(client, RoleKind.TECHNICIAN)
+    assert client.post(reverse("days:replan_stop", args=[job.pk])).status_code == 403
+
+
 def test_before_the_first_proposal_and_after_a_failure_the_page_says_so(client: Client) -> None:
     program = make_program()
     sign_in(client, LEAD)
@@ -157,7 +183,7 @@ def test_a_proposal_of_another_program_is_not_found(client: Client) -> None:
     sign_in(client, LEAD)
     other = make_program(name="Another garage")
     job = Job.objects.create(program=other, key="replan_days:1", kind="replan_days")
-    for name in ("proposal_accept", "proposal_keep"):
+    for name in ("proposal_accept", "proposal_keep", "replan_stop"):
         assert client.post(reverse(f"days:{name}", args=[job.pk])).status_code == 404
 
 
