@@ -125,8 +125,7 @@ def ask_exact(
         waiting = waiting[AT_ONCE:]
         attention.tell(len(settled) * 100 // (len(settled) + len(waiting)), DOING)
     settled = sorted((ask for ask in settled if ask.gain or not ask.exact), key=_rank)
-    best = settled[:limit] if attention.stopped else asking.settle(settled[:limit], close=True)
-    rows = [*best, *settled[limit:], *waiting]
+    rows = [*settled, *waiting]
     return (*rows, *asking.savings({ask.kind for ask in rows}, ask_floor_cents))
 
 
@@ -170,18 +169,13 @@ class _Asking:
             bound=most,
         )
 
-    def settle(self, asks: Iterable[Ask], *, close: bool = False) -> list[Ask]:
+    def settle(self, asks: Iterable[Ask]) -> list[Ask]:
         """Return the rows with what their gifts free, solved beside each other."""
         with ThreadPoolExecutor(AT_ONCE) as pool:
-            return list(pool.map(lambda ask: self._settle(ask, close=close), asks))
+            return list(pool.map(self._settle, asks))
 
-    def _settle(self, ask: Ask, *, close: bool) -> Ask:
-        gain = better(
-            self._given(ask.kind),
-            self.plan,
-            added=GIFT + ask.kind,
-            close=close,
-        )
+    def _settle(self, ask: Ask) -> Ask:
+        gain = better(self._given(ask.kind), self.plan, added=GIFT + ask.kind)
         if not gain.points:
             sentence = could_free(one(ask.label), gain.bound)
             return replace(ask, bound=gain.bound, exact=gain.exact, sentence=sentence)

@@ -30,8 +30,8 @@ from program.planning.canonical import canonical
 from program.planning.demand import barred, bounded, demands, parts_of
 from program.planning.gains import Gain, better, bound_of
 from program.planning.hands import HOURS_OF
+from program.planning.mixing import scarce_parts
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES
-from program.planning.relief import scarce_parts
 from program.planning.solving import Attention
 from program.planning.telling import together, would_free
 from program.planning.trying import Change, ChangeKind, apply

@@ -183,7 +183,7 @@ def _refuse_hours_apart(row: Demand) -> None:
         if sum(own.values()) > minutes:
             raise ValueError(
                 f"{name} takes {sum(own.values())} minutes of some people in {minutes} minutes of "
-                "work. What is taken off for several items is anybody's."
+                "work beside shared access."
             )
     try:
         told_apart(kinds, {})

@@ -17,17 +17,19 @@ from program.planning.boarding import (
 )
 from program.planning.bundles import ask_bundles, ask_hours
 from program.planning.changes import compare
+from program.planning.conflicts import conflicts
 from program.planning.costing import cost_of
 from program.planning.equivalents import same_in_cash
 from program.planning.explain import pin_cost, why_not
-from program.planning.outcome import FundUse, Home, Outcome, Wait, Wanted, WeekUse
+from program.planning.outcome import Clash, FundUse, Home, Outcome, Wait, Wanted, WeekUse
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, by_id
 from program.planning.queries import minutes_to_spare, set_aside_by_fund
+from program.planning.relief import told
 from program.planning.selection import first, select
 from program.planning.shortages import lacks_at_once
 from program.planning.solving import Patient
 from shared.policy.queries import policies
-from shared.say import Say, say
+from shared.say import Say
 from vehicles.shop import models as shop
 
 if TYPE_CHECKING:
@@ -61,6 +63,7 @@ def compute(program: Program, plan_input: PlanInput, watch: Watch | None = None)
     bays = {str(bay.pk): bay.name for bay in shop.Bay.objects.filter(program=program)}
     board = board_of(program, plan_input, plan)
     heard.tell(94, "Reasons and what to ask for")
+    clashes = tuple(_clashes(plan_input, plan))
     cost = cost_of(program, plan, seed=plan_input.weeks[0].starts_on.toordinal())
     return Outcome(
         plan=plan,
@@ -71,7 +74,8 @@ def compute(program: Program, plan_input: PlanInput, watch: Watch | None = None)
         slots=tuple(map(slot_to_json, board.slots)),
         weeks=tuple(_weeks(plan_input, plan)),
         funds=tuple(_funds(plan_input, plan, set_aside_by_fund(program))),
-        problems=tuple(_sentences(*plan.problems, *board.problems)),
+        problems=tuple(_problems(plan, board, clashes)),
+        clashes=clashes,
         cost_p50=cost.p50,
         cost_p80=cost.p80,
         pins_cost=_pins_cost(plan_input, plan),
@@ -150,10 +154,7 @@ def waiting(plan_input: PlanInput, plan: Plan, case_id: str) -> Wait:
     """Return why one case waits in a plan, and the least that would bring it in."""
     case = by_id(plan_input.cases)[case_id]
     why = why_not(plan_input, plan, case_id)
-    extras = [extra.sentence for extra in why.extras if extra.amount is not None]
-    if why.extras and len(extras) < len(why.extras):
-        others = say("No other single thing would bring it in.")
-        extras.append(others if extras else say("No single thing alone would bring it in."))
+    extras = told(why.extras)
     return Wait(
         case_id=case.id,
         name=case.label,
@@ -162,6 +163,7 @@ def waiting(plan_input: PlanInput, plan: Plan, case_id: str) -> Wait:
         held=case.hold is not None,
         reasons=tuple(map(str, (*why.reasons, *extras))),
         swap=str(why.swap.sentence) if why.swap else "",
+        proven=why.verified,
     )
 
 
@@ -247,6 +249,18 @@ def _ask_floor(program: Program) -> int:
 def _changes(plan_input: PlanInput, plan: Plan) -> Iterable[Say]:
     """Return how the plan differs from the one in force; nothing before the first."""
     return compare(plan_input.prior, plan, plan_input) if plan_input.prior else ()
+
+
+def _clashes(plan_input: PlanInput, plan: Plan) -> Iterable[Clash]:
+    for row in conflicts(plan_input, plan):
+        yield Clash(case_id=row.case_id, sentences=tuple(map(str, row.sentences)), pins=row.pins)
+
+
+def _problems(plan: Plan, board: Board, clashes: Iterable[Clash]) -> Iterable[str]:
+    """Yield what else a person must know: what a clash tells is not told twice."""
+    told = {clash.case_id for clash in clashes}
+    yield from _sentences(*(one for one in plan.problems if one.where not in told))
+    yield from _sentences(*board.problems)
 
 
 def _sentences(*problems: Problem) -> Iterable[str]:

@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
-from program.planning.gains import GAIN_EFFORT, narrowed
+from program.planning.choosing import GAIN_EFFORT, narrowed, start_of
 from program.planning.hints import hint_of
 from program.planning.joining import ENDLESS, cents_into, pay_with
 from program.planning.problem import Fund, by_id
@@ -84,7 +84,7 @@ def _least(
     if prices.bound < least:
         return None, True
     endless = Fund(id="endless", label="", available_cents=ENDLESS)
-    model = narrowed(rows, plan, prices, least, funds=(endless,))
+    model = narrowed(start_of(rows, plan, prices), least, funds=(endless,))
     more = model.cp.new_int_var(0, BIG_CENTS, "more cents")
     funds = rows.funds if name else (*rows.funds, fund)
     pay_with(model, funds, {fund.id: more}, rows.reserve_percent)

@@ -18,19 +18,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
+from program.planning.choosing import Start, choose, surely, taking
 from program.planning.demand import demands, forced, parts_of
-from program.planning.gains import NEED, closest, narrowed
-from program.planning.greedy import greedy
 from program.planning.hints import hint_of
 from program.planning.joining import RELIEF_EFFORT, Bench
-from program.planning.relief import Extra, cheapest_mix, single_extras
+from program.planning.mixing import cheapest_mix
+from program.planning.relief import Extra, single_extras
 from program.planning.selection import select
-from program.planning.solving import EFFORT, highest, solver
+from program.planning.solving import EFFORT
 from program.planning.wording import lacking, never_fits, swapped, which_funds
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
-
     from program.planning.plan import Addition, Plan
     from program.planning.problem import PlanInput
     from program.planning.trying import Change
@@ -85,11 +83,11 @@ def why_not(
     )
     mix = cheapest_mix(bench)
     if mix.addition is None:
-        reasons = never_fits(rows, row)
-        return WhyNot(case_id=case_id, lacks=reasons[0], reasons=reasons, verified=mix.verified)
+        reasons = never_fits(rows, row, proven=mix.verified)
+        return WhyNot(case_id=case_id, lacks=reasons[0], verified=mix.verified)
     return WhyNot(
         case_id=case_id,
-        lacks=lacking(mix.addition, parts_of(rows.items)),
+        lacks=lacking(mix.addition, parts_of(rows.items), least=mix.verified),
         reasons=which_funds(rows, plan, row) if mix.addition.cents else (),
         extras=single_extras(bench) if mix.changes else (),
         addition=mix.addition,
@@ -101,30 +99,15 @@ def why_not(
 
 def _swap(rows: PlanInput, plan: Plan, case_id: str, effort: float) -> Swap | None:
     """Return what is lost when the case is taken in and nothing is added."""
-    stay = sorted({*forced(rows) & set(plan.case_ids), case_id})
+    stay = {*forced(rows) & {*plan.case_ids}, case_id}
     pinned = replace(rows, pinned_in=rows.pinned_in | {case_id})
-    model = narrowed(pinned, plan, hint_of(pinned), _surely(pinned, stay))
-    if case_id not in model.y:
-        return None  # not even by a fraction, were all weeks one
-    for name in stay:
-        model.cp.add(model.y[name] == 1)
-    need, run = NEED.expression(model), solver(effort)
-    answer = highest(model, need, run)
-    if answer.value is None:
+    start = Start(rows=pinned, plan=plan, prices=taking(hint_of(pinned), stay))
+    found = choose(start, surely(pinned, stay), effort=effort)
+    if found.value is None:
         return None
-    run = closest(model, plan, need >= answer.value, run)
-    chosen = {name for name, y in model.y.items() if run.value(y)}
-    displaced = tuple(name for name in plan.case_ids if name not in chosen)
-    loss = plan.value - answer.value
+    displaced = tuple(name for name in plan.case_ids if name not in found.case_ids)
+    loss = plan.value - found.value
     return Swap(displaced=displaced, loss=loss, sentence=swapped(displaced, loss))
-
-
-def _surely(rows: PlanInput, stay: Collection[str]) -> int:
-    """Return need weight that some plan with these cases reaches: the greedy one, or none."""
-    found = {case.case_id for case in greedy(rows)}
-    if not found.issuperset(stay):
-        return 0
-    return sum(case.need_weight for case in rows.cases if case.id in found)
 
 
 def pin_cost(plan_input: PlanInput, plan: Plan, *, effort: float = EFFORT) -> int:

@@ -91,26 +91,39 @@ def told_apart(kinds: Iterable[Kind], taken: Mapping[str, int]) -> dict[Kind, in
 def shared_hours(
     hands: Iterable[Hand], may: Mapping[str, Sequence[Collection[int]]]
 ) -> tuple[SharedHours, ...]:
-    """Return one resource for each set of people that alone may do some work, in a fixed order.
+    """Return the hours that bound the work of each set of groups, in a fixed order.
 
-    `may` has for each group the ids of the people who may do its work, by week. A set to which
-    everybody with hours belongs is left out: the week's minutes bound it already.
+    `may` has for each group the ids of the people who may do its work, by week. Sets of groups of
+    which everybody may do some are left out: the week's minutes bound them already.
     """
     rows = sorted(hands, key=lambda hand: hand.id)
     everybody = frozenset(hand.id for hand in rows if any(hand.minutes))
-    able = {
-        group: frozenset().union(*map(frozenset, weeks)) & everybody
-        for group, weeks in sorted(may.items())
-    }
+    able = {group: [everybody & {*own} for own in may[group]] for group in sorted(may)}
+    sets = _sets_of_groups(able)
+    found = _bounds(rows, sets, able)
+    kinds = {tuple(row.name for row in found if group in row.groups) for group in able}
+    try:
+        told_apart(kinds, {})
+    except ValueError:
+        found = _bounds(rows, sets | {frozenset({group}) for group in able}, able)
+    return found
+
+
+def _bounds(
+    rows: Sequence[Hand],
+    sets: Iterable[frozenset[str]],
+    able: Mapping[str, Sequence[frozenset[int]]],
+) -> tuple[SharedHours, ...]:
+    everybody = frozenset(hand.id for hand in rows if any(hand.minutes))
     found = []
-    for people in _unions(able.values()):
-        groups = frozenset(group for group, own in able.items() if own <= people)
-        minutes = _minutes(rows, groups, may)
+    for groups in sets:
+        people = frozenset().union(*(own for group in groups for own in able[group]))
+        minutes = _minutes(rows, groups, able)
         if people != everybody or minutes != _minutes_of_all(rows):
-            found.append(
-                SharedHours(name=_name(rows, people, groups), groups=groups, minutes=minutes)
-            )
-    return _told_apart_by_name(found)
+            name = _name(rows, people, groups)
+            found.append((people, SharedHours(name=name, groups=groups, minutes=minutes)))
+    found.sort(key=lambda pair: (len(pair[0]), sorted(pair[0]), sorted(pair[1].groups)))
+    return _told_apart_by_name([row for _, row in found])
 
 
 def _told_apart_by_name(rows: Sequence[SharedHours]) -> tuple[SharedHours, ...]:
@@ -127,20 +140,29 @@ def _told_apart_by_name(rows: Sequence[SharedHours]) -> tuple[SharedHours, ...]:
     return tuple(found)
 
 
-def _unions(sets: Iterable[frozenset[int]]) -> list[frozenset[int]]:
+def _sets_of_groups(able: Mapping[str, Sequence[frozenset[int]]]) -> set[frozenset[str]]:
+    """Return the groups whose work only some people may do, for each union of sets of a week."""
+    weeks = [dict(zip(able, own, strict=True)) for own in zip(*able.values(), strict=True)]
+    return {
+        frozenset(group for group, own in week.items() if own <= people)
+        for week in weeks
+        for people in _unions(week.values())
+    }
+
+
+def _unions(sets: Iterable[frozenset[int]]) -> set[frozenset[int]]:
     """Return every union of the sets, or the sets alone when there are too many unions."""
     alone = sorted(set(sets), key=sorted)
     found: set[frozenset[int]] = set()
     for own in alone:
         found |= {own | other for other in found} | {own}
         if len(found) > MOST_UNIONS:
-            found = set(alone)
-            break
-    return sorted(found, key=lambda people: (len(people), sorted(people)))
+            return set(alone)
+    return found
 
 
 def _minutes(
-    rows: Sequence[Hand], groups: frozenset[str], may: Mapping[str, Sequence[Collection[int]]]
+    rows: Sequence[Hand], groups: frozenset[str], able: Mapping[str, Sequence[Collection[int]]]
 ) -> tuple[int, ...]:
     """Return the minutes of each week of those who may then do the work of one of the groups."""
     weeks = range(len(rows[0].minutes) if rows else 0)
@@ -148,7 +170,7 @@ def _minutes(
         sum(
             hand.minutes[week]
             for hand in rows
-            if any(hand.id in may[group][week] for group in groups)
+            if any(hand.id in able[group][week] for group in groups)
         )
         for week in weeks
     )

@@ -16,11 +16,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from program.planning.demand import demands
+from program.planning.demand import bounded, demands
+from program.planning.nearby import around
 from program.planning.problem import Fund, PlanInput, by_id
 from program.planning.solver import BIG_CENTS, Model, Relief, unions
 from program.planning.solving import hint, lowest, solver
 from program.planning.trying import apply, open_fund
+from program.planning.whole import whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -61,21 +63,90 @@ class Bench:
 
     def model(self, rows: PlanInput, relief: Relief = NOTHING) -> Model:
         """Return a model of the wanted cases only, all of which go home."""
-        model = Model(only(rows, self.wanted), extras=False, relief=relief)
+        model = _all_of(only(rows, self.wanted), self.wanted, relief)
         hint(model, self.hints)
-        for name in self.wanted:
-            model.cp.add(model.y[name] == 1)
+        return model
+
+    def merged(self, relief: Relief) -> Model:
+        """Return the same over all weeks as one: what can't be had in it can't be had at all.
+
+        What is added to later weeks is part of what is added to all.
+        """
+        rows = whole(replace(only(self.plan_input, self.wanted), gift_week=0))
+        names = {name: all_weeks(name) for name in bounded(rows)}
+        more = frozenset(name for name, base in names.items() if base in relief.resources)
+        model = _all_of(rows, self.wanted, replace(relief, resources=more))
+        hint(model, self.hints)
+        for (week, name), amount in model.more.items():
+            model.cp.add(amount <= model.more[week, names[name]])
         return model
 
     def holds(self, changes: Iterable[Change] = ()) -> bool | None:
         """Return whether all go home once the changes are made; None when that stays open."""
         rows = apply(self.plan_input, changes)
-        return self.solvable(self.model(rows))
+        return fit(rows, self.wanted, self.hints, self.effort).fits
 
     def solvable(self, model: Model) -> bool | None:
         """Return whether a model has a plan; None when that stays open."""
-        answer = lowest(model, 0, solver(self.effort))
-        return None if answer.status == "unknown" else answer.value is not None
+        return _solvable(model, self.effort)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """Whether some cases all go home, None when that stays open; and by which supplies."""
+
+    fits: bool | None
+    used: frozenset[tuple[str, str]] = frozenset()  # need, supply
+
+
+def fit(rows: PlanInput, wanted: Iterable[str], cases: Iterable[PlannedCase], effort: float) -> Fit:
+    """Return whether the wanted cases all go home, and nobody else has to.
+
+    Asked first is what is quickest: over all weeks as one, where what can't be done can't be done
+    at all; then only the cases that are not in the plan are given weeks, all others left in theirs;
+    then all are. `cases` is that plan; it has to keep every rule of the input.
+    """
+    names, planned = sorted({*wanted}), list(cases)
+    if _solvable(_all_of(whole(only(rows, names)), names), effort) is False:
+        return Fit(fits=False)
+    moved = {case.case_id for case in planned} ^ {*names}
+    new = moved & {*names}
+    if planned and len(new) < len(names):
+        beside = _fit(_all_of(only(around(rows, planned, moved), new), new), effort)
+        if beside.fits:
+            return beside
+    model = _all_of(only(rows, names), names)
+    hint(model, planned)
+    return _fit(model, effort)
+
+
+def _all_of(rows: PlanInput, names: Iterable[str], relief: Relief = NOTHING) -> Model:
+    """Return a model in which all of these go home."""
+    model = Model(rows, extras=False, relief=relief)
+    for name in sorted(names):
+        model.cp.add(model.y[name] == 1)
+    return model
+
+
+def _fit(model: Model, effort: float) -> Fit:
+    run = solver(effort)
+    answer = lowest(model, 0, run)
+    if answer.value is None:
+        return Fit(fits=None if answer.status == "unknown" else False)
+    return Fit(fits=True, used=frozenset(u for u, var in model.supplied.items() if run.value(var)))
+
+
+def _solvable(model: Model, effort: float) -> bool | None:
+    return _fit(model, effort).fits
+
+
+def all_weeks(name: str) -> str:
+    """Return the resource of which `whole` holds apart what the later weeks have.
+
+    >>> all_weeks("minutes from week 1 on"), all_weeks("bay_days")
+    ('minutes', 'bay_days')
+    """
+    return name.partition(" from week ")[0]
 
 
 def only(rows: PlanInput, case_ids: Iterable[str]) -> PlanInput:
@@ -93,11 +164,14 @@ def only(rows: PlanInput, case_ids: Iterable[str]) -> PlanInput:
     )
 
 
-def money_model(bench: Bench, fund_id: str) -> tuple[Model, cp_model.IntVar]:
+def money_model(
+    bench: Bench, fund_id: str, *, merged: bool = False
+) -> tuple[Model, cp_model.IntVar]:
     """Return a model in which one fund has more to spend, and how much more."""
     rows = bench.plan_input
     endless = Fund(id="endless", label="", available_cents=ENDLESS)
-    model = bench.model(replace(rows, funds=(endless,)))
+    rich = replace(bench, plan_input=replace(rows, funds=(endless,)))
+    model = rich.merged(NOTHING) if merged else rich.model(rich.plan_input)
     more = model.cp.new_int_var(0, BIG_CENTS, "more cents")
     funds = rows.funds if fund_id in by_id(rows.funds) else (*rows.funds, open_fund(rows))
     pay_with(model, funds, {fund_id: more}, rows.reserve_percent)

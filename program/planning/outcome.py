@@ -43,7 +43,8 @@ class Home:
 class Wait:
     """One case that waits: what it lacks, the reasons, what taking it in would cost the others.
 
-    Not `exact`: what it lacks is a bound, and nobody has asked for the reasons yet.
+    Not `exact`: what it lacks is a bound, and nobody has asked for the reasons yet. Not `proven`:
+    what it lacks was worked out as far as the effort went; less may do.
     """
 
     case_id: str
@@ -54,6 +55,7 @@ class Wait:
     reasons: tuple[str, ...] = ()
     swap: str = ""
     exact: bool = True
+    proven: bool = True
 
     def to_json(self) -> Json:
         """Return the row as `Outcome.to_json` holds it."""
@@ -84,6 +86,15 @@ class Wanted:
     def from_json(cls, data: Json) -> Self:
         """Return the row that `to_json` wrote."""
         return cls(**_typed(data))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clash:
+    """One case that has to stay in and doesn't fit: why, and the pins of which one may come off."""
+
+    case_id: str
+    sentences: tuple[str, ...]
+    pins: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +154,7 @@ class Outcome:
     weeks: tuple[WeekUse, ...] = ()
     funds: tuple[FundUse, ...] = ()
     problems: tuple[str, ...] = ()
+    clashes: tuple[Clash, ...] = ()
     slots: tuple[Json, ...] = ()  # who works on what when, as `boarding` reads it
     help: tuple[str, ...] = ()  # other help that would free cars: parts together, hours, a lift
     changes: tuple[str, ...] = ()  # against the plan in force when it was computed
@@ -168,7 +180,7 @@ class Outcome:
     def from_json(cls, data: Json) -> Self:
         """Return the outcome that `to_json` wrote."""
         rows: Json = {
-            name: tuple(kind(**_typed(row)) for row in data[name])
+            name: tuple(kind(**_typed(row)) for row in data.get(name, ()))
             for name, kind in _ROW_KINDS.items()
         }
         return cls(
@@ -186,6 +198,7 @@ class Outcome:
 _ROW_KINDS: dict[str, type] = {
     "homes": Home,
     "waits": Wait,
+    "clashes": Clash,
     "wanted": Wanted,
     "stays": Stay,
     "weeks": WeekUse,

@@ -23,7 +23,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class CaseSheet:
-    """Why one case goes home by a plan, or waits. Not `exact`: only a bound was worked out yet."""
+    """Why one case goes home by a plan, or waits. Not `exact`: only a bound was worked out yet.
+
+    Not `proven`: the search for the least that brings it in ended before it was settled.
+    """
 
     goes_home: bool
     need_weight: int
@@ -31,6 +34,7 @@ class CaseSheet:
     reasons: tuple[str, ...]
     held: bool = False
     exact: bool = True
+    proven: bool = True
 
 
 def case_sheet(plan: Plan, case: Case) -> CaseSheet | None:
@@ -45,6 +49,7 @@ def case_sheet(plan: Plan, case: Case) -> CaseSheet | None:
             reasons=(*wait.reasons, *((wait.swap,) if wait.swap else ())),
             held=wait.held,
             exact=wait.exact,
+            proven=wait.proven,
         )
     if outcome.plan.case(case.number) is None:
         return None

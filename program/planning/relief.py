@@ -16,40 +16,41 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from program.planning.demand import bounded, parts_of
 from program.planning.joining import Bench, cents_into, money_model
-from program.planning.plan import Addition
-from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, by_id
+from program.planning.mixing import less
+from program.planning.problem import by_id
 from program.planning.shortages import short_of
 from program.planning.solver import Relief
 from program.planning.solving import lowest, solver
-from program.planning.trying import Change, ChangeKind, changes_for, open_fund
-from program.planning.wording import as_noun, in_week, kind_of, listed, no_amount, no_part, would_do
+from program.planning.trying import Change, ChangeKind, open_fund
+from program.planning.wording import (
+    as_noun,
+    in_week,
+    kind_of,
+    listed,
+    no_amount,
+    no_other,
+    no_part,
+    would_do,
+)
 from shared.money import usd
 from shared.say import say
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from ortools.sat.python import cp_model
 
-    from program.planning.demand import Demand
-    from program.planning.problem import Fund, Item, PartNeed, PlanInput
+    from program.planning.problem import Fund, Item, PartNeed
     from program.planning.shortages import Short
     from program.planning.solver import Model
+    from program.planning.solving import Answer
     from shared.say import Say
-
-# What is asked for first when one thing can stand for another: money before hours before days
-# before a part. Source of the order: program policy.
-PART_PRICE = 10**7
-DAY_PRICE = 40_000
-UNIT_PRICE = 100
-PRICES = {MINUTES: UNIT_PRICE, BAY_DAYS: DAY_PRICE, LIFT_DAYS: DAY_PRICE}
 
 
 class ExtraKind(StrEnum):
@@ -79,15 +80,6 @@ class Extra:
     sentence: Say
 
 
-@dataclass(frozen=True, kw_only=True)
-class Mix:
-    """The cheapest mix of extras, if one is enough; `verified` as with each `Extra`."""
-
-    addition: Addition | None
-    verified: bool
-    changes: tuple[Change, ...] = ()
-
-
 def single_extras(bench: Bench) -> tuple[Extra, ...]:
     """Return the extra of each single thing that the case takes: money, resources, parts.
 
@@ -99,6 +91,16 @@ def single_extras(bench: Bench) -> tuple[Extra, ...]:
         *(_resource(bench, name, short) for name in _taken(bench)),
         *_parts(bench, short),
     )
+
+
+def told(extras: Iterable[Extra]) -> tuple[Say, ...]:
+    """Return each extra that is enough as a sentence, and one of all others that are not."""
+    rows = tuple(extras)
+    enough = tuple(row.sentence for row in rows if row.amount is not None)
+    others = [row for row in rows if row.amount is None]
+    if not others:
+        return enough
+    return (*enough, no_other(among=bool(enough), proven=all(row.verified for row in others)))
 
 
 def _payers(bench: Bench) -> list[Fund]:
@@ -128,14 +130,13 @@ def _money(bench: Bench, fund: Fund, short: Short) -> Extra:
     thing = say("money in the {fund}", fund=fund.label)
     if short.resources or short.need_ids:
         return _never(ExtraKind.MONEY, fund.id, no_amount(thing, proven=True))
-    model, more = money_model(bench, fund.id)
-    answer = lowest(model, more, solver(bench.effort))
+    answer = _least_money(bench, fund)
     if answer.value is None:
         refused = answer.status == "infeasible"
         return _never(ExtraKind.MONEY, fund.id, no_amount(thing, proven=refused), proven=refused)
     cents = cents_into(fund, answer.value, bench.plan_input.reserve_percent)
     change = Change(kind=ChangeKind.MONEY, what=_name(bench, fund), amount=cents)
-    verified = bool(bench.holds([change])) and bench.holds([_less(change)]) is False
+    verified = bool(bench.holds([change])) and bench.holds([less(change)]) is False
     given = say("{cents} more in the {fund}", cents=usd(cents), fund=fund.label)
     return Extra(
         kind=ExtraKind.MONEY,
@@ -147,6 +148,22 @@ def _money(bench: Bench, fund: Fund, short: Short) -> Extra:
     )
 
 
+def _least_money(bench: Bench, fund: Fund) -> Answer:
+    """Return the least that one fund has to spend more, and how that is proven."""
+    model, more = money_model(bench, fund.id, merged=True)
+    bound = lowest(model, more, solver(bench.effort))
+    if bound.status == "infeasible":
+        return bound
+    model, more = money_model(bench, fund.id)
+    model.cp.add(more == bound.bound)
+    found = lowest(model, more, solver(bench.effort))
+    if found.value is not None:
+        return found
+    model, more = money_model(bench, fund.id)
+    model.cp.add(more >= bound.bound)
+    return lowest(model, more, solver(bench.effort))
+
+
 def _never(kind: ExtraKind, name: str, sentence: Say, *, proven: bool = True) -> Extra:
     return Extra(kind=kind, name=name, amount=None, verified=proven, sentence=sentence)
 
@@ -154,10 +171,6 @@ def _never(kind: ExtraKind, name: str, sentence: Say, *, proven: bool = True) ->
 def _name(bench: Bench, fund: Fund) -> str:
     """Return the fund's id, or nothing for one that the input doesn't have."""
     return fund.id if fund.id in by_id(bench.plan_input.funds) else ""
-
-
-def _less(change: Change) -> Change:
-    return replace(change, amount=change.amount - 1)
 
 
 def _resource(bench: Bench, name: str, short: Short) -> Extra:
@@ -181,9 +194,7 @@ def _found(bench: Bench, name: str, by_week: Mapping[int, int]) -> Extra:
         Change(kind=ChangeKind.TIME, what=name, amount=amount, week=week)
         for week, amount in sorted(by_week.items())
     )
-    least, amounts = _more_model(bench, name)
-    least.cp.add(sum(amounts) <= sum(by_week.values()) - 1)
-    verified = bool(bench.holds(changes)) and bench.solvable(least) is False
+    verified = bool(bench.holds(changes)) and _too_few(bench, name, sum(by_week.values()) - 1)
     weeks = bench.plan_input.weeks
     given = listed([in_week(name, amount, weeks[week]) for week, amount in sorted(by_week.items())])
     return Extra(
@@ -195,6 +206,17 @@ def _found(bench: Bench, name: str, by_week: Mapping[int, int]) -> Extra:
         changes=changes,
         sentence=would_do(given, least=verified),
     )
+
+
+def _too_few(bench: Bench, name: str, amount: int) -> bool:
+    """Return whether so much more of a resource was proven not to be enough."""
+    merged = bench.merged(Relief(resources=frozenset({name})))
+    merged.cp.add(merged.more[0, name] <= amount)
+    if bench.solvable(merged) is False:
+        return True
+    model, amounts = _more_model(bench, name)
+    model.cp.add(sum(amounts) <= amount)
+    return bench.solvable(model) is False
 
 
 def _more_model(bench: Bench, name: str) -> tuple[Model, list[cp_model.IntVar]]:
@@ -237,52 +259,3 @@ def _given(part: PartNeed, change: Change) -> Extra:
         changes=(change,),
         sentence=would_do(say("One given {part}", part=as_noun(label)), least=True),
     )
-
-
-def cheapest_mix(bench: Bench) -> Mix:
-    """Return the cheapest mix of money, resources and parts, without one when none is enough.
-
-    A part is in it only where it can't be bought.
-    """
-    rows = bench.plan_input
-    scarce = Counter(part.gift_kind for part in scarce_parts(rows, bench.row))
-    relief = Relief(cents=True, resources=frozenset(bounded(rows)), gifts=scarce)
-    model = bench.model(rows, relief)
-    own = {part.id for part in scarce_parts(rows, bench.row)}
-    for need_id, given in model.given.items():
-        if need_id not in own:
-            model.cp.add(given == 0)
-    asked = sum(PRICES.get(name, UNIT_PRICE) * more for (_, name), more in model.more.items())
-    run = solver(bench.effort)
-    total = asked + model.more_cents + PART_PRICE * sum(model.given.values())
-    answer = lowest(model, total, run)
-    if answer.value is None:
-        return Mix(addition=None, verified=answer.status == "infeasible")
-    more = {key: run.value(amount) for key, amount in model.more.items()}
-    fund, reserve = open_fund(rows), rows.reserve_percent
-    addition = Addition(
-        cents=cents_into(fund, run.value(model.more_cents), reserve),
-        resources={key: amount for key, amount in sorted(more.items()) if amount},
-        need_ids=tuple(name for name, given in sorted(model.given.items()) if run.value(given)),
-    )
-    changes = changes_for(addition)
-    return Mix(addition=addition, verified=_is_least(bench, changes), changes=changes)
-
-
-def scarce_parts(rows: PlanInput, row: Demand) -> list[PartNeed]:
-    """Return the parts of a case that can't be bought within these weeks."""
-    weeks = len(rows.weeks)
-    parts = parts_of(row.must).values()
-    return [part for part in parts if part.price_cents is None or part.buy_week >= weeks]
-
-
-def _is_least(bench: Bench, changes: tuple[Change, ...]) -> bool:
-    """Return whether the changes are enough, and not with one unit less of any of them."""
-    return bool(bench.holds(changes)) and all(
-        bench.holds([*changes[:n], *_one_less(change), *changes[n + 1 :]]) is False
-        for n, change in enumerate(changes)
-    )
-
-
-def _one_less(change: Change) -> list[Change]:
-    return [_less(change)] if change.amount > 1 else []

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from program.planning.models import Plan
-    from program.planning.outcome import FundUse, Home, Outcome, Stay, Wait, Wanted, WeekUse
+    from program.planning.outcome import Clash, FundUse, Home, Outcome, Stay, Wait, Wanted, WeekUse
     from shared.accounts.models import User
 
 WITHHELD = "Withheld from you"
@@ -102,6 +102,7 @@ class WeekSheet:
     weeks: tuple[WeekUse, ...]
     funds: tuple[FundUse, ...]
     problems: tuple[str, ...]
+    clashes: tuple[Clash, ...] = ()
     help: tuple[str, ...] = ()
     changes: tuple[str, ...] = ()
     cost_p50: int = 0
@@ -167,6 +168,7 @@ def week_sheet(plan: Plan, user: User | None = None) -> WeekSheet:
         weeks=outcome.weeks,
         funds=outcome.funds,
         problems=outcome.problems,
+        clashes=outcome.clashes,
         help=outcome.help,
         changes=outcome.changes,
         cost_p50=outcome.cost_p50,

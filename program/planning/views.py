@@ -18,7 +18,7 @@ from program.planning.jobs import input_of
 from program.planning.models import Pin, Plan
 from program.planning.pdf import wall_sheet
 from program.planning.pictures import bay_board, fund_picture, households
-from program.planning.queries import job_of, newest_plan
+from program.planning.queries import approved_plan, job_of, newest_plan
 from program.planning.sheet import week_sheet
 from program.planning.states import PlanState
 from program.planning.tables import FundTable, HomeTable, HoursTable, WantedTable
@@ -40,15 +40,19 @@ SHOWN_HOMES = 30  # of a large program; all stand on a page of their own
 def week(request: StaffRequest) -> HttpResponse:
     """Show the newest plan, or that it is being computed, or that there is none."""
     plan = newest_plan(request.user.program) if request.user.program else None
-    context: dict[str, object] = {"plan": plan, "may_plan": _may_plan(request)}
+    pins = Pin.objects.filter(case__in=Case.objects.for_user(request.user), ended_at=None)
+    context: dict[str, object] = {
+        "plan": plan,
+        "may_plan": _may_plan(request),
+        "pins": pins.select_related("case", "by"),
+        "in_force": approved_plan(plan.program) if plan else None,
+    }
     if plan is None or plan.state not in SHOWN:
         context["job"] = job_of(plan) if plan else None
         return htmx.answer(request, "planning/no_week.html", context, part="progress")
     if htmx.wants_part(request):  # the plan that this page waited for is there
         return htmx.go(request, "planning:week")
     sheet = week_sheet(plan, request.user)
-    pins = Pin.objects.filter(case__in=Case.objects.for_user(request.user), ended_at=None)
-    context["pins"] = pins.select_related("case", "by")
     return render(request, "planning/week.html", context | _drawn(sheet))
 
 
@@ -117,7 +121,10 @@ def case_pin(request: StaffRequest, number: str) -> HttpResponse:
 def case_unpin(request: StaffRequest, number: str) -> HttpResponse:
     """Take the pin off a case."""
     case = get_object_or_404(Case.objects.for_user(request.user), number=number)
-    unpin_case(case=case, by=request.user)
+    if unpin_case(case=case, by=request.user):
+        messages.success(request, f"The pin is off {number}. A new plan is being computed.")
+    else:
+        messages.error(request, f"{number} was not pinned any more. Nothing was changed.")
     return redirect("planning:week")
 
 

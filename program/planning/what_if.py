@@ -22,17 +22,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Self
 
-from program.planning.aims import KEPT
 from program.planning.changes import compare
-from program.planning.check import check_plan
-from program.planning.demand import barred, demands, forced
-from program.planning.gains import NEED, closest, narrowed
-from program.planning.hints import hint_of
+from program.planning.choosing import choose_after
 from program.planning.outcome import plan_from_json, plan_to_json
 from program.planning.problem import BAY_DAYS, MINUTES, by_id
 from program.planning.selection import select
-from program.planning.solver import Model
-from program.planning.solving import EFFORT, highest, hint, solver
+from program.planning.solving import EFFORT
 from program.planning.trying import Change, ChangeKind, apply, open_fund
 from program.planning.wording import (
     amount_of,
@@ -131,33 +126,10 @@ def first_answer(
     """
     made = tuple(changes)
     rows = apply(plan_input, made)
-    model = _model(rows, plan, effort)
-    need, run = NEED.expression(model), solver(effort)
-    answer = highest(model, need, run)
-    if answer.value is None:
+    found = choose_after(rows, plan, effort)
+    if found.value is None:
         raise ValueError("No plan was found with these changes in the time given.")
-    run = closest(model, plan, need >= answer.value, run)
-    chosen = tuple(sorted(name for name, y in model.y.items() if run.value(y)))
-    value = sum(row.case.need_weight for row in demands(rows) if row.case.id in chosen)
-    return _answer(plan_input, plan, made, chosen, (value, answer.bound))
-
-
-def _model(rows: PlanInput, plan: Plan, effort: float) -> Model:
-    """Return a model that keeps as many as can be kept of the cases that have to stay in.
-
-    What is left of the plan is tried first: where it still holds, few cases stay open.
-    """
-    cases = {case.id: case for case in rows.cases if not barred(rows, case)}
-    left = tuple(case for case in plan.cases if case.case_id in cases)
-    if not check_plan(rows, replace(plan, cases=left, problems=())):
-        least = sum(cases[case.case_id].need_weight for case in left)
-        return narrowed(rows, plan, hint_of(rows), least)
-    model, wanted = Model(rows, extras=False), sorted(forced(rows))
-    hint(model, plan.cases)
-    if wanted:
-        kept = KEPT.expression(model)
-        model.cp.add(kept >= (highest(model, kept, solver(effort)).value or 0))
-    return model
+    return _answer(plan_input, plan, made, found.case_ids, (found.value, found.bound))
 
 
 def _answer(
@@ -213,7 +185,7 @@ def _effect(
 ) -> Say:
     """Return the whole answer as one sentence."""
     freed, displaced = cases
-    cause = listed([told(plan_input, change) for change in changes]) if changes else say("Nothing")
+    cause = listed([told(plan_input, change) for change in changes])
     points = _points(gain)
     if not freed and not displaced:
         return say("{cause} would change nothing: the same cars go home.", cause=cause)

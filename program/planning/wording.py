@@ -76,14 +76,19 @@ def week_of(week: Week) -> Say:
     return say("week of {month} {day}", month=f"{day:%B}", day=day.day)
 
 
-def lacking(addition: Addition, parts: Mapping[str, PartNeed]) -> Say:
-    """Return what a case lacks, to be read after its number: `lacks $140.00`."""
+def lacking(addition: Addition, parts: Mapping[str, PartNeed], *, least: bool = True) -> Say:
+    """Return what a case lacks, to be read after its number: `lacks $140.00`.
+
+    It may lack less than that unless it was proven to be the `least`.
+    """
     scarce = sorted({name for _, name in addition.resources})
     amounts = {name: addition.total(name) for name in scarce}
     things = _things(addition.need_ids, parts, addition.cents, amounts)
     if not things:
         return say("fits, and another choice was made")
-    return say("lacks {things}", things=listed(things))
+    if least:
+        return say("lacks {things}", things=listed(things))
+    return say("lacks {things}, or less", things=listed(things))
 
 
 def at_least(
@@ -163,17 +168,42 @@ def no_part(*, proven: bool) -> Say:
     return say("No single part given was found to bring it in.")
 
 
-def never_fits(plan_input: PlanInput, row: Demand) -> tuple[Say, ...]:
-    """Return why a case can't go home within these weeks, whatever is added."""
+def no_other(*, among: bool, proven: bool) -> Say:
+    """Return that no single thing brings a case in, `among` those that do; or that none was found.
+
+    >>> str(no_other(among=True, proven=False))
+    'No other single thing was found to bring it in with the effort spent.'
+    """
+    if among and proven:
+        return say("No other single thing would bring it in.")
+    if among:
+        return say("No other single thing was found to bring it in with the effort spent.")
+    if proven:
+        return say("No single thing alone would bring it in.")
+    return say("No single thing alone was found to bring it in with the effort spent.")
+
+
+def never_fits(plan_input: PlanInput, row: Demand, *, proven: bool) -> tuple[Say, ...]:
+    """Return why a case can't go home within these weeks, or that no way was found."""
     must = {item.id for item in row.must}
     weeks = plan_input.weeks[row.case.earliest_week :]
-    days = row.totals(must, plan_input.bay_day_minutes).get(BAY_DAYS, 0)
+    days = row.totals(must, plan_input.bay_day_minutes).get(BAY_DAYS, 0) + row.outside_days(must)
     there = sum(len(week.days) for week in weeks)
     if days > there:
-        return (
-            say("needs {days} days in a bay, and these weeks have {there}", days=days, there=there),
+        return (_too_long(days, there, outside=row.outside_days(must)),)
+    if proven:
+        return (say("can't be started and finished within these weeks, whatever is added"),)
+    return (say("was not found to fit within these weeks with the effort spent; it may fit"),)
+
+
+def _too_long(days: int, there: int, *, outside: int) -> Say:
+    if outside:
+        return say(
+            "needs {days} days in a bay and away, and these weeks have {there}",
+            days=days,
+            there=there,
         )
-    return (say("can't be started and finished within these weeks, whatever is added"),)
+    return say("needs {days} days in a bay, and these weeks have {there}", days=days, there=there)
 
 
 def swapped(displaced: Sequence[str], loss: int) -> Say:

@@ -4,14 +4,18 @@ Written from the rules in `problem.py` alone: nothing here is imported from the 
 counts demand, or from what pays. Every choice of items of every car is tried, best first, with
 every source of every part, every pair of weeks, and every number of days in the bay and on the
 lift. Whether hours and money reach is told by the theorem of the least cut (Ford and Fulkerson
-1956, from memory).
+1956, from memory). Where not everybody may do all work, each person is given minutes of each car in
+each week, by HiGHS through scipy, a solver by others.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from itertools import chain, combinations, product
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
+
+import pytest
 
 from tests.program.planning.small import DAY
 
@@ -19,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from program.planning.problem import Case, Item, PlanInput
+    from tests.program.planning.small import Staff
 
 Best = tuple[int, int]  # need weight, safety points
 Ready = tuple[int, ...]  # the first week in which each car may start
@@ -99,11 +104,11 @@ def _lift(items: Sequence[Item]) -> int:
     return _bay([item for item in items if item.id in names])
 
 
-def best(given: PlanInput) -> Best:
+def best(given: PlanInput, staff: Staff | None = None) -> Best:
     """Return the most need weight, and the most safety points among the plans that reach it."""
     choices = list(product(*(list(_works(given, case)) for case in given.cases)))
     choices.sort(key=_worth, reverse=True)
-    return next(_worth(works) for works in choices if _possible(given, works))
+    return next(_worth(works) for works in choices if _possible(given, works, staff))
 
 
 def _worth(works: Sequence[Work]) -> Best:
@@ -111,12 +116,12 @@ def _worth(works: Sequence[Work]) -> Best:
     return need, sum(item.points for work in works for item in work.done)
 
 
-def _possible(given: PlanInput, works: Sequence[Work]) -> bool:
+def _possible(given: PlanInput, works: Sequence[Work], staff: Staff | None) -> bool:
     if sum(_minutes(w) for w in works if w.items is not None) > _there(given, "minutes"):
         return False
     if sum(_bay(work.done) for work in works) > _there(given, "bay_days"):
         return False
-    return any(_scheduled(given, works, ready) for ready in _ready_weeks(given, works))
+    return any(_scheduled(given, works, ready, staff) for ready in _ready_weeks(given, works))
 
 
 def _there(given: PlanInput, name: str) -> int:
@@ -197,13 +202,13 @@ def _unbroken(on: Sequence[int], held: Sequence[int]) -> bool:
     return not weeks or all(on[w] == held[w] for w in range(weeks[0] + 1, weeks[-1]))
 
 
-def _scheduled(given: PlanInput, works: Sequence[Work], ready: Ready) -> bool:
+def _scheduled(given: PlanInput, works: Sequence[Work], ready: Ready, staff: Staff | None) -> bool:
     """Return whether some stay for each car, together, is within what the weeks hold."""
     options = [
         [None] if work.items is None else _least(given, work, first)
         for work, first in zip(works, ready, strict=True)
     ]
-    return _extend(given, works, options, [])
+    return _extend(given, works, options, [], staff)
 
 
 def _least(given: PlanInput, work: Work, ready: int) -> list[Stay | None]:
@@ -226,12 +231,17 @@ def _extend(
     works: Sequence[Work],
     options: Sequence[Sequence[Stay | None]],
     chosen: list[Stay | None],
+    staff: Staff | None,
 ) -> bool:
     if len(chosen) == len(works):
-        return _hours_reach(given, works, chosen) and _places_reach(given, works, chosen)
+        return (
+            _places_reach(given, works, chosen)
+            and _hours_reach(given, works, chosen)
+            and (staff is None or _hands_reach(staff, works, chosen))
+        )
     for stay in options[len(chosen)]:
         after = [*chosen, stay]
-        if _bays_reach(given, after) and _extend(given, works, options, after):
+        if _bays_reach(given, after) and _extend(given, works, options, after, staff):
             return True
     return False
 
@@ -261,6 +271,79 @@ def _hours_reach(given: PlanInput, works: Sequence[Work], stays: Sequence[Stay |
         if rest > sum(given.weeks[w].capacity["minutes"] for w in some):
             return False
     return True
+
+
+class Cell(NamedTuple):
+    """Minutes that one person works on one car in one week, in a group of work."""
+
+    car: int
+    group: str
+    week: int
+    person: str
+
+
+def _pieces(work: Work, staff: Staff) -> dict[str, tuple[int, int]]:
+    """Return the minutes of a car's work by the group of those who may do it, and those in no bay.
+
+    Taking off what items share is anybody's, and so is the group "".
+    """
+    final = work.case.uses["minutes"]
+    found = defaultdict[str, tuple[int, int]](lambda: (0, 0))
+    found[staff.group.get(work.case.id, "")] = (final, final)
+    skilled = final if staff.group.get(work.case.id) else 0
+    for item in work.done:
+        group = staff.group.get(item.id, "")
+        out = max(item.minutes - _in_bay(item), 0)
+        own = item.minutes - item.access_minutes if group else 0
+        skilled += own
+        if group:
+            found[group] = (found[group][0] + own, found[group][1] + min(own, out))
+        rest = item.minutes - own
+        found[""] = (found[""][0], found[""][1] + min(rest, out))
+    found[""] = (_minutes(work) - skilled, found[""][1])
+    return found
+
+
+def _hands_reach(staff: Staff, works: Sequence[Work], stays: Sequence[Stay | None]) -> bool:
+    """Return whether each person can be given minutes of each car's work in each of its weeks."""
+    cells = [
+        Cell(n, group, week, person)
+        for n, (work, stay) in enumerate(zip(works, stays, strict=True))
+        if stay
+        for group in _pieces(work, staff)
+        for week in range(stay.start, stay.home + 1)
+        for person in (sorted(staff.may[group][week]) if group else sorted(staff.hours))
+    ]
+    rows = [
+        ([cell.week == week and cell.person == person for cell in cells], 0, minutes)
+        for person, own in staff.hours.items()
+        for week, minutes in enumerate(own)
+    ]
+    for n, (work, stay) in enumerate(zip(works, stays, strict=True)):
+        for group, (minutes, free) in _pieces(work, staff).items() if stay else ():
+            own = [cell.car == n and cell.group == group for cell in cells]
+            rows.append((own, minutes, minutes))
+            for week, days in enumerate(stay.bay if stay else ()):
+                here = [mine and cell.week == week for mine, cell in zip(own, cells, strict=True)]
+                rows.append((here, 0, DAY * days + free))
+        for week, days in enumerate(stay.bay if stay else ()):
+            out = sum(max(i.minutes - _in_bay(i), 0) for i in work.done) + work.case.uses["minutes"]
+            rows.append(([c.car == n and c.week == week for c in cells], 0, DAY * days + out))
+    return _has_answer(rows)
+
+
+def _has_answer(rows: Sequence[tuple[list[bool], int, int]]) -> bool:
+    """Return whether whole numbers exist whose sums lie between the limits of each row."""
+    optimize = pytest.importorskip("scipy.optimize", reason="scipy is not installed")
+    matrix, lows, highs = zip(*rows, strict=True)
+    if not matrix[0]:
+        return all(low <= 0 for low in lows)
+    found = optimize.milp(
+        [0] * len(matrix[0]),
+        integrality=[1] * len(matrix[0]),
+        constraints=optimize.LinearConstraint(matrix, lows, highs),
+    )
+    return bool(found.success)
 
 
 def _places_reach(given: PlanInput, works: Sequence[Work], stays: Sequence[Stay | None]) -> bool:

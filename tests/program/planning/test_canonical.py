@@ -10,9 +10,13 @@ from program.planning.canonical import canonical, fingerprint
 from program.planning.problem import Case, Item, PartNeed, PlanInput
 from tests.program.planning.programs import program, week
 
+ANA, BEN = "minutes of Ana", "minutes of Ben"
+TOO_MUCH = "takes 60 minutes of some people in 40 minutes of work beside shared access."
+
 
 def one_car(*items: Item) -> PlanInput:
-    return PlanInput(weeks=(week(minutes=100),), cases=(Case(id="c", need_weight=1),), items=items)
+    weeks = (week(minutes=100, **{ANA: 100, BEN: 100}),)
+    return PlanInput(weeks=weeks, cases=(Case(id="c", need_weight=1),), items=items)
 
 
 @pytest.mark.parametrize(
@@ -90,6 +94,35 @@ def test_an_input_that_contradicts_itself_is_refused(items: list[Item], sentence
         (
             {"weeks": (week(minutes=-60),)},
             "The week of 2026-11-30 has the amount -60. Amounts are zero or more.",
+        ),
+        (
+            {"cases": (Case(id="c", need_weight=1, uses={"minutes": 30, ANA: 40}),)},
+            "c takes 40 minutes of some people in 30 minutes of work beside shared access.",
+        ),
+        (
+            {
+                "items": (
+                    Item(
+                        id="a",
+                        case_id="c",
+                        tier=1,
+                        minutes=60,
+                        access="x",
+                        access_minutes=20,
+                        uses={ANA: 60},
+                    ),
+                )
+            },
+            f"The repair item a {TOO_MUCH}",
+        ),
+        (
+            {
+                "items": tuple(
+                    Item(id=f"{n}", case_id="c", tier=1, minutes=60, uses=dict.fromkeys(names, 60))
+                    for n, names in enumerate(((ANA,), (BEN,), (ANA, BEN)))
+                )
+            },
+            "c: These kinds of work can't be told apart by the hours they take.",
         ),
     ],
 )

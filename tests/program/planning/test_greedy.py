@@ -14,6 +14,7 @@ from program.planning.plan import Plan
 from program.planning.problem import Case, Item, PlanInput, add_up
 from program.planning.selection import select
 from tests.program.planning.programs import program, seeds, week
+from tests.program.planning.small import staffed
 
 
 def with_quirks(seed: int, *, cases: int = 9) -> PlanInput:
@@ -110,3 +111,10 @@ def test_what_finds_no_room_in_the_last_round_waits(monkeypatch: pytest.MonkeyPa
     cases = tuple(Case(id=name, need_weight=1, uses={"minutes": 60}) for name in "ab")
     plan_input = PlanInput(weeks=(week(minutes=100),), cases=cases)
     assert [case.case_id for case in greedy(plan_input)] == ["a"]
+
+
+@pytest.mark.parametrize("seed", seeds(20, 200))
+def test_hours_of_some_people_are_spent_in_the_week_of_their_work(seed: int) -> None:
+    plan_input, _ = staffed(seed)
+    plan = Plan(cases=greedy(plan_input), stages=())
+    assert check_plan(plan_input, plan) == []

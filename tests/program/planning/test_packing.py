@@ -151,3 +151,24 @@ def test_what_no_week_holds_is_not_left_to_the_last() -> None:
     )
     loads = [load_of(plan_input, row, {row.items[0].id}) for row in demands(plan_input)]
     assert [case.case_id for case in fill(Weeks(plan_input), loads)] == ["b", "a"]
+
+
+@pytest.mark.parametrize(("minutes", "home"), [(300, 1), (240, None)])
+def test_hours_of_some_people_are_spent_in_the_week_of_their_work(
+    minutes: int, home: int | None
+) -> None:
+    """Ana's 600 minutes take 300 in each week; 240 minutes of anybody's can't be hers."""
+    ana = "minutes of Ana"
+    plan_input = PlanInput(
+        weeks=(
+            week(0, minutes=600, bay_days=5, **{ana: 300}),
+            week(1, minutes=minutes, bay_days=5, **{ana: 300}),
+        ),
+        cases=(Case(id="c", need_weight=1),),
+        items=(an_item(minutes=600, uses={ana: 600}), an_item(id="j", minutes=240)),
+    )
+    planned = placed(plan_input)
+    assert (planned and planned.home_week) == home
+    if planned:
+        assert [planned.uses[n, ana] for n in range(2)] == [300, 300]
+        assert planned.uses[1, "minutes"] >= 300

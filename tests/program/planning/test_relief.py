@@ -10,9 +10,10 @@ import pytest
 from program.planning.canonical import canonical
 from program.planning.explain import why_not
 from program.planning.joining import Bench
+from program.planning.mixing import Mix, cheapest_mix
 from program.planning.plan import Addition
 from program.planning.problem import PartNeed, Supply
-from program.planning.relief import Extra, ExtraKind, Mix, cheapest_mix, single_extras
+from program.planning.relief import Extra, ExtraKind, single_extras
 from program.planning.selection import select
 from program.planning.shortages import lacks_at_once
 from program.planning.trying import Change, ChangeKind, apply

@@ -14,10 +14,12 @@ from program.planning.problem import Case, Fund, Item, PlanInput, Supply
 from program.planning.selection import select
 from tests.program.planning.brute import best
 from tests.program.planning.programs import floor, program, proven, seeds, week
-from tests.program.planning.small import small_program
+from tests.program.planning.small import small_program, staffed
 
 if TYPE_CHECKING:
     from program.planning.plan import Plan, PlannedCase
+
+ANA = "minutes of Ana"
 
 
 @pytest.mark.parametrize("seed", seeds(25, 300))
@@ -26,6 +28,16 @@ def test_no_plan_found_by_trying_every_one_reaches_more(seed: int) -> None:
     plan = select(plan_input)
     reached = {stage.name: stage.value for stage in plan.stages}
     assert (reached[StageName.NEED], reached[StageName.SAFETY]) == best(plan_input)
+    assert [stage.name for stage in plan.stages if not stage.proven] == []
+    assert check_plan(plan_input, plan) == []
+
+
+@pytest.mark.parametrize("seed", seeds(50, 400))
+def test_no_plan_found_by_giving_minutes_to_each_person_reaches_more(seed: int) -> None:
+    plan_input, staff = staffed(seed)
+    plan = select(plan_input)
+    reached = {stage.name: stage.value for stage in plan.stages}
+    assert (reached[StageName.NEED], reached[StageName.SAFETY]) == best(plan_input, staff)
     assert [stage.name for stage in plan.stages if not stage.proven] == []
     assert check_plan(plan_input, plan) == []
 
@@ -240,3 +252,23 @@ def test_nothing_is_done_before_what_it_needs() -> None:
     assert only(proven(replace(poor, funds=funds))).item_ids == ("gate",)
     rich = one_car(*rows, weeks=1)
     assert only(proven(replace(rich, funds=funds))).item_ids == ("cause", "gate", "x")
+
+
+@pytest.mark.parametrize(("later", "cases"), [(300, 1), (299, 0)])
+def test_hours_of_some_people_are_spent_in_the_week_of_their_work(later: int, cases: int) -> None:
+    """Ana has 300 minutes in each week, and 600 of hers can't lie in fewer minutes of all."""
+    rows = (item("a", minutes=600, uses={ANA: 600}), item("b", minutes=240))
+    given = in_weeks(one_car(*rows, weeks=2), **{"minutes": (900, later), ANA: (300, 300)})
+    assert len(proven(given).cases) == cases
+
+
+def test_each_kind_of_work_has_its_days_in_a_bay() -> None:
+    """The final inspection alone needs no bay; Ana's work on the car does."""
+    rows = in_weeks(
+        one_car(item("a", minutes=420, uses={ANA: 420}), weeks=2),
+        **{"bay_days": (1, 0), "minutes": (1_000, 1_000), ANA: (400, 400)},
+    )
+    inspected = replace(rows, cases=(Case(id="c", need_weight=1, uses={"minutes": 60}),))
+    assert proven(inspected).cases == ()
+    enough = in_weeks(inspected, **{ANA: (420, 0)})
+    assert only(proven(enough)).used(ANA) == 420
