@@ -114,7 +114,9 @@ sets = st.frozensets(st.integers(0, 2), max_size=3)
     left=st.tuples(*[st.integers(0, 3)] * 3),
 )
 def test_work_can_be_shared_out_exactly_when_no_resource_is_passed(
-    able: dict[str, frozenset[int]], work: dict[str, int], left: tuple[int, ...]
+    able: dict[str, tuple[frozenset[int], frozenset[int]]],
+    work: dict[str, int],
+    left: tuple[int, ...],
 ) -> None:
     """The rule of Hall against trying every way (rule cited from memory, counting is our own)."""
     hands = [Hand(id=n, name=f"P{n}", minutes=(there, there)) for n, there in enumerate(left)]
