@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from program.planning.demand import bounded, demands
 from program.planning.nearby import around
 from program.planning.problem import Fund, PlanInput, by_id
-from program.planning.solver import BIG_CENTS, Model, Relief, unions
+from program.planning.solver import BIG_CENTS, Model, Relief, can_pay
 from program.planning.solving import hint, lowest, solver
 from program.planning.trying import apply, open_fund
 from program.planning.whole import whole
@@ -184,14 +184,7 @@ def pay_with(
     """Add the rows of the money of some funds, of which some have more to spend."""
     rows = list(funds)
     spend = {fund.id: fund.spendable_cents(reserve_percent) for fund in rows}
-    payers = {
-        item_id: frozenset(fund.id for fund in rows if fund.may_pay(item_id))
-        for item_id in model.cost
-    }
-    for union in unions(payers.values()):
-        owed = sum(model.cost[item_id] for item_id, own in payers.items() if own <= union)
-        there = sum(spend[name] + more.get(name, 0) for name in sorted(union))
-        model.cp.add(owed <= there)
+    can_pay(model, rows, {name: cents + more.get(name, 0) for name, cents in spend.items()})
 
 
 def cents_into(fund: Fund, spendable: int, reserve_percent: int) -> int:

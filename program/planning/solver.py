@@ -1,7 +1,8 @@
 """The planner's model for CP-SAT: variables, rules and sums, without any aim.
 
-Money has no variables of its own. A set of bills can be paid if and only if, for every union of
-the sets of funds that may pay them, the bills payable only inside it don't pass its money.
+Money has no variables of its own: a set of bills can be paid if and only if, for every union of
+the sets of funds that may pay them, the bills payable only inside it don't pass its money. Only
+where there would be too many unions, each fund's share of each sum is a variable.
 Source: Hall 1935, Gale 1957 (the rule); both cited from memory.
 
 >>> Relief().cents
@@ -24,12 +25,13 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
     from program.planning.hands import Kind
-    from program.planning.problem import Item, PartNeed, PlanInput
+    from program.planning.problem import Fund, Item, PartNeed, PlanInput
 
     Expr = Any  # a linear expression, a variable or a whole number
 
 BIG_CENTS = 10**9
 BIG_AMOUNT = 10**6
+MOST_UNIONS = 64  # of payer sets; with more, the shares that funds pay are fewer than the rows
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -202,17 +204,9 @@ class Model:
         return used
 
     def _add_money(self) -> None:
-        """Add one row for each union of payer sets whose bills could pass its money."""
         reserve = self.plan_input.reserve_percent
-        funds = self.plan_input.funds
-        payers = {
-            item_id: frozenset(fund.id for fund in funds if fund.may_pay(item_id))
-            for item_id in self.cost
-        }
-        money = {fund.id: fund.spendable_cents(reserve) for fund in funds}
-        for union in unions(payers.values()):
-            inside = [self.cost[item_id] for item_id, own in payers.items() if own <= union]
-            self.cp.add(sum(inside) <= sum(money[name] for name in union) + self.more_cents)
+        money = {fund.id: fund.spendable_cents(reserve) for fund in self.plan_input.funds}
+        can_pay(self, self.plan_input.funds, money, self.more_cents)
 
     def _add_allowance(self) -> None:
         if self.plan_input.extras_cents is not None:
@@ -220,13 +214,56 @@ class Model:
             self.cp.add(sum(extra) <= self.plan_input.extras_cents)
 
 
-def unions(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
-    """Return every union of some of the sets, in a fixed order.
+def can_pay(model: Model, funds: Iterable[Fund], money: Mapping[str, Expr], more: Expr = 0) -> None:
+    """Add the rule that the bills can be paid from the money of each fund, and more of anybody's.
 
-    >>> [sorted(union) for union in unions([frozenset("a"), frozenset("b"), frozenset("a")])]
+    There is one row for each union of payer sets; where they would be too many, bills of the same
+    payers are one sum, of which each of them pays a share.
+    """
+    listed = list(funds)
+    owed: dict[frozenset[str], Expr] = {}
+    for item_id, cost in model.cost.items():
+        payers = frozenset(fund.id for fund in listed if fund.may_pay(item_id))
+        owed[payers] = owed.get(payers, 0) + cost
+    rows = all_unions(owed)
+    if rows is None:
+        _add_shares(model, owed, money, more)
+        return
+    for union in rows:
+        inside = sum(cost for payers, cost in owed.items() if payers <= union)
+        model.cp.add(inside <= sum(money[name] for name in sorted(union)) + more)
+
+
+def _add_shares(
+    model: Model, owed: Mapping[frozenset[str], Expr], money: Mapping[str, Expr], more: Expr
+) -> None:
+    shares: dict[str, list[Expr]] = {name: [] for name in ("", *money)}  # of "" nobody is asked
+    for number, payers in enumerate(sorted(owed, key=sorted)):
+        paid = []
+        for name in ("", *sorted(payers)):
+            paid.append(model.cp.new_int_var(0, BIG_CENTS, f"share {number} {name}"))
+            shares[name].append(paid[-1])
+        model.cp.add(sum(paid) >= owed[payers])
+    for name, own in shares.items():
+        model.cp.add(sum(own) <= (money[name] if name else more))
+
+
+def all_unions(sets: Iterable[frozenset[str]]) -> list[frozenset[str]] | None:
+    """Return every union of some of the sets, in a fixed order; None when there are too many.
+
+    >>> [sorted(union) for union in all_unions([frozenset("a"), frozenset("b"), frozenset("a")])]
     [['a'], ['b'], ['a', 'b']]
     """
     found: set[frozenset[str]] = set()
     for own in sorted(set(sets), key=sorted):
         found |= {own | other for other in found} | {own}
+        if len(found) > MOST_UNIONS:
+            return None
     return sorted(found, key=lambda union: (len(union), sorted(union)))
+
+
+def unions(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
+    """Return every union of some of the sets; of too many the sets alone and all of them as one."""
+    listed = sorted(set(sets), key=lambda own: (len(own), sorted(own)))
+    found = all_unions(listed)
+    return [*listed, frozenset().union(*listed)] if found is None else found

@@ -6,15 +6,18 @@ Source: HiGHS through highspy, a mixed integer solver by others.
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 
+from program.planning import solver as module
 from program.planning.aims import WHAT
 from program.planning.canonical import canonical
+from program.planning.check import check_plan
 from program.planning.demand import bounded
-from program.planning.problem import BAY_DAYS, LIFT_DAYS, Case, PlanInput
+from program.planning.problem import BAY_DAYS, LIFT_DAYS, Case, Fund, PlanInput
 from program.planning.selection import select
-from program.planning.solver import Model, Relief, unions
+from program.planning.solver import Model, Relief, all_unions, unions
 from program.planning.solving import Answer, highest, solver
 from tests.program.planning.oracle import Oracle
 from tests.program.planning.programs import floor, program, seeds, week
@@ -46,6 +49,56 @@ def test_another_solver_over_weeks_with_lifts_and_places_brings_as_much_home(see
 def test_unions_of_payer_sets_are_each_there_once() -> None:
     a, b, c = (frozenset(name) for name in "abc")
     assert unions([a, b, c, a | b]) == [a, b, c, a | b, a | c, b | c, a | b | c]
+
+
+def many_funds(seed: int) -> PlanInput:
+    """Return a program of 14 funds, of which each item may be paid by some three."""
+    draw, rows = Random(seed), program(seed, cases=12, weeks=1, quirks=False)
+    pays = {item.id: draw.sample(range(14), 3) for item in rows.items}
+    cents = sum(fund.available_cents for fund in rows.funds) // 14
+    funds = tuple(
+        Fund(
+            id=f"f{n:02}",
+            label=f"fund {n}",
+            available_cents=draw.randint(cents // 2, cents * 2),
+            restricted=True,
+            pays=frozenset(name for name, own in pays.items() if n in own),
+        )
+        for n in range(14)
+    )
+    return replace(rows, funds=funds)
+
+
+@pytest.mark.parametrize("seed", seeds(3, 20))
+def test_fourteen_funds_of_overlapping_rules_pay_for_as_much(seed: int) -> None:
+    rows = canonical(many_funds(seed))
+    assert all_unions(payers_of(rows)) is None
+    assert len(Model(rows, extras=False).cp.proto.constraints) < 1_000
+    plan = select(rows)
+    assert (plan.value, plan.proven) == (Oracle(rows).most_need(), True)
+    assert check_plan(rows, plan) == []
+
+
+def payers_of(rows: PlanInput) -> list[frozenset[str]]:
+    return [
+        frozenset(fund.id for fund in rows.funds if fund.may_pay(item.id)) for item in rows.items
+    ]
+
+
+@pytest.mark.parametrize("seed", seeds(4, 20))
+def test_shares_of_funds_allow_what_rows_for_each_union_allow(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = program(seed, cases=12, weeks=1, quirks=False)
+    relief = Relief(cents=True)
+    by_rows = most_need(rows), most_need(rows, relief)
+    monkeypatch.setattr(module, "MOST_UNIONS", 0)
+    assert (most_need(rows), most_need(rows, relief)) == by_rows
+
+
+def test_too_many_unions_leave_the_sets_alone_and_all_as_one() -> None:
+    sets = [frozenset(name) for name in "abcdefg"]
+    assert unions(sets) == [*sets, frozenset("abcdefg")]
 
 
 def test_more_may_be_added_of_the_resources_named_and_of_no_other() -> None:
