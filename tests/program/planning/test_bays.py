@@ -6,13 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from program.planning.bays import Bay, Board, Task, lay_out, schedule
-from program.planning.plan import Plan, PlannedCase
-from program.planning.problem import Case, PlanInput
-from program.planning.selection import select
-from tests.program.planning.programs import program, seeds, week
+from program.planning.bays import Task, schedule
 
-BAYS = (Bay(id="1"), Bay(id="2"))
 durations_and_uses = st.lists(st.tuples(st.integers(1, 4), st.integers(1, 3)), max_size=5)
 
 
@@ -49,53 +44,3 @@ def test_tasks_that_wait_for_each_other_are_refused() -> None:
         schedule(tasks, {})
     with pytest.raises(ValueError, match=r"^Task a waits for z, which isn't there\.$"):
         schedule([Task(id="a", duration=1, after=("z",))], {})
-
-
-@pytest.mark.parametrize("seed", seeds(5, 20))
-def test_no_bay_holds_two_cars_and_each_car_keeps_its_weeks(seed: int) -> None:
-    plan_input = program(seed, cases=14)
-    plan = select(plan_input)
-    board = lay_out(plan_input, plan, BAYS)
-    days = [day for row in plan_input.weeks for day in row.days]
-    held = [
-        (stand.bay_id, day)
-        for stand in board.stands
-        for day in days
-        if stand.first_on <= day <= stand.last_on
-    ]
-    assert len(held) == len(set(held))
-    for stand in board.stands:
-        planned = plan.case(stand.case_id)
-        assert planned is not None
-        for number, row in enumerate(plan_input.weeks):
-            inside = [day for day in row.days if stand.first_on <= day <= stand.last_on]
-            assert len(inside) == planned.uses.get((number, "bay_days"), 0)
-    placed = {stand.case_id for stand in board.stands}
-    named = {problem.where for problem in board.problems}
-    assert placed | named == {case.case_id for case in plan.cases if case.used("bay_days")}
-
-
-def three_cars_of_three_days() -> Board:
-    cases = tuple(Case(id=name, need_weight=n) for n, name in enumerate("abc"))
-    plan = Plan(
-        cases=tuple(
-            PlannedCase(
-                case_id=case.id,
-                start_week=0,
-                home_week=0,
-                item_ids=(),
-                uses={(0, "bay_days"): 3},
-            )
-            for case in cases
-        ),
-        stages=(),
-    )
-    return lay_out(PlanInput(weeks=(week(bay_days=10),), cases=cases), plan, BAYS)
-
-
-def test_a_week_that_fits_by_total_and_not_by_the_day_is_said() -> None:
-    board = three_cars_of_three_days()
-    assert [stand.case_id for stand in board.stands] == ["b", "c"]
-    assert [str(problem.sentence) for problem in board.problems] == [
-        "a finds no bay by the day in the week of November 30."
-    ]
