@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.utils.html import format_html_join
+from django.utils.html import format_html, format_html_join
 
 from program.desk.wording import plan_leads
 from program.ledger.models import Fund
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program
     from shared.charts import Chart
 
+MOST_NAMED = 12  # cars of one day; all of them stand in the week's plan
 SHOWN_STEPS = tuple(Step)[: list(Step).index(Step.HANDED_BACK) + 1]
 
 
@@ -95,12 +96,15 @@ def days_of(outcome: Outcome, monday: dt.date, names: dict[str, str]) -> list[Da
 
 
 def _told(*parts: tuple[str, list[str]], names: dict[str, str]) -> SafeString:
-    """Return each part that holds a case: what is planned, then the numbers and names."""
+    """Return each part that holds a case: what is planned, then the first numbers and names."""
     sentences = []
     for what, numbers in parts:
-        cases = ((number, names[number]) for number in numbers)
+        once = list(dict.fromkeys(numbers))
+        cases = ((number, names[number]) for number in once[:MOST_NAMED])
         listed = format_html_join(", ", '<span class="nb">{}</span> {}', cases)
-        if numbers:
+        if len(once) > MOST_NAMED:
+            listed = format_html("{} and {} more", listed, len(once) - MOST_NAMED)
+        if once:
             sentences.append((what, listed))
     return format_html_join(" ", "{}: {}.", sentences)
 

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -36,6 +37,16 @@ def test_the_tally_counts_open_cases_by_the_step_of_their_car() -> None:
     assert chart
     counts = {str(label): count for label, count, _ in chart.rows}
     assert (counts["in repair"], counts["in assessment"], counts["expected"]) == ("2", "1", "0")
+
+
+def test_of_a_day_with_many_cars_the_first_are_named_once_and_the_rest_counted() -> None:
+    outcome = make_outcome(make_case(number="26-041"))
+    stay = outcome.stays[0]
+    cars = [f"26-{number:03}" for number in range(14)]
+    stays = tuple(replace(stay, case_id=car) for car in (cars[0], *cars))
+    found = days_of(replace(outcome, stays=stays), stay.first_on, dict.fromkeys(cars, "Moss"))
+    assert str(found[0].sentence).count("26-000") == 1
+    assert str(found[0].sentence).endswith('<span class="nb">26-011</span> Moss and 2 more.')
 
 
 def test_nothing_is_drawn_where_no_case_has_a_car() -> None:
