@@ -111,7 +111,9 @@ class QuoteForm(WornForm):
 
     client_key = KeyField()
     supplier = forms.CharField(label="Where", max_length=80, help_text="The supplier’s name.")
-    source = forms.ChoiceField(label="How it is known", choices=choices_of(PriceSource))
+    source = forms.ChoiceField(
+        label="How it is known", choices=[("", ""), *choices_of(PriceSource)]
+    )
     condition = forms.ChoiceField(label="Condition", choices=choices_of(PartCondition))
     cents = MoneyField(label="Price", least=0)
     core_cents = CostField(

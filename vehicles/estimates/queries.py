@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shared.say import say
 from vehicles.estimates.actuals import Job
-from vehicles.repairs.ages import aged, taken
+from vehicles.repairs.ages import Aged, aged, taken
 from vehicles.repairs.models import Need, RepairItem
 from vehicles.repairs.parts import PartCondition
 from vehicles.repairs.queries import asks_cost, bought
@@ -140,6 +140,9 @@ def _caution(quote: Quote) -> Say | None:
     """Return what is looked at before such a part is fitted, where the rule says ask."""
     if quote.need is None or quote.condition == PartCondition.NEW:
         return None
+    if is_read(quote):
+        is_battery = aged(quote.need.kind) is Aged.BATTERY
+        return say("Test it under load before it is fitted.") if is_battery else None
     fit = fit_of(quote.need, quote.condition)
     return fit.reason if fit.answer is Answer.ASK else None
 

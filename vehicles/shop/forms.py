@@ -85,7 +85,7 @@ class EquipmentEditForm(Form):
     """What a piece is; its due date comes from inspections."""
 
     name = forms.CharField(label="Name", max_length=80, help_text="As it is marked on the piece")
-    kind = forms.ChoiceField(label="Kind", choices=choices_of(EquipmentKind))
+    kind = forms.ChoiceField(label="Kind", choices=[("", ""), *choices_of(EquipmentKind)])
     bay = forms.ModelChoiceField(
         label="Stops which bay",
         queryset=Bay.objects.none(),
@@ -133,7 +133,7 @@ class InspectionForm(Form):
     by_name = forms.CharField(
         label="Inspected by",
         max_length=120,
-        help_text="A lift: somebody qualified for lifts, with the firm",
+        help_text="With the firm; a lift by somebody qualified for lifts",
     )
     passed = forms.TypedChoiceField(
         label="Result",

@@ -183,20 +183,13 @@ def put_back(*, equipment: Equipment, because: str, version: int, by: User) -> E
     """
     found = locked(equipment, version)
     _refuse_retired(found)
-    today = found.program.today()
     if not found.tagged_out:
         raise ValidationError(f"{found} is not tagged out.")
     if not because.strip():
         raise ValidationError({"because": "Say what was done to it."})
-    if found.due_on < today:
-        day = full_date(found.due_on)
-        raise ValidationError(f"{found} was due on {day}. Record an inspection that it passes.")
-    last = newest_inspection(found)
-    if last and not last.passed:
-        day = full_date(last.on)
-        raise ValidationError(
-            f"{found} failed its inspection on {day}. Record one that it passes first."
-        )
+    refusal = keeps_out(found, found.program.today())
+    if refusal:
+        raise ValidationError(refusal)
     found.tagged_out, found.tagged_out_because = False, ""
     found.tagged_out_by, found.tagged_out_at = None, None
     found.full_clean()
@@ -221,6 +214,17 @@ def retire(*, equipment: Equipment, because: str, version: int, by: User) -> Equ
     found.save()
     log_event(found, "It was retired.", by=by, reason=because.strip(), fields=["retired_on"])
     return found
+
+
+def keeps_out(row: Equipment, today: dt.date) -> str:
+    """Return what keeps a piece from going back into use, whoever wants it; empty when nothing."""
+    if row.due_on < today:
+        day = full_date(row.due_on)
+        return f"{row} was due on {day}. Record an inspection that it passes."
+    last = newest_inspection(row)
+    if last and not last.passed:
+        return f"{row} failed its inspection on {full_date(last.on)}. Record one that it passes."
+    return ""
 
 
 def _refuse_retired(row: Equipment) -> None:

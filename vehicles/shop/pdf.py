@@ -33,11 +33,15 @@ WHO_TAKES_IT_OFF: Final = (
 )
 
 
-def tag(piece: Piece, *, garage: str, day: dt.date) -> bytes:
-    """Return the tag as a PDF of one small page; the same arguments give the same bytes."""
+def tag(piece: Piece, *, by: str, garage: str, day: dt.date) -> bytes:
+    """Return the tag as a PDF of one small page; the same arguments give the same bytes.
+
+    `by` is who tagged the piece out; empty when nobody knows.
+    """
     number = f"No. {piece.id}"
     paper = Paper(garage=garage, title=STOP, number=number, day=day, size=SIZE)
-    since = f"Tagged out on {full_date(piece.tagged_on)}." if piece.tagged_on else "Tagged out."
+    on = f" on {full_date(piece.tagged_on)}" if piece.tagged_on else ""
+    since = f"Tagged out{on}{f' by {by}' if by else ''}."
 
     def story() -> list[Flowable]:
         return [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from django.utils.html import format_html
 from django_tables2 import A
 
 from shared.dates import short_date
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
     from django.utils.safestring import SafeString
 
-    from vehicles.shop.models import Equipment
+    from vehicles.shop.models import Equipment, EquipmentInspection
 
 #: The heavier the frame, the graver the standing.
 MARKS = {
@@ -68,6 +69,30 @@ class EquipmentTable(Table):
 
     def _standing(self, record: Equipment) -> Standing:
         return piece(record).standing(self.request.user.program.today())
+
+
+class InspectionTable(Table):
+    """The inspections of one piece, newest first."""
+
+    caption: ClassVar[str] = "Inspections"
+    empty_title: ClassVar[str] = "No inspection is recorded here yet"
+    nothing_yet: ClassVar[str] = "What was known before came with the list of equipment."
+    on = DateColumn(verbose_name="Day", orderable=False)
+    passed = Column(verbose_name="Result", orderable=False)
+    by_name = Column(verbose_name="Inspected by", orderable=False)
+    paper = Column(verbose_name="Paper", orderable=False)
+    next_due_on = DateColumn(verbose_name="Next due", orderable=False)
+    recorded_by = Column(verbose_name="Recorded by", orderable=False)
+
+    def render_on(self, value: dt.date) -> str:
+        return dated(value)
+
+    def render_passed(self, value: bool, record: EquipmentInspection) -> SafeString:  # noqa: FBT001  # a column's value
+        result = handback.mark("met", "passed") if value else handback.mark("dangerous", "failed")
+        return format_html('{}<span class="sub">{}</span>', result, record.note)
+
+    def render_next_due_on(self, value: dt.date) -> str:
+        return dated(value)
 
 
 def dated(day: dt.date) -> str:

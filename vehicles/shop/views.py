@@ -21,6 +21,7 @@ from vehicles.shop import actions, forms, keeping
 from vehicles.shop.models import Bay, BayClosure, Equipment, Space
 from vehicles.shop.pdf import tag
 from vehicles.shop.queries import as_typed, piece
+from vehicles.shop.tables import dated
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -76,7 +77,8 @@ def closure_take_back(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "heading": f"{closure.bay} can be used again",
         "button": "Take the days back",
-        "note": f"It is closed for this reason: {closure.reason}",
+        "note": f"It is closed from {dated(closure.from_on)} to {dated(closure.until_on)}: "
+        f"{closure.reason}. The next plan counts it on these days.",
     }
     return _form(request, form, actions.take_back, context, closure=closure)
 
@@ -92,7 +94,7 @@ def bay_close(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(READ)
 @requires(*KEEPERS)
 def bay_reopen(request: StaffRequest, pk: int) -> HttpResponse:
-    return _reopen(request, _of(request, Bay, pk))
+    return _reopen(request, _of(request, Bay, pk), "The next plan counts it from today.")
 
 
 @require_http_methods(READ)
@@ -114,7 +116,7 @@ def space_close(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(READ)
 @requires(*KEEPERS)
 def space_reopen(request: StaffRequest, pk: int) -> HttpResponse:
-    return _reopen(request, _of(request, Space, pk))
+    return _reopen(request, _of(request, Space, pk), "Cars may stand there from today.")
 
 
 @require_http_methods(READ)
@@ -180,7 +182,8 @@ def equipment_tag(request: StaffRequest, pk: int) -> HttpResponse:
     if not row.tagged_out:
         raise Http404
     program = _program(request)
-    content = tag(piece(row), garage=program.name, day=program.today())
+    by = str(row.tagged_out_by or "")
+    content = tag(piece(row), by=by, garage=program.name, day=program.today())
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="do-not-use-{row.pk}.pdf"'
     response["Cache-Control"] = "no-store"
@@ -221,9 +224,9 @@ def _close(request: StaffRequest, place: Bay | Space, heading: str, note: str) -
     return _form(request, form, actions.close_place, context, place=place)
 
 
-def _reopen(request: StaffRequest, place: Bay | Space) -> HttpResponse:
+def _reopen(request: StaffRequest, place: Bay | Space, note: str) -> HttpResponse:
     form = forms.VersionForm(_sent(request), initial={"version": place.version})
-    context = {"heading": f"Open {place} again", "button": "Open it again"}
+    context = {"heading": f"Open {place} again", "button": "Open it again", "note": note}
     return _form(request, form, actions.reopen_place, context, place=place)
 
 

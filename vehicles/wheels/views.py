@@ -18,10 +18,11 @@ from shared.tables import table_page
 from vehicles.intake.models import Intake
 from vehicles.shop.duty import Standing, told
 from vehicles.shop.filters import EquipmentFilter
+from vehicles.shop.keeping import keeps_out
 from vehicles.shop.kinds import EquipmentKind
 from vehicles.shop.models import Equipment
 from vehicles.shop.queries import piece
-from vehicles.shop.tables import MARKS, EquipmentTable
+from vehicles.shop.tables import MARKS, EquipmentTable, InspectionTable
 from vehicles.wheels import actions, gathering, queries
 from vehicles.wheels.forms import TorqueForm, VoidForm
 from vehicles.wheels.models import WheelTorque
@@ -77,7 +78,8 @@ def equipment_page(request: StaffRequest, pk: int) -> HttpResponse:
         "sentence": told(plain, today),
         "stops": [one.stops for one in gathering.due([plain], [row.bay] if row.bay else [], today)],
         "cautions": gathering.cautions_of(plain.kind),
-        "inspections": row.inspections.select_related("recorded_by"),
+        "inspections": InspectionTable(row.inspections.select_related("recorded_by")),
+        "keeps_out": keeps_out(row, today) if row.tagged_out else "",
         "log": gathering.history(row),
         "keeps": request.user.is_any_of(KEEPERS),
         "inspects": request.user.is_any_of(TECHNICIANS),

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import pytest
 from django.utils import timezone
 
+from shared.say import Say, say
 from tests.factories import TODAY, make_intake, make_item, make_need, make_program, make_vehicle
 from tests.vehicles.estimates.rows import make_quote
 from vehicles.estimates.queries import (
-    asks_cost,
     cash_job,
     conditions_of,
     done_items,
@@ -19,6 +19,7 @@ from vehicles.estimates.queries import (
     past_cars,
     prices_of,
 )
+from vehicles.repairs.queries import asks_cost
 
 if TYPE_CHECKING:
     from pytest_django import DjangoAssertNumQueries
@@ -65,10 +66,23 @@ def test_a_price_of_work_elsewhere_without_a_cost_before_has_nothing_beside_it()
 
 
 def test_what_is_looked_at_first_is_said_beside_a_used_price() -> None:
-    need = make_need(kind="tire", system="tires")
+    need = make_need(kind="steering_wheel", system="steering")
     make_quote(need=need, condition="used")
     [price] = prices_of(need, TODAY)
-    assert str(price.caution) == "It is used: measure its tread and read its date code."
+    assert str(price.caution) == (
+        "It is used: look it over for wear and hold it against the old part."
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "caution"),
+    [("tire", None), ("battery", say("Test it under load before it is fitted."))],
+)
+def test_what_was_read_already_is_not_asked_again(kind: str, caution: Say | None) -> None:
+    need = make_need(kind=kind)
+    make_quote(need=need, condition="used")
+    [price] = prices_of(need, TODAY)
+    assert price.caution == caution
 
 
 def test_each_refused_condition_says_why() -> None:

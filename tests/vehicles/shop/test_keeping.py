@@ -228,7 +228,7 @@ def test_nothing_goes_back_into_use_before_it_is_in_date_and_has_passed() -> Non
         f"Late was due on {full_date(today() - DAY)}. Record an inspection that it passes."
     ]
     assert refused(keeping.put_back, equipment=failed, version=failed.version, **back) == [
-        f"Bad failed its inspection on {full_date(today())}. Record one that it passes first."
+        f"Bad failed its inspection on {full_date(today())}. Record one that it passes."
     ]
     assert refused(keeping.put_back, equipment=overdue, version=1, **back) == [keeping.CHANGED]
 

@@ -22,18 +22,18 @@ LIFT = Piece(
 )
 
 
-def read(piece: Piece) -> tuple[list[str], PdfReader]:
-    reader = PdfReader(BytesIO(tag(piece, garage="Osier Street Garage", day=DAY)))
+def read(piece: Piece, by: str = "") -> tuple[list[str], PdfReader]:
+    reader = PdfReader(BytesIO(tag(piece, by=by, garage="Osier Street Garage", day=DAY)))
     return reader.pages[0].extract_text().splitlines(), reader  # the foot is drawn first
 
 
 def test_the_tag_says_stop_why_and_since_when_on_one_small_page() -> None:
-    lines, reader = read(LIFT)
+    lines, reader = read(LIFT, by="R. Amadi")
     assert lines[2:6] == [
         "DO NOT USE",
         "Two-post lift",
         "The lock <b>slips</b>.",
-        "Tagged out on Tuesday, November 24, 2026.",
+        "Tagged out on Tuesday, November 24, 2026 by R. Amadi.",
     ]
     assert (len(reader.pages), *map(float, reader.pages[0].mediabox[2:])) == (1, 396, 306)
 
@@ -49,5 +49,5 @@ def test_a_tag_without_a_reason_or_day_says_so() -> None:
 
 
 def test_the_same_tag_has_the_same_bytes() -> None:
-    made = [tag(LIFT, garage="Osier Street Garage", day=DAY) for _ in range(2)]
+    made = [tag(LIFT, by="", garage="Osier Street Garage", day=DAY) for _ in range(2)]
     assert made[0] == made[1]

@@ -51,7 +51,7 @@ def test_the_lot_says_who_stands_where(client: Client) -> None:
         Space.objects.create(program=stay.program, name=name, takes_dead=takes)
     text = words(client.get(url("shop_page")))
     assert "One of 2 spaces is free. Of 2 for cars that don’t roll, 1 is taken." in text
-    assert "Space 4 also a car that doesn’t roll 2012 Toyota Corolla (doesn’t roll)" in text
+    assert "Space 4 also for a car that doesn’t roll 2012 Toyota Corolla (doesn’t roll)" in text
     stay.vehicle.withheld_from.add(user)
     text = words(client.get(url("shop_page")))
     assert "Toyota" not in text
@@ -81,6 +81,18 @@ def test_a_volunteer_tags_out_and_prints_the_tag_but_puts_nothing_back(client: C
     for name in ("equipment_back", "equipment_inspect", "equipment_retire", "equipment_edit"):
         assert client.get(url(name, lift.pk)).status_code == HTTPStatus.FORBIDDEN
     assert "Put it back into use" not in text
+
+
+def test_what_failed_is_inspected_again_before_it_is_offered_back(client: Client) -> None:
+    sign_in(client, KEEPER)
+    wrench = make_piece(name="Torque wrench", kind="torque_wrench", bay=None)
+    typed = {"on": today().isoformat(), "by_name": "Fenwick", "client_key": str(uuid4())}
+    _, text = sent(client, "equipment_inspect", wrench.pk, passed="no", note="Reads high", **typed)
+    assert ("failed Reads high Fenwick" in text, "Put it back into use" in text) == (True, False)
+    assert "Torque wrench failed its inspection on" in text
+    again = typed | {"client_key": str(uuid4())}
+    _, text = sent(client, "equipment_inspect", wrench.pk, passed="yes", **again)
+    assert "Put it back into use" in text
 
 
 def test_a_technician_records_an_inspection_once(client: Client) -> None:
