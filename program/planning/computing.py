@@ -29,7 +29,6 @@ from program.planning.selection import first, select
 from program.planning.shortages import lacks_at_once
 from program.planning.solving import Patient
 from shared.policy.queries import policies
-from shared.say import Say
 from vehicles.shop import models as shop
 
 if TYPE_CHECKING:
@@ -43,6 +42,7 @@ if TYPE_CHECKING:
     from program.planning.solving import Watch
     from shared.accounts.models import Program
     from shared.problems import Problem
+    from shared.say import Say
 
 SMALL = 40  # cases: so few are asked about exactly at once
 CASH = 5  # parts told with the money that would do the same

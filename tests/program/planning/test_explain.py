@@ -99,6 +99,14 @@ def test_a_case_longer_than_all_weeks_is_told_that_it_never_fits() -> None:
     assert why.addition is None
 
 
+def test_a_search_without_effort_is_not_told_as_a_proof() -> None:
+    why = why_not(rogue(), select(rogue()), "26-046", effort=0.0)
+    assert str(why.lacks) == (
+        "was not found to fit within these weeks with the effort spent; it may fit"
+    )
+    assert (why.verified, why.addition) == (False, None)
+
+
 def test_a_held_case_gives_the_reason_it_is_held_for() -> None:
     hold = say("waits for the owner's consent")
     cases = (replace(rogue().cases[0], hold=hold),)

@@ -14,7 +14,14 @@ from program.planning.actions import ask_plan, pin_case
 from program.planning.states import PlanState
 from shared.accounts.roles import OFFICE, RoleKind
 from tests.factories import make_need, make_plan, make_program, make_user
-from tests.program.planning.weeks import computed, make_money, make_ready, make_shop, make_work
+from tests.program.planning.weeks import (
+    computed,
+    make_money,
+    make_ready,
+    make_shop,
+    make_work,
+    stay_of,
+)
 from tests.vehicles.pages import BACKEND, HTMX, sign_in, words
 
 if TYPE_CHECKING:
@@ -152,6 +159,100 @@ def test_pins_are_shown_beside_the_plan(client: Client) -> None:
     Plan.objects.all().delete()
     computed()
     assert "26-041 stays out: The family is away." in words(client.get(WEEK))
+
+
+def pinned(*numbers: str) -> None:
+    """Pin cars in, and compute the plan anew."""
+    user = make_user()
+    for number in numbers:
+        case = Case.objects.get(number=number)
+        pin_case(case=case, direction="in", reason="The board wants it.", by=user)
+    computed()
+
+
+def test_a_pin_for_which_the_money_is_not_there_says_so_and_can_be_taken_off(
+    client: Client,
+) -> None:
+    sign_in(client, COORDINATOR)
+    ready()
+    pinned("26-042")
+    text = words(client.get(WEEK))
+    assert (
+        "1 car that has to stay in does not fit 26-042 is pinned in, and can't go home within"
+        " these weeks even by itself. It lacks $190.00. Take the pin off 26-042 This plan does"
+        " without it."
+    ) in text
+    assert "One car goes home" in text
+    response = client.post(reverse("planning:case_unpin", args=["26-042"]), follow=True)
+    assert "The pin is off 26-042. A new plan is being computed." in words(response)
+    computed()
+    assert "has to stay in" not in words(client.get(WEEK))
+
+
+def test_two_pins_that_each_fit_and_not_both_are_both_offered_to_come_off(client: Client) -> None:
+    sign_in(client, COORDINATOR)
+    make_shop()
+    make_money(40_000)
+    make_work(make_ready("26-041"), sublet_cents=30_000)
+    make_work(make_ready("26-042", name="Karl Iverson", weight=4), sublet_cents=30_000)
+    pinned("26-041", "26-042")
+    text = words(client.get(WEEK))
+    assert (
+        "26-042 is pinned in, and can't go home beside 26-041, which is pinned in too. Beside all"
+        " that has to stay in it lacks $290.00. Take the pin off 26-041 Take the pin off 26-042"
+    ) in text
+
+
+def test_a_pin_on_a_car_that_waits_for_a_person_says_what_for(client: Client) -> None:
+    sign_in(client, COORDINATOR)
+    ready()
+    stay_of(Case.objects.get(number="26-042")).consents.all().delete()
+    pinned("26-042")
+    text = words(client.get(WEEK))
+    assert "26-042 is pinned in, and can't be planned yet." in text
+    assert "Take the pin off 26-042 This plan does without it." in text
+
+
+def test_a_pin_on_a_car_that_left_says_that_it_is_not_here(client: Client) -> None:
+    sign_in(client, COORDINATOR)
+    ready()
+    condition = Case.objects.get(number="26-042").vehicle.condition  # type: ignore[union-attr]
+    condition.step = "expected"
+    condition.save()
+    pinned("26-042")
+    assert "26-042 is pinned in, and its car is not in the shop." in words(client.get(WEEK))
+
+
+def test_a_draft_beside_a_pin_that_does_not_fit_names_the_plan_in_force(client: Client) -> None:
+    sign_in(client, COORDINATOR)
+    plan = ready()
+    client.post(approve_url(plan))
+    pinned("26-042")
+    assert (
+        f"This plan does without it. Until a plan is approved, plan {plan.number} is in force."
+    ) in words(client.get(WEEK))
+
+
+def test_a_plan_that_failed_leaves_the_one_in_force_and_the_pins_to_be_taken_off(
+    client: Client,
+) -> None:
+    sign_in(client, COORDINATOR)
+    plan = ready()
+    client.post(approve_url(plan))
+    pinned("26-042")
+    Plan.objects.filter(state="ready").update(state="failed", error="Item 7 needs itself.")
+    text = words(client.get(WEEK))
+    assert f"Item 7 needs itself. Plan {plan.number} stays in force." in text
+    assert "Take the pin off 26-042" in text
+
+
+def test_a_pin_that_is_off_already_is_not_taken_off_twice(client: Client) -> None:
+    sign_in(client, COORDINATOR)
+    ready()
+    count = Plan.objects.count()
+    response = client.post(reverse("planning:case_unpin", args=["26-042"]), follow=True)
+    assert "26-042 was not pinned any more. Nothing was changed." in words(response)
+    assert Plan.objects.count() == count
 
 
 def test_the_wall_sheet_is_a_pdf_that_nobody_keeps(client: Client) -> None:

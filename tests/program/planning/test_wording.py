@@ -5,7 +5,7 @@ from dataclasses import replace
 from program.planning.demand import demands
 from program.planning.hands import HOURS_OF
 from program.planning.plan import Addition, Plan, Stage, StageName
-from program.planning.problem import Case, PartNeed, PlanInput
+from program.planning.problem import Case, Item, PartNeed, PlanInput
 from program.planning.wording import (
     amount_of,
     hours,
@@ -15,6 +15,7 @@ from program.planning.wording import (
     more,
     never_fits,
     no_amount,
+    no_other,
     no_part,
     proof,
     swapped,
@@ -85,6 +86,34 @@ def test_what_was_not_proven_is_not_said_as_if_it_were() -> None:
 
 def test_a_case_that_never_fits_for_another_reason_than_days_is_told_so() -> None:
     rows = PlanInput(weeks=(week(minutes=60),), cases=(Case(id="a", need_weight=1),))
-    assert [str(reason) for reason in never_fits(rows, demands(rows)[0])] == [
+    assert [str(reason) for reason in never_fits(rows, demands(rows)[0], proven=True)] == [
         "can't be started and finished within these weeks, whatever is added"
+    ]
+
+
+def test_a_search_that_ran_out_is_not_told_as_a_proof() -> None:
+    rows = PlanInput(weeks=(week(minutes=60),), cases=(Case(id="a", need_weight=1),))
+    assert [str(reason) for reason in never_fits(rows, demands(rows)[0], proven=False)] == [
+        "was not found to fit within these weeks with the effort spent; it may fit"
+    ]
+    addition = Addition(cents=140_00, resources={})
+    assert str(lacking(addition, {}, least=False)) == "lacks $140.00, or less"
+    assert str(lacking(addition, {})) == "lacks $140.00"
+
+
+def test_days_away_from_the_shop_are_told_with_those_in_a_bay() -> None:
+    item = Item(id="i", case_id="a", tier=0, minutes=420, outside_days=5)
+    case = Case(id="a", need_weight=1)
+    rows = PlanInput(weeks=(week(minutes=900, bay_days=5),), cases=(case,), items=(item,))
+    assert [str(reason) for reason in never_fits(rows, demands(rows)[0], proven=True)] == [
+        "needs 6 days in a bay and away, and these weeks have 5"
+    ]
+
+
+def test_all_other_things_are_told_in_one_sentence_as_far_as_they_are_proven() -> None:
+    assert [str(no_other(among=a, proven=p)) for a in (True, False) for p in (True, False)] == [
+        "No other single thing would bring it in.",
+        "No other single thing was found to bring it in with the effort spent.",
+        "No single thing alone would bring it in.",
+        "No single thing alone was found to bring it in with the effort spent.",
     ]
