@@ -181,8 +181,15 @@ def _hanging(stay: Stay, *, x: float, y: float, width: float) -> list[Shape]:
         return [frame, words(middle, y + 19, _cut(stay.short or stay.label, width), "bd", "middle")]
     d = f"M{x + 8:g} {y}H{right - 8:g}L{right:g} {y + 8}V{low}H{x:g}V{y + 8}Z"
     shapes = [Shape(look="ft", d=d), Shape(look="ho", x=middle, y=y + 10, r=3.6)]
-    lines = stay.label.split(" ")[: max(1, int(low - y - 20) // 18)]
-    shapes += [
-        words(x + 8, y + 36 + 18 * i, _cut(text, width - 8), "tg") for i, text in enumerate(lines)
-    ]
+    first, *others = stay.label.split(" ")
+    fits = len(first) * LETTER <= width - 8
+    lines = [first if fits else stay.short or _cut(first, width - 8)]
+    lines += [_shortened(text, width - 8) for text in others]
+    for i, text in enumerate(lines[: max(1, int(low - y - 20) // 18)]):
+        shapes.append(words(x + 8, y + 36 + 18 * i, text, "tg"))
     return shapes
+
+
+def _shortened(text: str, width: float) -> str:
+    """Return a name whole where it fits, else its beginning with a full stop."""
+    return text if len(text) * LETTER <= width else f"{_cut(text, width - LETTER)}."

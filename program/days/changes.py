@@ -51,7 +51,7 @@ class Change:
 
 
 def changes(board: Board, standing: Iterable[Standing], shop: Shop) -> tuple[Change, ...]:
-    """Return what moves, in order of its new day."""
+    """Return what moves: car by car, in order of the new day."""
     first = _first_slots(board.slots)
     people = {person.id: person.name for person in shop.people}
     bays = {bay.id: bay.label for bay in shop.bays}
@@ -70,7 +70,7 @@ def changes(board: Board, standing: Iterable[Standing], shop: Shop) -> tuple[Cha
         for name, slots in first.items()
         if name in board.moved and name in before
     ]
-    return tuple(sorted(found, key=lambda row: (row.days[1], row.car_id, row.title)))
+    return tuple(sorted(found, key=lambda row: (row.car_id, row.days[1], row.title)))
 
 
 def dropped(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> tuple[str, ...]:
@@ -78,6 +78,26 @@ def dropped(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> 
     booked = {row.job_id for row in standing}
     cars = {job.car_id for job in jobs if job.id in booked}
     return tuple(sorted(cars - {slot.car_id for slot in board.slots}))
+
+
+def other_days(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> tuple[Say, ...]:
+    """Return a sentence for each car that is ready on another day than booked, by number."""
+    cars = {job.id: job.car_id for job in jobs}
+    booked: dict[str, date] = {}
+    for row in standing:
+        if row.job_id in cars:
+            car = cars[row.job_id]
+            booked[car] = max(row.day, booked.get(car, row.day))
+    return tuple(
+        say(
+            "{car} is ready on {then} instead of {before}.",
+            car=car,
+            then=long_date(board.ready[car]),
+            before=long_date(day),
+        )
+        for car, day in sorted(booked.items())
+        if board.ready.get(car, day) != day
+    )
 
 
 def _first_slots(slots: Iterable[Slot]) -> dict[str, list[Slot]]:

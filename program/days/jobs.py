@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from django.utils import timezone
 
 from program.days.actions import keep_proposal, keep_refusal
-from program.days.changes import broken_promises, changes, dropped
+from program.days.changes import broken_promises, changes, dropped, other_days
 from program.days.day_board import lay_out
 from program.days.gathering import facts_now
 from program.days.revision import Revision
@@ -54,6 +54,7 @@ def revise(facts: Facts, now: dt.datetime, watch: Watch | None = None) -> Revisi
         fingerprint=facts.fingerprint,
         slots=board.slots,
         changes=tuple(str(change.sentence) for change in moved),
+        ready=tuple(str(said) for said in other_days(board, facts.standing, facts.jobs)),
         dropped=dropped(board, facts.standing, facts.jobs),
         broken=tuple(str(said) for said in broken_promises(board, facts.cars)),
         problems=tuple(

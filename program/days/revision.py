@@ -16,21 +16,23 @@ from program.days.bookings import Slot
 from program.days.states import BookingKind
 
 TIMES = ("begins_at", "ends_at")
-LISTS = ("changes", "dropped", "broken", "problems")
+LISTS = ("changes", "ready", "dropped", "broken", "problems")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Revision:
     """What was proposed: the slots, what moves, whose promise breaks, and what can't be done.
 
-    `dropped` are the numbers of cars that are booked and would be no more. `problems` are
-    sentences, each with its remedy. `value` and `bound` are counted in moves.
+    `changes` begin with the number of the car; `ready` are sentences on cars that are ready on
+    another day than booked, `dropped` the numbers of booked cars that find no room any more.
+    `problems` are sentences, each with its remedy. `value` and `bound` are counted in moves.
     """
 
     laid_out_at: datetime
     fingerprint: str
     slots: tuple[Slot, ...] = ()
     changes: tuple[str, ...] = ()
+    ready: tuple[str, ...] = ()
     dropped: tuple[str, ...] = ()
     broken: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
@@ -41,6 +43,15 @@ class Revision:
     def proven(self) -> bool:
         """Whether nothing better exists."""
         return self.value == self.bound
+
+    @property
+    def by_car(self) -> list[tuple[str, list[str]]]:
+        """What moves, under the number of each car."""
+        found: dict[str, list[str]] = {}
+        for sentence in self.changes:
+            car, _, told = sentence.partition(" ")
+            found.setdefault(car, []).append(told)
+        return sorted(found.items())
 
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values."""
@@ -61,7 +72,7 @@ class Revision:
             )
             for row in kept["slots"]
         )
-        # Days kept by an earlier version of the program say nothing of cars that fall out.
+        # Days that were kept by an earlier version of the program lack some of these.
         told = {name: tuple(kept.get(name, ())) for name in LISTS}
         return cls(
             laid_out_at=datetime.fromisoformat(kept["laid_out_at"]),

@@ -74,6 +74,18 @@ def test_a_short_stay_is_a_number() -> None:
     assert "26-036 Okafor" not in drawn
 
 
+def test_on_a_phone_two_cars_beside_each_other_keep_their_numbers() -> None:
+    """Three bays, and two cars in one of them: a tag is 46 px wide, room for five letters."""
+    two = [
+        stay(label="26-036 Rosalind Sten", short="036", first=0, days=4),
+        stay(label="26-039 Sten", short="039", first=2, days=4),
+    ]
+    chart = board(DAYS, ["Bay 1", "Bay 2", "Bay 3"], two)
+    assert chart.narrow is not None
+    drawn = [shape.words for shape in chart.narrow.shapes if shape.look == "tg"]
+    assert drawn == ["036", "Rosa.", "Sten", "039", "Sten"]
+
+
 def test_an_empty_board_says_so() -> None:
     assert str(board(DAYS, BAYS, []).title) == "2 bays. Nothing is booked."
 

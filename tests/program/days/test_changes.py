@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from program.days.bookings import Bay, Car, Standing
-from program.days.changes import broken_promises, changes, dropped
+from program.days.changes import broken_promises, changes, dropped, other_days
 from program.days.day_board import lay_out
 from program.days.hours import Hours, Span, shifts_of
 from tests.program.days.shops import day, job, open_days, person, shop
@@ -26,6 +26,15 @@ def test_what_stays_is_not_told() -> None:
     standing = [Standing(job_id="a", day=day(0), person_ids=("sten",), bay_id="b1")]
     board = lay_out([Car(id="1")], [job("a")], garage, standing=standing)
     assert changes(board, standing, garage) == ()
+
+
+def test_a_car_that_is_ready_on_another_day_says_so() -> None:
+    standing = [Standing(job_id="a", day=day(2)), Standing(job_id="b", day=day(0))]
+    jobs = [job("a"), job("b", "2"), job("c", "3")]
+    board = lay_out([Car(id=number) for number in "123"], jobs, shop(person("sten")))
+    assert [str(said) for said in other_days(board, standing, jobs)] == [
+        "1 is ready on Monday, November 30 instead of Wednesday, December 2."
+    ]
 
 
 def test_a_booked_car_that_finds_no_room_falls_out() -> None:

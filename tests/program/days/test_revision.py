@@ -19,6 +19,7 @@ def test_a_revision_survives_being_kept() -> None:
         slots=board.slots,
         changes=("a moves",),
         dropped=("26-043",),
+        ready=("26-044 is ready on Monday.",),
         value=3,
         bound=3,
     )
@@ -30,7 +31,16 @@ def test_where_better_may_exist_it_is_not_proven() -> None:
     assert not Revision(laid_out_at=moment(0, MONDAY), fingerprint="", value=3, bound=2).proven
 
 
-def test_what_was_kept_before_cars_could_fall_out_is_read() -> None:
+def test_what_was_kept_by_an_earlier_version_is_read() -> None:
     kept = Revision(laid_out_at=moment(0, MONDAY), fingerprint="").to_json()
-    del kept["dropped"]
-    assert Revision.from_json(kept).dropped == ()
+    del kept["dropped"], kept["ready"]
+    assert Revision.from_json(kept).dropped == Revision.from_json(kept).ready == ()
+
+
+def test_what_moves_stands_under_its_car() -> None:
+    told = ("26-044 Wipers: Bay 2 instead of Bay 1", "26-036 Road test: Monday", "26-044 Bulb: x")
+    made = Revision(laid_out_at=moment(0, MONDAY), fingerprint="", changes=told)
+    assert made.by_car == [
+        ("26-036", ["Road test: Monday"]),
+        ("26-044", ["Wipers: Bay 2 instead of Bay 1", "Bulb: x"]),
+    ]
