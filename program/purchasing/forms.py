@@ -97,4 +97,4 @@ class FitForm(WornForm):
 
 
 def _told(unit: Supply) -> str:
-    return f"{named(unit)}{', used' if unit.used else ''}"
+    return f"No. {unit.pk}: {named(unit)}{', used' if unit.used else ''}"

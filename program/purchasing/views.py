@@ -19,9 +19,10 @@ from shared.accounts.roles import OFFICE, SHOP, RoleKind
 from shared.audit.models import Event
 from shared.tables import table_page
 from vehicles.repairs import keeping
+from vehicles.repairs.ages import aged, problems, taken
 from vehicles.repairs.models import Need
 from vehicles.repairs.states import NeedState
-from vehicles.repairs.substitutes import verdicts
+from vehicles.repairs.substitutes import POLICY, verdicts
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
@@ -88,7 +89,16 @@ def need_checked(request: StaffRequest, pk: int) -> HttpResponse:
     need = _need(request, pk)
     form = forms.FitForm(request.POST, need=need, near=_row(request, need).asking.near)
     act = partial(make_sure, need=need)
-    return _act(request, need, fit=(form, act, "Recorded: it fits."))
+    return _act(request, need, fit=(form, act, f"Recorded: it fits. {_read(need, form)}".strip()))
+
+
+def _read(need: Need, form: forms.FitForm) -> str:
+    """Return why a used tire or battery may be used, and by whose rule; empty for other parts."""
+    data, today = form.cleaned_data if form.is_valid() else {}, need.program.today()
+    unit = data.get("unit")
+    if not unit or not unit.used or not aged(need.kind) or problems(need.kind, data["worn"], today):
+        return ""
+    return f"{taken(need.kind, data['worn'], today)} Rule from: {POLICY}."
 
 
 def _program(request: StaffRequest) -> Program:

@@ -67,6 +67,8 @@ def record_quote(
         **fields,
     )
     _refuse_condition(row)
+    if row.good_until_on and row.good_until_on < row.quoted_on:
+        raise ValidationError({"good_until_on": "It can’t run out before it was said."})
     row.note = _noted(row, worn or Worn())
     row.paper, row.paper_type = kept_paper(paper)
     row.full_clean()

@@ -128,7 +128,7 @@ class QuoteForm(WornForm):
     paper = forms.FileField(
         label="The paper",
         required=False,
-        allow_empty_file=True,
+        error_messages={"empty": "This file is empty. Choose it again."},
         help_text="A PDF of at most 2 MB, or a photo of it.",
         widget=forms.FileInput(attrs={"accept": ".pdf,image/jpeg,image/png,image/webp"}),
     )

@@ -184,8 +184,8 @@ def _refuse_taken(row: Bay | Space) -> None:
         others = kind._default_manager.filter(program=row.program_id, name__iexact=row.name)
         if isinstance(row, kind):
             others = others.exclude(pk=row.pk)
-        if others.exists():
-            raise ValidationError({"name": f"There is a {kind.__name__.lower()} {row} already."})
+        if other := others.first():
+            raise ValidationError({"name": f"{other} is on the list already."})
 
 
 def _kind(row: Bay | Space) -> str:

@@ -218,12 +218,11 @@ def retire(*, equipment: Equipment, because: str, version: int, by: User) -> Equ
 
 def keeps_out(row: Equipment, today: dt.date) -> str:
     """Return what keeps a piece from going back into use, whoever wants it; empty when nothing."""
-    if row.due_on < today:
-        day = full_date(row.due_on)
-        return f"{row} was due on {day}. Record an inspection that it passes."
     last = newest_inspection(row)
     if last and not last.passed:
         return f"{row} failed its inspection on {full_date(last.on)}. Record one that it passes."
+    if row.due_on < today:
+        return f"{row} was due on {full_date(row.due_on)}. Record an inspection that it passes."
     return ""
 
 

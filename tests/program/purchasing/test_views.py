@@ -142,7 +142,7 @@ def test_a_number_from_the_counter_is_recorded() -> None:
 def test_the_unit_that_was_looked_at_is_named_and_asked_about_no_more() -> None:
     need, unit = make_need(), make_supply(fitment={}, title="Radiator of unknown origin")
     path = f"{LIST}{need.pk}/"
-    assert "Radiator of unknown origin, our shelf</span>" in page(path)
+    assert f"No. {unit.pk}: Radiator of unknown origin, our shelf</span>" in page(path)
     assert send(need, "checked", how="OLD_PART").status_code == 422
     assert send(need, "checked", how="OLD_PART", unit=unit.pk).status_code == 302
     assert "Nothing is left to ask." in page(path)
@@ -156,10 +156,16 @@ def test_a_used_tire_on_the_shelf_is_measured_where_it_is_taken() -> None:
     unit = make_supply(kind="tire", title="Tire", system="tires", **tire)
     assert "Tread, if it is used" in page(f"{LIST}{need.pk}/")
     typed: dict[str, Any] = {"how": "OLD_PART", "unit": unit.pk, "tread_32nds": "4", "made": "0124"}
+    unread = send(need, "checked", how="OLD_PART", unit=unit.pk)
+    assert "A used one is dated first. Type the date that stands on it." in words(unread)
     bald = send(need, "checked", **typed)
     assert bald.status_code == 422
     assert "It has 4/32 in of tread; used tires are taken from 5/32 in on." in words(bald)
-    assert send(need, "checked", **typed | {"tread_32nds": "7"}).status_code == 302
+    client = client_of()
+    client.post(f"{LIST}{need.pk}/checked/", typed | {"tread_32nds": "7"})
+    assert "Recorded: it fits. It has 7/32 in of tread; used tires are taken from" in words(
+        client.get(f"{LIST}{need.pk}/")
+    )
     assert "(7/32 in of tread, made January 7, 2024)" in page(f"{LIST}{need.pk}/")
 
 

@@ -110,6 +110,12 @@ def test_a_note_that_leaves_no_room_for_what_was_read_is_refused() -> None:
     assert len(recorded(tires(), condition="used", note="x" * most, worn=worn).note) == 200
 
 
+def test_a_price_that_ran_out_before_it_was_said_is_refused() -> None:
+    with pytest.raises(ValidationError) as refusal:
+        recorded(make_need(), good_until_on=TODAY - dt.timedelta(days=1))
+    assert refusal.value.message_dict == {"good_until_on": ["It can’t run out before it was said."]}
+
+
 def test_a_price_of_work_elsewhere_belongs_to_the_item() -> None:
     item = make_item()
     row = recorded(item)

@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Any
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tests.factories import TODAY
 from vehicles.estimates.forms import CorrectionForm, FinishForm, QuoteForm, WithdrawQuoteForm
@@ -90,6 +91,12 @@ def test_other_parts_are_not_read() -> None:
 )
 def test_what_a_slip_types_is_refused(name: str, typed: str) -> None:
     assert list(quote(TYPED | {name: typed}).errors) == [name]
+
+
+def test_half_an_upload_is_refused() -> None:
+    empty = {"paper": SimpleUploadedFile("quote.pdf", b"")}
+    form = QuoteForm(TYPED, empty, today=TODAY, need=None)
+    assert form.errors == {"paper": ["This file is empty. Choose it again."]}
 
 
 def test_minutes_and_cost_may_be_left_out() -> None:

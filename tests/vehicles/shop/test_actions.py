@@ -56,13 +56,13 @@ def test_bays_and_spaces_share_no_name() -> None:
     bay = make_bay(name="Bay 1")
     add_space()
     one = {"program": make_program(), "has_lift": False}
-    assert refused(actions.add_bay, name="bay 1", **one) == ["There is a bay bay 1 already."]
-    assert refused(actions.add_bay, name="Space 1", **one) == ["There is a space Space 1 already."]
+    assert refused(actions.add_bay, name="bay 1", **one) == ["Bay 1 is on the list already."]
+    assert refused(actions.add_bay, name="Space 1", **one) == ["Space 1 is on the list already."]
     assert refused(actions.edit_bay, bay=bay, name="Space 1", has_lift=False, version=1) == [
-        "There is a space Space 1 already."
+        "Space 1 is on the list already."
     ]
     lot = {"program": make_program(), "takes_dead": False, "indoors": False}
-    assert refused(actions.add_space, name="Bay 1", **lot) == ["There is a bay Bay 1 already."]
+    assert refused(actions.add_space, name="Bay 1", **lot) == ["Bay 1 is on the list already."]
 
 
 def test_another_programs_bay_may_have_the_same_name() -> None:
