@@ -145,8 +145,11 @@ def ask_what_if(
         ValidationError: there is nothing to try, the changes don't fit the plan's facts, or the
             plan has been asked too often.
     """
-    if client_key and (same := WhatIf.objects.filter(client_key=client_key, plan=plan).first()):
-        return same
+    asked = [change.to_json() for change in changes]
+    if same := WhatIf.objects.filter(client_key=client_key, program=plan.program_id).first():
+        if client_key and same.plan_id == plan.pk and same.changes == asked:
+            return same
+        client_key = None  # somebody went back to the form and asks something else
     if "facts" not in plan.result:
         raise ValidationError(f"Plan {plan.number} kept no facts to try anything with.")
     if not changes:
@@ -160,7 +163,7 @@ def ask_what_if(
     question = WhatIf(
         program_id=plan.program_id,
         plan=plan,
-        changes=[change.to_json() for change in changes],
+        changes=asked,
         asked_by=by,
         client_key=client_key,
     )
@@ -188,7 +191,7 @@ def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     _lock(plan.program_id)
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     if plan.state != PlanState.READY:
-        raise ValidationError(f"Plan {plan.number} is {plan.state}; only a ready plan is approved.")
+        raise ValidationError(_not_ready(plan))
     if plan.input_hash != fingerprint(now):
         raise ValidationError([CHANGED, *_changed(plan, now)])
     outcome = outcome_of(plan)
@@ -209,6 +212,14 @@ def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     _ask_jobs(plan)
     log_event(plan, "The plan was approved.", by=by)
     return plan
+
+
+def _not_ready(plan: Plan) -> str:
+    if plan.state == PlanState.ASKED:
+        return f"Plan {plan.number} is still being computed. Approve it once it is there."
+    if plan.state == PlanState.SUPERSEDED:
+        return f"Plan {plan.number} was followed by another. Approve the plan of the week."
+    return f"Plan {plan.number} is {plan.state}; only a ready plan is approved."
 
 
 def _changed(plan: Plan, now: PlanInput) -> Iterable[str]:

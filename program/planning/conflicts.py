@@ -26,7 +26,7 @@ from program.planning.demand import barred, forced, parts_of
 from program.planning.joining import RELIEF_EFFORT, Bench, fit
 from program.planning.mixing import cheapest_mix
 from program.planning.problem import by_id
-from program.planning.wording import lacking, listed, never_fits
+from program.planning.wording import case_list, lacking, never_fits
 from shared.say import say
 
 if TYPE_CHECKING:
@@ -152,24 +152,25 @@ def _clash(rows: PlanInput, name: str, beside: Collection[str]) -> Say:
         )
     pinned = [other for other in beside if other in rows.pinned_in]
     others = [other for other in beside if other not in rows.pinned_in]
-    parts = [*_group(pinned, pinned=True), *_group(others, pinned=False)]
-    return say(
-        "{case} {why}, and can't go home beside {others}.", case=name, why=why, others=listed(parts)
+    groups = [_group(pinned, pinned=True)] if pinned else []
+    groups += [_group(others, pinned=False)] if others else []
+    both = (
+        groups[0]
+        if len(groups) == 1
+        else say("{pins}, and {others}", pins=groups[0], others=groups[1])
     )
+    return say("{case} {why}, and can't go home beside {others}.", case=name, why=why, others=both)
 
 
-def _group(names: Collection[str], *, pinned: bool) -> Iterator[Say]:
-    if not names:
-        return
-    cases, one = listed([say("{case}", case=name) for name in names]), len(names) == 1
+def _group(names: Collection[str], *, pinned: bool) -> Say:
+    cases, one = case_list([*names]), len(names) == 1
     if pinned and one:
-        yield say("{cases}, which is pinned in too", cases=cases)
-    elif pinned:
-        yield say("{cases}, which are pinned in too", cases=cases)
-    elif one:
-        yield say("{cases}, which was started or promised", cases=cases)
-    else:
-        yield say("{cases}, which were started or promised", cases=cases)
+        return say("{cases}, which is pinned in too", cases=cases)
+    if pinned:
+        return say("{cases}, which are pinned in too", cases=cases)
+    if one:
+        return say("{cases}, which was started or promised", cases=cases)
+    return say("{cases}, which were started or promised", cases=cases)
 
 
 def _why(rows: PlanInput, name: str) -> Say:

@@ -22,6 +22,7 @@ MOST_HOURS = 10_000
 MOST_DAYS = 500
 MINUTES_PER_HOUR = 60
 NOTHING = ("", "nothing")
+NOT_LISTED = "“%(value)s” is not among the choices here. Choose one that is listed."
 
 
 class PinForm(Form):
@@ -51,11 +52,12 @@ class TryForm(Form):
     )
     days = WholeField(label="Bay days", unit="days", required=False, least=1, most=MOST_DAYS)
     bay = forms.ChoiceField(
-        label="Bay", required=False, choices=[(BAY_DAYS, "any"), (LIFT_DAYS, "with a lift")]
+        label="Bay",
+        required=False,
+        choices=[(BAY_DAYS, "any"), (LIFT_DAYS, "with a lift")],
+        error_messages={"invalid_choice": NOT_LISTED},
     )
-    week = forms.TypedChoiceField(
-        label="In which week", required=False, coerce=int, empty_value="0"
-    )
+    week = forms.TypedChoiceField(label="In which week", required=False, coerce=int)
     part = forms.ChoiceField(label="A part that is given", required=False)
     include = forms.ChoiceField(label="A car that has to go home", required=False)
     leave_out = forms.ChoiceField(label="A car that waits", required=False)
@@ -79,6 +81,7 @@ class TryForm(Form):
 
     def _offer(self, name: str, choices: Iterable[tuple[Any, str]]) -> None:
         self.fields[name].choices = list(choices)  # type: ignore[attr-defined]  # a ChoiceField
+        self.fields[name].error_messages["invalid_choice"] = NOT_LISTED
 
     def clean(self) -> dict[str, Any]:
         """Return the changes that were typed, and the key of the form."""
@@ -103,7 +106,9 @@ def _changes(values: dict[str, Any]) -> Iterable[Change]:
     if values.get("money"):
         yield Change(kind=ChangeKind.MONEY, what=values.get("fund", ""), amount=values["money"])
     if values.get("days"):
-        yield Change(kind=ChangeKind.BAY, what=values["bay"], amount=values["days"], week=week)
+        yield Change(
+            kind=ChangeKind.BAY, what=values.get("bay", ""), amount=values["days"], week=week
+        )
     for name, kind in (
         ("part", ChangeKind.PART),
         ("include", ChangeKind.IN),

@@ -49,8 +49,7 @@ def case_why(request: StaffRequest, number: int, case: str) -> HttpResponse:
     if sheet is None:
         raise Http404
     if request.method == "POST":
-        actions.ask_why(plan=plan, case_id=case)
-        return htmx.go(request, "planning:case_why", number, case)
+        return _ask_why(request, plan, case)
     job = Job.objects.filter(program=plan.program, key=f"why:{plan.pk}:{case}").first()
     context = {
         "plan": plan,
@@ -59,8 +58,17 @@ def case_why(request: StaffRequest, number: int, case: str) -> HttpResponse:
         "waits_for": bool(job and not sheet.exact and job.state not in ("done", "failed")),
         "pin": Pin.objects.filter(case=row, ended_at=None).select_related("by").first(),
         "may_plan": _may_plan(request),
+        "is_over": plan.state == PlanState.SUPERSEDED,
     }
     return htmx.answer(request, "planning/case_why.html", context, part="reasons")
+
+
+def _ask_why(request: StaffRequest, plan: Plan, case: str) -> HttpResponse:
+    try:
+        actions.ask_why(plan=plan, case_id=case)
+    except ValidationError as refusal:
+        messages.error(request, refusal.messages[0])
+    return htmx.go(request, "planning:case_why", plan.number, case)
 
 
 def _may_plan(request: StaffRequest) -> bool:

@@ -219,3 +219,77 @@ def test_a_plan_that_was_asked_enough_says_so_on_the_page(
     answer = client.post(page(plan, "try_out"), {"money": "600"})
     assert answer.status_code == 422
     assert "This plan has been asked enough" in words(answer)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"days": "2", "bay": "roof"}, "“roof” is not among the choices here."),
+        ({"hours": "5", "week": "99"}, "“99” is not among the choices here."),
+        ({"include": "26-041"}, "“26-041” is not among the choices here."),
+        ({"part": "9.9"}, "“9.9” is not among the choices here. Choose one that is listed."),
+        ({"money": "-5"}, "−$5.00 is too little. Type at least $0.01."),
+        ({"hours": "10001"}, "“10001” is not possible. Type a whole number from 1 to 10,000."),
+    ],
+)
+def test_what_cannot_be_tried_comes_back_with_a_sentence(
+    client: Client, typed: dict[str, str], said: str
+) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(plan, "try_out"), typed)
+    assert (answer.status_code, WhatIf.objects.count()) == (422, 0)
+    assert said in words(answer)
+
+
+def test_bay_days_without_a_week_are_those_of_the_first(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    client.post(page(plan, "try_out"), {"days": "2"})
+    assert WhatIf.objects.get().changes == [
+        {"kind": "bay", "what": "", "amount": 2, "week": 0},
+    ]
+
+
+def test_a_form_sent_twice_asks_once_and_one_that_was_changed_asks_anew(client: Client) -> None:
+    plan, key = ready(), str(uuid4())
+    sign_in(client, RoleKind.COORDINATOR)
+    sent = [
+        client.post(page(plan, "try_out"), {"money": money, "client_key": key})["Location"]
+        for money in ("7", "7", "8")
+    ]
+    assert (sent[0] == sent[1], sent[1] == sent[2]) == (True, False)
+    asked = [row.changes[0]["amount"] for row in WhatIf.objects.order_by("pk")]
+    assert asked == [7_00, 8_00]
+
+
+def test_asking_why_of_a_car_that_goes_home_is_refused_on_the_page(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    answer = client.post(page(plan, "case_why", "26-041"), follow=True)
+    assert f"26-041 doesn't wait in plan {plan.number}." in words(answer)
+
+
+def test_a_plan_that_was_followed_is_not_asked_why(client: Client) -> None:
+    plan = ready()
+    plan.result["waits"][0]["exact"] = False
+    plan.state = "superseded"
+    plan.save()
+    sign_in(client, RoleKind.COORDINATOR)
+    text = words(client.get(page(plan, "case_why", "26-042")))
+    assert f"Plan {plan.number} has been followed by another: ask the plan of the week." in text
+    assert "Work it out exactly" not in text
+
+
+def test_what_was_not_proven_is_told_as_such(client: Client) -> None:
+    plan = ready()
+    sign_in(client, RoleKind.COORDINATOR)
+    url = page(plan, "case_why", "26-042")
+    assert "Each was solved again with it, and with one cent or minute less." in words(
+        client.get(url)
+    )
+    plan.result["waits"][0]["proven"] = False
+    plan.save()
+    text = words(client.get(url))
+    assert "Found with the effort spent, and not proven: less may do." in text
+    assert "Each was solved again" not in text

@@ -118,6 +118,25 @@ def test_a_second_approval_is_refused_and_changes_nothing(client: Client) -> Non
     assert Commitment.objects.count() == 1
 
 
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        ("asked", "is still being computed. Approve it once it is there."),
+        ("superseded", "was followed by another. Approve the plan of the week."),
+        ("failed", "is failed; only a ready plan is approved."),
+    ],
+)
+def test_a_plan_that_is_not_ready_is_refused_with_what_it_is(
+    client: Client, state: str, said: str
+) -> None:
+    sign_in(client, COORDINATOR)
+    plan = ready()
+    Plan.objects.update(state=state)
+    response = client.post(approve_url(plan))
+    assert f"Plan {plan.number} {said}" in words(response)
+    assert not Commitment.objects.exists()
+
+
 def test_a_plan_of_other_facts_is_refused_on_a_page(client: Client) -> None:
     sign_in(client, COORDINATOR)
     plan = ready()
