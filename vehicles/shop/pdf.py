@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 
 SIZE: Final = (5.5 * inch, 4.25 * inch)
 STOP: Final = "DO NOT USE"
-LOUD: Final = Look(size=36, bold=True)
-NAME: Final = Look(size=13, bold=True, above=4)
-REASON: Final = Look(size=11)
+LOUD: Final = Look(size=43, bold=True)
+NAME: Final = Look(size=15, bold=True, above=6)
+REASON: Final = Look(size=12)
 SMALL: Final = Look(size=8, above=6)
 WHO_TAKES_IT_OFF: Final = (
     "Only the lead technician or the coordinator takes this tag off, once the piece is repaired, "

@@ -39,7 +39,9 @@ def test_the_tag_says_stop_why_and_since_when_on_one_small_page() -> None:
 
 
 def test_the_longest_reason_and_name_fit_on_the_page() -> None:
-    _, reader = read(replace(LIFT, name="Lift " * 16, because="It slips and leaks. " * 10))
+    _, reader = read(
+        replace(LIFT, name="Lift " * 16, because="It slips and leaks. " * 10), "R. " * 20
+    )
     assert len(reader.pages) == 1
 
 
