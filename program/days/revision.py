@@ -45,13 +45,14 @@ class Revision:
         return self.value == self.bound
 
     @property
-    def by_car(self) -> list[tuple[str, list[str]]]:
-        """What moves, under the number of each car."""
-        found: dict[str, list[str]] = {}
-        for sentence in self.changes:
-            car, _, told = sentence.partition(" ")
-            found.setdefault(car, []).append(told)
-        return sorted(found.items())
+    def moves(self) -> list[tuple[str, str]]:
+        """What moves, each with the number of its car."""
+        return [_apart(sentence) for sentence in self.changes]
+
+    @property
+    def other_days(self) -> list[tuple[str, str]]:
+        """Who is ready on another day, each with the number of its car."""
+        return [_apart(sentence) for sentence in self.ready]
 
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values."""
@@ -82,3 +83,9 @@ class Revision:
             bound=kept["bound"],
             **told,
         )
+
+
+def _apart(sentence: str) -> tuple[str, str]:
+    """Return the car that a sentence begins with, and the rest of it."""
+    car, _, told = sentence.partition(" ")
+    return car, told

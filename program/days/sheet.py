@@ -13,7 +13,7 @@ from program.days.hours import open_days
 from program.days.queries import bookings_for, local, newest_replan, person_of, troubles
 from program.days.revision import Revision
 from program.days.states import BookingKind, TroubleKind
-from shared.dates import add_weeks, long_date, week_start
+from shared.dates import add_weeks, long_date, parse_date, week_start
 from shared.jobs.states import JobState
 from shared.say import Say, say
 from vehicles.intake.models import Intake
@@ -214,7 +214,7 @@ def newest_proposal(program: Program) -> Proposal | None:
 def monday_of(typed: str, today: dt.date) -> dt.date:
     """Return the Monday that an address names, this week's where it names no day.
 
-    Raises ValueError when the text is no day.
+    Raises ValueError when the text is no day, or one that no week of the shop can be near.
     """
-    day = dt.date.fromisoformat(typed) if typed else today
+    day = parse_date(typed) if typed else today
     return week_start(day)

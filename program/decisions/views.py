@@ -78,6 +78,10 @@ def authorize(request: StaffRequest, number: str) -> HttpResponse:
     done = form.is_valid() and form.perform(
         actions.authorize, case=case, intake=stay, by=request.user
     )
+    if not done and works([stay.pk]):  # a second press: the page has no such form any more
+        for fault in form.faults:
+            messages.error(request, fault["sentence"])
+        return redirect("decisions:case_decisions", number)
     if not done:
         return _page(request, case, stay, authorizing=form)
     messages.success(request, f"Authorized. Estimate {done.estimate.number} is frozen.")

@@ -37,10 +37,12 @@ def test_what_was_kept_by_an_earlier_version_is_read() -> None:
     assert Revision.from_json(kept).dropped == Revision.from_json(kept).ready == ()
 
 
-def test_what_moves_stands_under_its_car() -> None:
-    told = ("26-044 Wipers: Bay 2 instead of Bay 1", "26-036 Road test: Monday", "26-044 Bulb: x")
-    made = Revision(laid_out_at=moment(0, MONDAY), fingerprint="", changes=told)
-    assert made.by_car == [
-        ("26-036", ["Road test: Monday"]),
-        ("26-044", ["Wipers: Bay 2 instead of Bay 1", "Bulb: x"]),
-    ]
+def test_what_moves_stands_beside_its_car() -> None:
+    made = Revision(
+        laid_out_at=moment(0, MONDAY),
+        fingerprint="",
+        changes=("26-044 Wipers: Bay 2 instead of Bay 1",),
+        ready=("26-044 is ready on Monday.",),
+    )
+    assert made.moves == [("26-044", "Wipers: Bay 2 instead of Bay 1")]
+    assert made.other_days == [("26-044", "is ready on Monday.")]

@@ -121,6 +121,13 @@ def test_the_waiting_page_looks_again_and_leaves_once_it_is_there(client: Client
     assert client.get(PROPOSAL, headers=HTMX)["HX-Redirect"] == PROPOSAL
 
 
+@pytest.mark.parametrize("typed", ["soon", "9999-12-31", "0001-01-01", "2026-02-30"])
+def test_a_week_that_cannot_be_is_not_found(client: Client, typed: str) -> None:
+    make_program()
+    sign_in(client, LEAD)
+    assert client.get(DAYS, {"from": typed}).status_code == 404
+
+
 def test_who_keeps_the_days_stops_the_search(client: Client) -> None:
     program = make_program()
     sign_in(client, LEAD)
