@@ -199,16 +199,10 @@ def _prices(request: StaffRequest, stay: Intake, about: Need | RepairItem) -> Ht
     """Return the prices of a need or an item's work elsewhere, and record one more."""
     today, need = stay.program.today(), about if isinstance(about, Need) else None
     said = conditions_of(need) if need else None
-    form = QuoteForm(
-        request.POST or None,
-        request.FILES or None,
-        today=today,
-        need=need,
-        taken=said.taken if said else (),
-    )
-    if form.is_valid() and (
-        row := form.perform(actions.record_quote, about=about, by=request.user)
-    ):
+    sent, taken = (request.POST or None, request.FILES or None), said.taken if said else ()
+    form = QuoteForm(*sent, today=today, need=need, taken=taken)
+    row = form.is_valid() and form.perform(actions.record_quote, about=about, by=request.user)
+    if row:
         why = may_be_used(row, form.cleaned_data["worn"])
         messages.success(request, f"Recorded: a price of {row.supplier}. {why or ''}".strip())
         return go(request, request.path)

@@ -125,9 +125,8 @@ def item_list(request: StaffRequest, pk: int) -> HttpResponse:
 def add_item(request: StaffRequest, pk: int) -> HttpResponse:
     stay = _stay(request, pk)
     form = forms.AddItemForm(request.POST, stay=stay)
-    item = None
-    if form.is_valid():
-        item = form.perform(actions.add_item, intake=stay, by=request.user)
+    add = partial(form.perform, actions.add_item, intake=stay, by=request.user)
+    item = add() if form.is_valid() else None
     if item is None:
         return _items(request, stay, add=form)
     return _changed(request, stay, f"Added: {item.title}.")
