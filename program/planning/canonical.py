@@ -20,11 +20,11 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from program.planning.demand import bounded, demands
-from program.planning.hands import kinds_of, told_apart
+from program.planning.hands import HOURS_OF, kinds_of, told_apart
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES, Item, PlanInput, R, by_id
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from program.planning.demand import Demand
     from program.planning.hands import Kind
@@ -136,27 +136,26 @@ def _refuse_unknown_resources(plan_input: PlanInput) -> None:
 
 
 def _refuse_negatives(plan_input: PlanInput) -> None:
-    amounts: list[tuple[str, int]] = [
-        (f"The week of {week.starts_on}", amount)
-        for week in plan_input.weeks
-        for amount in week.capacity.values()
-    ]
+    for name, amounts in _amounts(plan_input):
+        if min(amounts, default=0) < 0:
+            wrong = next(amount for amount in amounts if amount < 0)
+            raise ValueError(f"{name} has the amount {wrong}. Amounts are zero or more.")
+
+
+def _amounts(plan_input: PlanInput) -> Iterator[tuple[str, tuple[int, ...]]]:
+    for week in plan_input.weeks:
+        yield f"The week of {week.starts_on}", (*week.capacity.values(),)
     for case in plan_input.cases:
-        amounts += [(case.id, case.need_weight), (case.id, case.earliest_week)]
-        amounts += [(case.id, amount) for amount in (*case.uses.values(), *case.stands.values())]
+        uses = (*case.uses.values(), *case.stands.values())
+        yield case.id, (case.need_weight, case.earliest_week, *uses)
     for item in plan_input.items:
-        amounts += [
-            (item.id, amount) for amount in (item.points, item.cash_cents, item.set_aside_cents)
-        ]
-        amounts += [(item.id, amount) for amount in (item.in_bay_minutes, item.minutes)]
-        amounts += [(item.id, amount) for amount in (item.access_minutes, item.outside_days)]
-        amounts += [(item.id, amount) for amount in item.uses.values()]
-        amounts += [(part.id, part.price_cents or 0) for part in item.parts]
+        money = (item.points, item.cash_cents, item.set_aside_cents)
+        minutes = (item.in_bay_minutes, item.minutes, item.access_minutes, item.outside_days)
+        yield item.id, (*money, *minutes, *item.uses.values())
+        for part in item.parts:
+            yield part.id, (part.price_cents or 0,)
     for supply in plan_input.supplies:
-        amounts += [(supply.id, supply.quantity), (supply.id, supply.week)]
-    for name, amount in amounts:
-        if amount < 0:
-            raise ValueError(f"{name} has the amount {amount}. Amounts are zero or more.")
+        yield supply.id, (supply.quantity, supply.week)
 
 
 def _refuse_impossible_work(plan_input: PlanInput) -> None:
@@ -166,7 +165,8 @@ def _refuse_impossible_work(plan_input: PlanInput) -> None:
                 f"The repair item {item.id} has {item.access_minutes} minutes of access in "
                 f"{item.minutes} minutes of work."
             )
-    for row in demands(plan_input):
+    named = bounded(plan_input)
+    for row in demands(plan_input) if any(name.startswith(HOURS_OF) for name in named) else ():
         _refuse_hours_apart(row)
 
 

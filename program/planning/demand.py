@@ -34,6 +34,9 @@ if TYPE_CHECKING:
     from program.planning.problem import PartNeed, PlanInput
 
 
+DEMANDS = "_demands"  # under which an input keeps what was counted of it
+
+
 class Work(NamedTuple):
     """Minutes of one kind of work, and those of them that need no bay."""
 
@@ -130,7 +133,18 @@ def _by_kind(uses: Mapping[str, int], minutes: int, free: int) -> dict[Kind, Wor
 
 
 def demands(plan_input: PlanInput) -> tuple[Demand, ...]:
-    """Return the demand of each case, in the order of the input."""
+    """Return the demand of each case, in the order of the input.
+
+    It is counted once for each input, as by `cached_property`: everything asks for it.
+    """
+    kept = vars(plan_input)
+    if DEMANDS not in kept:
+        kept[DEMANDS] = _demands(plan_input)
+    found: tuple[Demand, ...] = kept[DEMANDS]
+    return found
+
+
+def _demands(plan_input: PlanInput) -> tuple[Demand, ...]:
     own: dict[str, list[Item]] = {case.id: [] for case in plan_input.cases}
     for item in plan_input.items:
         own[item.case_id].append(item)

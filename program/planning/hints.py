@@ -119,10 +119,7 @@ def _stock(rows: PlanInput) -> Stock:
 
 def _offers(rows: PlanInput) -> list[Offer]:
     """Return what each case brings and takes that may be planned and fits the weeks at all."""
-    payers: dict[str, Payers] = {
-        item.id: tuple(fund.id for fund in rows.funds if fund.may_pay(item.id))
-        for item in rows.items
-    }
+    payers = _payers(rows)
     named, days = bounded(rows), len(rows.weeks[0].days)
     found = []
     for row in demands(rows):
@@ -138,6 +135,15 @@ def _offers(rows: PlanInput) -> list[Offer]:
             )
         )
     return found
+
+
+def _payers(rows: PlanInput) -> dict[str, Payers]:
+    """Return the funds that may pay each item, in their order."""
+    found: dict[str, list[str]] = {item.id: [] for item in rows.items}
+    for fund in rows.funds:
+        for item_id in found if fund.pays is None else fund.pays & found.keys():
+            found[item_id].append(fund.id)
+    return {item_id: tuple(names) for item_id, names in found.items()}
 
 
 def _bill(item: Item, payers: Payers) -> Bill:

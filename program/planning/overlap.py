@@ -58,5 +58,6 @@ def lift_items(items: Iterable[Item]) -> tuple[Item, ...]:
     They are those on the lift and, of the given items, all that these need before.
     """
     rows = list(items)
-    lifted = needed(rows, [row.id for row in rows if row.on_lift])
+    on_lift = [row.id for row in rows if row.on_lift]
+    lifted = needed(rows, on_lift) if on_lift else frozenset()
     return tuple(row for row in rows if row.id in lifted)

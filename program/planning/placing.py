@@ -60,7 +60,7 @@ class Placer:
             return None
         model = settled(narrow(self.plan_input, chosen), chosen)
         hint(model, part)
-        run = solver(effort)
+        run = solver(effort, linear=False)
         status = solve(model.cp, run, self.watch)
         return read(model, run) if status in {"optimal", "feasible"} else None
 

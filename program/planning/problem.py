@@ -214,8 +214,11 @@ def add_up(*uses: Mapping[str, int]) -> dict[str, int]:
     >>> add_up({"minutes": 30}, {"minutes": 15, "lift": 1})
     {'lift': 1, 'minutes': 45}
     """
-    names = sorted({name for use in uses for name in use})
-    return {name: sum(use.get(name, 0) for use in uses) for name in names}
+    sums: dict[str, int] = {}
+    for use in uses:
+        for name, amount in use.items():
+            sums[name] = sums.get(name, 0) + amount
+    return dict(sorted(sums.items()))
 
 
 def needed(items: Iterable[Item], ids: Iterable[str]) -> frozenset[str]:

@@ -47,9 +47,9 @@ FEW = 60  # so many cases are searched week by week when that is needed
 MID = 200  # so many have extras searched near the plan as well
 MANY = 500  # from so many cases on one greedy plan is enough to start from
 LATER_SHARE = 4  # better extras are worth a part of the waiting for another case
-QUICK_SHARE = 10  # and less where few cases wait and a person is at the screen
-WEEKS_SHARE = 40  # and better weeks less than these
-PLACING_SHARE = 0.5
+QUICK_SHARE = 25  # and less where few cases wait and a person is at the screen
+WEEKS_SHARE = 80  # and better weeks less than these
+PLACING_SHARE = 0.3
 ROUNDS_SHARE = 20  # for each of the rounds in which some cases are planned anew
 ROUNDS = 8
 NEAR = 16  # so many cases are planned anew at once
@@ -192,7 +192,7 @@ class Search:
         if known is not None:
             model.cp.add(expression <= known if aim.highest else expression >= known)
         hint(model, self.cases)
-        run = solver(effort)
+        run = solver(effort, linear=merged)
         answer = (highest if aim.highest else lowest)(model, expression, run, self.watch)
         if answer.value is not None and _better(aim, answer.value, so_far):
             found = read(model, run)

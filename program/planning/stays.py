@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from program.planning.demand import Work
-from program.planning.hands import ANYBODY, Kind
+from program.planning.hands import ANYBODY, HOURS_OF, Kind
 from program.planning.plan import PlannedCase
 from program.planning.problem import BAY_DAYS, LIFT_DAYS, MINUTES
 
@@ -78,6 +78,8 @@ def load_of(
 
 
 def _kinds(row: Demand, done: Collection[str], totals: Mapping[str, int]) -> dict[Kind, Work]:
+    if not any(name.startswith(HOURS_OF) for name in totals):
+        return {}
     kinds = row.kinds(done)
     if kinds.keys() <= {ANYBODY}:
         return {}
