@@ -123,14 +123,14 @@ def taking(prices: Hint, case_ids: Collection[str]) -> Hint:
     return replace(prices, total=prices.total + lacks, beyond=beyond)
 
 
-def narrowed(start: Start, least: int, *, funds: tuple[Fund, ...] | None = None) -> Model:
+def narrowed(start: Start, least: int, funds: tuple[Fund, ...], *, merged: bool) -> Model:
     """Return a model with only those cases open that the prices leave open.
 
-    It holds every plan of at least that need weight. With `funds` these stand in for the input's;
-    the prices may be of a richer input, never of a poorer one.
+    It holds every plan of at least that need weight, over all weeks as one when `merged`. The
+    funds stand in for the input's; the prices may be of a richer input, never of a poorer one.
     """
-    left = _open(start, least)
-    return _model(start, left if funds is None else replace(left, funds=funds), least)
+    left = replace(_open(start, least), funds=funds)
+    return _model(start, whole(left) if merged else left, least)
 
 
 def _open(start: Start, least: int) -> PlanInput:

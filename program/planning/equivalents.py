@@ -20,22 +20,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from program.planning.canonical import canonical
 from program.planning.choosing import GAIN_EFFORT, narrowed, start_of
 from program.planning.hints import hint_of
-from program.planning.joining import ENDLESS, cents_into, pay_with
+from program.planning.joining import ENDLESS, cents_into, least_of, pay_with
 from program.planning.problem import Fund, by_id
 from program.planning.solver import BIG_CENTS
-from program.planning.solving import lowest, solver
 from program.planning.telling import same_as
 from program.planning.trying import Change, ChangeKind, apply, open_fund
 
 if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
     from program.planning.asking import Ask
+    from program.planning.choosing import Start
     from program.planning.plan import Plan
     from program.planning.problem import PlanInput
+    from program.planning.solver import Model
     from shared.say import Say
 
 
@@ -80,15 +84,23 @@ def _least(
     known = by_id(rows.funds)
     name = fund.id if fund.id in known else ""
     rich = apply(rows, [Change(kind=ChangeKind.MONEY, what=name, amount=BIG_CENTS)])
-    prices, least = hint_of(rich), plan.value + gain
-    if prices.bound < least:
+    start, least = start_of(rows, plan, hint_of(rich)), plan.value + gain
+    if start.prices.bound < least:
         return None, True
-    endless = Fund(id="endless", label="", available_cents=ENDLESS)
-    model = narrowed(start_of(rows, plan, prices), least, funds=(endless,))
-    more = model.cp.new_int_var(0, BIG_CENTS, "more cents")
-    funds = rows.funds if name else (*rows.funds, fund)
-    pay_with(model, funds, {fund.id: more}, rows.reserve_percent)
-    answer = lowest(model, more, solver(effort))
+    answer = least_of(partial(_money_model, start, least, fund), effort)
     if answer.value is None:
         return None, answer.status == "infeasible"
     return cents_into(fund, answer.value, rows.reserve_percent), answer.proven
+
+
+def _money_model(
+    start: Start, least: int, fund: Fund, *, merged: bool
+) -> tuple[Model, cp_model.IntVar]:
+    """Return a model of so much need in which one fund has more to spend, and how much more."""
+    rows = start.rows
+    endless = Fund(id="endless", label="", available_cents=ENDLESS)
+    model = narrowed(start, least, (endless,), merged=merged)
+    more = model.cp.new_int_var(0, BIG_CENTS, "more cents")
+    funds = rows.funds if fund.id in by_id(rows.funds) else (*rows.funds, fund)
+    pay_with(model, funds, {fund.id: more}, rows.reserve_percent)
+    return model, more

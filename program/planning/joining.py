@@ -25,12 +25,13 @@ from program.planning.trying import apply, open_fund
 from program.planning.whole import whole
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from ortools.sat.python import cp_model
 
     from program.planning.demand import Demand
     from program.planning.plan import PlannedCase
+    from program.planning.solving import Answer
     from program.planning.trying import Change
 
 RELIEF_EFFORT = 4.0  # deterministic seconds for each question
@@ -176,6 +177,26 @@ def money_model(
     funds = rows.funds if fund_id in by_id(rows.funds) else (*rows.funds, open_fund(rows))
     pay_with(model, funds, {fund_id: more}, rows.reserve_percent)
     return model, more
+
+
+def least_of(build: Callable[..., tuple[Model, Any]], effort: float) -> Answer:
+    """Return the lowest value of a sum, asked over all weeks as one first.
+
+    `build` makes the model and its sum, of all weeks as one when `merged`. Where the weeks allow
+    what is least in all of them as one, that is proven the least.
+    """
+    merged, aim = build(merged=True)
+    bound = lowest(merged, aim, solver(effort))
+    if bound.status == "infeasible":
+        return bound
+    model, aim = build(merged=False)
+    model.cp.add(aim == bound.bound)
+    found = lowest(model, aim, solver(effort))
+    if found.value is not None:
+        return found
+    model, aim = build(merged=False)
+    model.cp.add(aim >= bound.bound)
+    return lowest(model, aim, solver(effort))
 
 
 def pay_with(

@@ -18,10 +18,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from program.planning.demand import bounded, parts_of
-from program.planning.joining import Bench, cents_into, money_model
+from program.planning.joining import Bench, cents_into, least_of, money_model
 from program.planning.mixing import less
 from program.planning.problem import by_id
 from program.planning.shortages import short_of
@@ -49,7 +50,6 @@ if TYPE_CHECKING:
     from program.planning.problem import Fund, Item, PartNeed
     from program.planning.shortages import Short
     from program.planning.solver import Model
-    from program.planning.solving import Answer
     from shared.say import Say
 
 
@@ -130,7 +130,7 @@ def _money(bench: Bench, fund: Fund, short: Short) -> Extra:
     thing = say("money in the {fund}", fund=fund.label)
     if short.resources or short.need_ids:
         return _never(ExtraKind.MONEY, fund.id, no_amount(thing, proven=True))
-    answer = _least_money(bench, fund)
+    answer = least_of(partial(money_model, bench, fund.id), bench.effort)
     if answer.value is None:
         refused = answer.status == "infeasible"
         return _never(ExtraKind.MONEY, fund.id, no_amount(thing, proven=refused), proven=refused)
@@ -146,22 +146,6 @@ def _money(bench: Bench, fund: Fund, short: Short) -> Extra:
         changes=(change,),
         sentence=would_do(given, least=verified),
     )
-
-
-def _least_money(bench: Bench, fund: Fund) -> Answer:
-    """Return the least that one fund has to spend more, and how that is proven."""
-    model, more = money_model(bench, fund.id, merged=True)
-    bound = lowest(model, more, solver(bench.effort))
-    if bound.status == "infeasible":
-        return bound
-    model, more = money_model(bench, fund.id)
-    model.cp.add(more == bound.bound)
-    found = lowest(model, more, solver(bench.effort))
-    if found.value is not None:
-        return found
-    model, more = money_model(bench, fund.id)
-    model.cp.add(more >= bound.bound)
-    return lowest(model, more, solver(bench.effort))
 
 
 def _never(kind: ExtraKind, name: str, sentence: Say, *, proven: bool = True) -> Extra:
