@@ -95,7 +95,8 @@ def compare(cases: int, seed: int) -> None:
     plan_input, watch = generate(cases, seed), Clock()
     plan: Plan = select(plan_input, watch=watch)
     whole_s, whole_cpu = perf_counter() - watch.began[0], process_time() - watch.began[1]
-    assert check_plan(plan_input, plan) == []
+    check_s, check_cpu, broken = timed(lambda: check_plan(plan_input, plan))
+    assert broken == []
     assert watch.need is not None
     say(f"\n{cases} cases, seed {seed}: {len(plan_input.items)} items, bound {plan.bound}")
     weights = {case.id: case.need_weight for case in plan_input.cases}
@@ -106,6 +107,7 @@ def compare(cases: int, seed: int) -> None:
     line("first plan, with its bound", start.value, start.bound, clock, cpu)
     line("plan: need settled", plan.value, plan.bound, *watch.need)
     line("plan: all aims", plan.value, plan.bound, whole_s, whole_cpu)
+    line("check of the plan", plan.value, plan.bound, check_s, check_cpu)
     seconds = max(watch.need[0], LEAST_SECONDS)
     for name, rows in (("weeks", plan_input), ("all weeks as one", whole(plan_input))):
         clock, cpu, (value, bound) = timed(partial(by_highs, rows, seconds))

@@ -1,7 +1,10 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 from program.planning.demand import (
     Demand,
+    Work,
     barred,
     bill,
     bills,
@@ -14,7 +17,7 @@ from program.planning.demand import (
 from program.planning.plan import PartSource, PlannedCase
 from program.planning.problem import Case, Item, PartNeed, PlanInput
 from shared.say import say
-from tests.program.planning.programs import week
+from tests.program.planning.programs import program, week
 
 PART = PartNeed(id="p", price_cents=30)
 ITEM = Item(id="a", case_id="c", tier=0, cash_cents=100, set_aside_cents=110, parts=(PART,))
@@ -99,3 +102,23 @@ def test_a_car_that_is_here_stands_until_it_went_home_and_one_that_comes_from_it
         (3, "places"): 2,
     }
     assert standing(rows, planned, coming=True) == {(1, "places"): 2, (2, "places"): 2}
+
+
+def test_what_may_be_done_by_some_people_stands_by_the_hours_it_takes() -> None:
+    ana, both = "minutes of Ana", "minutes of Ana or Ben"
+    case = Case(id="1", need_weight=1, uses={"minutes": 45, both: 30})
+    items = (
+        Item(id="a", case_id="1", tier=0, minutes=90, bay_minutes=60, uses={ana: 70, both: 70}),
+        Item(id="b", case_id="1", tier=0, minutes=20),
+    )
+    assert Demand(case, items).kinds({"a", "b"}) == {
+        (): Work(minutes=55, free=35),
+        (ana, both): Work(minutes=70, free=30),
+        (both,): Work(minutes=30, free=30),
+    }
+
+
+def test_demand_is_counted_once_for_each_input() -> None:
+    rows = program(1)
+    assert demands(rows) is demands(rows)
+    assert demands(replace(rows)) == demands(rows)
