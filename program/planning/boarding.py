@@ -60,26 +60,31 @@ def _in_batches(facts: Facts) -> Board:
     """Lay out some cars at a time, those that come first first; each batch finds what is left.
 
     All at once would be better by a day here and there, and takes minutes in a large shop. A car
-    without room among the few people and bays of its batch is tried once more with all that is
-    left.
+    for which a batch finds no room is tried once more by itself, with few people and bays and then
+    with all that are left.
     """
     if len(facts.cars) <= AT_ONCE and len(facts.shop.bays) <= FEW_BAYS:
         return _lay_out(facts, facts.cars, facts.shop)
     boards, shop = [], facts.shop
     for start in range(0, len(facts.cars), BATCH):
-        cars = facts.cars[start : start + BATCH]
-        for few in (fewest(shop, cars), None):
-            board = _lay_out(facts, cars, few or shop)
-            boards.append(board)
-            shop = left_of(shop, board.slots)
-            cars = tuple(car for car in cars if car.id not in board.ready)
-            if not cars:
-                break
+        batch = facts.cars[start : start + BATCH]
+        board = _lay_out(facts, batch, fewest(shop, batch))
+        boards.append(board)
+        shop = left_of(shop, board.slots)
+        for car in (car for car in batch if car.id not in board.ready):
+            alone = _alone(facts, car, shop)
+            boards.append(alone)
+            shop = left_of(shop, alone.slots)
     whole = together(boards)
     # Why a car found no room is said of the whole shop, not of what a batch was given.
     without = [car for car in facts.cars if car.id not in whole.ready]
     problems = [problem_of(car, facts.jobs, facts.shop, can_alone=True) for car in without]
     return replace(whole, problems=tuple(problems))
+
+
+def _alone(facts: Facts, car: Car, shop: Shop) -> Board:
+    board = _lay_out(facts, (car,), fewest(shop, (car,)))
+    return board if board.ready else _lay_out(facts, (car,), shop)
 
 
 def _lay_out(facts: Facts, cars: Sequence[Car], shop: Shop) -> Board:

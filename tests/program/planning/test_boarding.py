@@ -7,6 +7,7 @@ import json
 
 import pytest
 
+from program.days.batches import MOST_PEOPLE
 from program.days.bookings import Board
 from program.models import Booking
 from program.planning.boarding import (
@@ -22,7 +23,7 @@ from program.planning.computing import compute
 from program.planning.selection import select
 from shared.problems import Problem
 from shared.say import say
-from tests.factories import TODAY, make_program
+from tests.factories import TODAY, make_able, make_bay, make_hours, make_person, make_program
 from tests.program.planning.approved import approve, shop_with_two_cars
 from tests.program.planning.gathered import gathered
 from tests.program.planning.weeks import (
@@ -93,3 +94,16 @@ def test_approving_books_the_days_and_writes_when_parts_are_wanted() -> None:
     rows = Booking.objects.filter(ended_at=None)
     assert {row.cause for row in rows} == {f"plan:{plan.pk}"}
     assert len(rows) == len(plan.result["slots"])
+
+
+def test_a_car_that_takes_somebody_with_few_hours_is_tried_with_the_whole_shop() -> None:
+    make_shop(minutes=300)
+    for number in range(MOST_PEOPLE + 1):
+        make_bay(name=f"Hall {number}")
+        other = make_able(make_person(name=f"Person {number}"))
+        other.skills.filter(code="tires").delete()
+        make_hours(person=other)
+    make_money()
+    make_work(make_ready(), sublet_cents=0)
+    board = laid_out()
+    assert (board.problems, list(board.ready)) == ((), ["26-041"])
