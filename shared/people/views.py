@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
@@ -13,7 +12,7 @@ from django.shortcuts import get_object_or_404
 from shared import htmx
 from shared.accounts.access import requires
 from shared.accounts.roles import SHOP
-from shared.dates import add_weeks, week_start
+from shared.dates import add_weeks, parse_date, week_start
 from shared.people import actions, keeping, queries
 from shared.people.filters import PersonFilter
 from shared.people.forms import (
@@ -35,6 +34,7 @@ from shared.people.tables import KINDS, PersonTable, paper_lines, skill_lines
 from shared.tables import table_page
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable
 
     from django.http import HttpResponse, QueryDict
@@ -218,7 +218,7 @@ def _hours(
 def _monday(week: str) -> dt.date:
     """Return the Monday that an address names."""
     try:
-        day = dt.date.fromisoformat(week)
+        day = parse_date(week)
     except ValueError as error:
         raise Http404 from error
     if week_start(day) != day or day.isoformat() != week:

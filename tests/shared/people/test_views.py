@@ -260,7 +260,7 @@ def test_hours_that_can_not_be_are_told_and_change_nothing() -> None:
     assert person.weeks.count() == 0
 
 
-@pytest.mark.parametrize("week", ["2026-12-01", "2026-W49", "soon"])
+@pytest.mark.parametrize("week", ["2026-12-01", "2026-W49", "soon", "0001-01-01", "9999-12-27"])
 def test_an_address_of_no_monday_is_not_found(week: str) -> None:
     args = [make_person().pk, week]
     assert client_of().get(reverse("people:week_hours", args=args)).status_code == 404
