@@ -30,7 +30,7 @@ from program.planning.check import check_plan
 from program.planning.demand import barred, forced
 from program.planning.greedy import greedy
 from program.planning.hints import UNIT, hint_of
-from program.planning.joining import fit, only
+from program.planning.joining import in_weeks, only
 from program.planning.solver import Model
 from program.planning.solving import highest, hint, solver
 from program.planning.whole import whole
@@ -98,7 +98,7 @@ def choose(start: Start, least: int, *, effort: float = GAIN_EFFORT) -> Choice:
         return Choice(bound=least - 1)
     if run is not None:
         chosen = _chosen(model, run)
-        placed = fit(start.rows, chosen, start.plan.cases if start.holds else (), effort)
+        placed = in_weeks(start.rows, chosen, start.plan.cases if start.holds else (), effort)
         if placed.fits:
             return replace(found, case_ids=chosen, used=placed.used)
     model = _model(start, _open(start, least), least)

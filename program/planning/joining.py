@@ -25,7 +25,7 @@ from program.planning.trying import apply, open_fund
 from program.planning.whole import whole
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Collection, Iterable, Mapping
 
     from ortools.sat.python import cp_model
 
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from program.planning.trying import Change
 
 RELIEF_EFFORT = 4.0  # deterministic seconds for each question
+NEAR = 48  # so many cars of a plan are given new weeks with one that joins them, before all are
 NOTHING = Relief()
 ENDLESS = 10**11  # cents that no plan can spend: a fund that never runs out
 
@@ -103,17 +104,32 @@ class Fit:
 def fit(rows: PlanInput, wanted: Iterable[str], cases: Iterable[PlannedCase], effort: float) -> Fit:
     """Return whether the wanted cases all go home, and nobody else has to.
 
-    Asked first is what is quickest: over all weeks as one, where what can't be done can't be done
-    at all; then only the cases that are not in the plan are given weeks, all others left in theirs;
-    then all are. `cases` is that plan; it has to keep every rule of the input.
+    Asked first is over all weeks as one, where what can't be done can't be done at all. `cases` is
+    a plan that keeps every rule of the input.
     """
-    names, planned = sorted({*wanted}), list(cases)
+    names = sorted({*wanted})
     if _solvable(_all_of(whole(only(rows, names)), names), effort) is False:
         return Fit(fits=False)
-    moved = {case.case_id for case in planned} ^ {*names}
-    new = moved & {*names}
-    if planned and len(new) < len(names):
-        beside = _fit(_all_of(only(around(rows, planned, moved), new), new), effort)
+    return in_weeks(rows, names, cases, effort)
+
+
+def in_weeks(
+    rows: PlanInput, names: Collection[str], cases: Iterable[PlannedCase], effort: float
+) -> Fit:
+    """Return the same, without a look at all weeks as one.
+
+    At first only the cases that are not in the plan are given weeks, and those beside them with
+    most extras, which give way; all others are left in theirs. Where that fails, all are.
+    """
+    planned = list(cases)
+    kept = [case for case in planned if case.case_id in {*names}]
+    kept.sort(key=lambda case: (-len(case.item_ids), case.case_id))
+    moved = {case.case_id for case in planned} ^ {*names} | {case.case_id for case in kept[:NEAR]}
+    near = moved & {*names}
+    if planned and len(near) < len(names):
+        model = _all_of(only(around(rows, planned, moved), near), near)
+        hint(model, planned)
+        beside = _fit(model, effort)
         if beside.fits:
             return beside
     model = _all_of(only(rows, names), names)

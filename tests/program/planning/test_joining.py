@@ -5,12 +5,23 @@ from typing import Any
 
 import pytest
 
+from program.planning import joining
 from program.planning.canonical import canonical
-from program.planning.joining import RELIEF_EFFORT, Bench, cents_into, money_model, only
-from program.planning.problem import Case, Fund
+from program.planning.joining import (
+    RELIEF_EFFORT,
+    Bench,
+    cents_into,
+    fit,
+    in_weeks,
+    money_model,
+    only,
+)
+from program.planning.plan import PlannedCase
+from program.planning.problem import Case, Fund, PlanInput
 from program.planning.solving import lowest, solver
 from program.planning.trying import Change, ChangeKind
 from tests.program.planning.garages import two_cars
+from tests.program.planning.programs import week
 
 
 def test_money_fills_what_is_to_be_kept_back_before_it_can_be_spent() -> None:
@@ -59,3 +70,22 @@ def test_the_least_that_one_fund_has_to_spend_more_is_found(fund_id: str) -> Non
     model, more = money_model(bench(funds=funds), fund_id)
     there = sum(fund.spendable_cents(15) for fund in funds)
     assert lowest(model, more, solver(RELIEF_EFFORT)).value == 300_00 - there
+
+
+@pytest.mark.parametrize("near", [0, 48])
+def test_a_car_that_is_in_the_way_gets_another_week(
+    monkeypatch: pytest.MonkeyPatch, near: int
+) -> None:
+    monkeypatch.setattr(joining, "NEAR", near)
+    cases = (
+        Case(id="a", need_weight=1, uses={"minutes": 60}),
+        Case(id="b", need_weight=1, uses={"minutes": 60}, earliest_week=1),
+        Case(id="c", need_weight=1, uses={"minutes": 1}),
+    )
+    rows = PlanInput(weeks=(week(0, minutes=60), week(1, minutes=60)), cases=cases)
+    late = PlannedCase(
+        case_id="a", start_week=1, home_week=1, item_ids=(), uses={(1, "minutes"): 60}
+    )
+    assert in_weeks(rows, ["a", "b"], [late], 1.0).fits is True
+    assert in_weeks(rows, ["a", "b", "c"], [late], 1.0).fits is False
+    assert fit(rows, ["a", "b", "c"], [late], 1.0).fits is False
