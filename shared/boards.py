@@ -23,6 +23,7 @@ LEFT, DAYS_WIDE = 86, 870  # the names of the bays, and the room of all days bes
 TOP, ROW = 50, 46
 LETTERED = 20  # days that are told by letter and number; of more only the number has room
 SIDE, COLUMNS = 52, 308  # on a phone: the names of the days, and the room of all bays
+TALL, BESIDE, BELOW = 34, 5, 20  # there: a day, the bays in one row, the room under a row
 LETTER = 7.6  # how wide a letter of the label face is at 14 px, at most
 
 
@@ -144,24 +145,37 @@ def _tag(stay: Stay, *, x: float, y: float, width: float) -> list[Shape]:
 def _narrow(
     days: Sequence[dt.date], bays: Sequence[str], placed: list[list[tuple[Stay, int]]]
 ) -> Drawing:
-    """Return the drawing for a phone: days down, bays across."""
-    tall, bottom = 34, 30 + 34 * len(days)
-    every = COLUMNS / len(bays)
+    """Return the drawing for a phone: days down, bays across, many bays in rows of some."""
+    high = 34 + TALL * len(days)
+    shapes: list[Shape] = []
+    top = 0
+    for first in range(0, len(bays), BESIDE):
+        some = slice(first, first + BESIDE)
+        shapes += _columns(days, list(zip(bays[some], placed[some], strict=True)), top=top)
+        top += high + BELOW
+    return Drawing(width=NARROW_WIDTH, height=max(top - BELOW, high), shapes=tuple(shapes))
+
+
+def _columns(
+    days: Sequence[dt.date], bays: list[tuple[str, list[tuple[Stay, int]]]], *, top: int
+) -> list[Shape]:
+    """Return some bays beside each other over all days, from a height on."""
     shapes = []
     for i, day in enumerate(days):
-        y = 30 + tall * i
+        y = top + 30 + TALL * i
         look = "ax2" if day.weekday() == 0 or i == 0 else "ax"
         shapes.append(line(look, f"M0 {y}H{SIDE + COLUMNS}"))
         shapes.append(words(0, y + 22, f"{day:%a}"[0] + f" {day.day}", "lb"))
-    shapes.append(line("ax2", f"M0 {bottom}H{SIDE + COLUMNS}"))
-    for n, (name, bay) in enumerate(zip(bays, placed, strict=True)):
+    shapes.append(line("ax2", f"M0 {top + 30 + TALL * len(days)}H{SIDE + COLUMNS}"))
+    every = COLUMNS / len(bays)
+    for n, (name, bay) in enumerate(bays):
         x = SIDE + every * n
-        shapes.append(words(round(x, 1), 16, _cut(name, every), "lb"))
+        shapes.append(words(round(x, 1), top + 16, _cut(name, every), "lb"))
         lane_width = (every - 6) / _depth(bay)
         for stay, lane in bay:
-            left = x + lane_width * lane
-            shapes += _hanging(stay, x=left, y=33 + tall * stay.first, width=lane_width - 2)
-    return Drawing(width=NARROW_WIDTH, height=bottom + 4, shapes=tuple(shapes))
+            left, y = x + lane_width * lane, top + 33 + TALL * stay.first
+            shapes += _hanging(stay, x=left, y=y, width=lane_width - 2)
+    return shapes
 
 
 NARROW_WIDTH = SIDE + COLUMNS
@@ -174,7 +188,7 @@ def _cut(text: str, width: float) -> str:
 
 def _hanging(stay: Stay, *, x: float, y: float, width: float) -> list[Shape]:
     """Return a tag that hangs down over its days, its words one below the other."""
-    x, right, low = round(x, 1), round(x + width, 1), y + 34 * stay.days - 6
+    x, right, low = round(x, 1), round(x + width, 1), y + TALL * stay.days - 6
     middle = round((x + right) / 2, 1)
     if stay.quick or stay.days == 1:
         frame = Shape(look="fs" if stay.quick else "ft", d=f"M{x:g} {y}H{right:g}V{low}H{x:g}Z")

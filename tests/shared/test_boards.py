@@ -86,6 +86,18 @@ def test_on_a_phone_two_cars_beside_each_other_keep_their_numbers() -> None:
     assert drawn == ["036", "Rosa.", "Sten", "039", "Sten"]
 
 
+def test_on_a_phone_many_bays_stand_in_rows_of_five() -> None:
+    bays = [f"Bay {number}" for number in range(11)]
+    chart = board(DAYS, bays, [stay(bay="Bay 10", first=0, days=4)])
+    assert chart.narrow is not None
+    names = [shape for shape in chart.narrow.shapes if shape.words in bays]
+    assert [shape.words for shape in names] == bays
+    assert [sum(shape.y == y for shape in names) for y in (16, 580, 1144)] == [5, 5, 1]
+    (tag,) = [shape for shape in chart.narrow.shapes if shape.words == "26-036"]
+    assert tag.y > 1144
+    assert chart.narrow.height == 3 * (34 + 34 * 15) + 2 * 20
+
+
 def test_an_empty_board_says_so() -> None:
     assert str(board(DAYS, BAYS, []).title) == "2 bays. Nothing is booked."
 
