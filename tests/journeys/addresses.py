@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from program.models import Case, Entry, Fund, ImportRun, Plan, Question
 from program.planning.actions import ask_what_if
@@ -52,7 +50,6 @@ class Page:
 PEOPLE = ("", "imke", "rosalind", "jonas", "benno")
 OK, FOUND, NOT_ALLOWED = 200, 302, 405
 SIGN_IN = "accounts:sign_in"
-ENOUGH = 12  # pages of one kind that are looked through for links
 WITHOUT_ARGUMENTS: list[list[Any]] = [[]]
 OTHERS = (
     Page(path="/nothing-is-here/", username=""),
@@ -236,39 +233,6 @@ def paths() -> list[str]:
         for name in sorted(set(names()))
         for args in known.get(name, WITHOUT_ARGUMENTS)
     ]
-
-
-def reached(username: str) -> set[str]:
-    """Return the names of the addresses that links lead to, from a person's first page on.
-
-    Of each kind the oldest are looked through for links, and those that are tried out above.
-    """
-    tried = set(paths())
-    client = Client()
-    client.force_login(User.objects.get(username=username), BACKEND)
-    names_seen: Counter[str] = Counter()
-    seen, to_open = {"/"}, ["/"]
-    while to_open:
-        path = to_open.pop()
-        name = resolve(path).view_name
-        names_seen[name] += 1
-        if names_seen[name] <= ENOUGH or path in tried:
-            links = re.findall(r'<a[^>]*\shref="(/[^"#?]*)', text_of(client.get(path, follow=True)))
-            to_open += sorted(set(links) - seen, key=by_number, reverse=True)
-            seen |= set(links)
-    return set(names_seen)
-
-
-def by_number(link: str) -> str:
-    """Return what links are opened by, oldest rows first: as mere text, 998 comes after 1003, and
-    where a database goes on counting, other pages of a kind would be looked through."""
-    return re.sub(r"\d+", lambda found: found[0].zfill(12), link)
-
-
-def text_of(answer: Any) -> str:
-    """Return the markup of a page; nothing for a file to keep."""
-    is_page = answer.headers["Content-Type"].startswith("text/html")
-    return answer.content.decode() if is_page else ""
 
 
 def led_elsewhere(answer: Any) -> bool:

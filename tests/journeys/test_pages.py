@@ -11,6 +11,7 @@ from django.urls import resolve
 
 from tests.journeys import addresses, town
 from tests.journeys.axe import violations
+from tests.journeys.following import reached
 from tests.journeys.lived_in import live_in
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def test_somebody_can_open_each_address(tmp_path: Path) -> None:
     assert {page.username for page in found} == set(addresses.PEOPLE)
     assert len(found) > 50
     there = {resolve(page.path).view_name for page in found if page not in addresses.OTHERS}
-    linked = set().union(*(addresses.reached(who) for who in addresses.PEOPLE if who))
+    linked = set().union(*(reached(who) for who in addresses.PEOPLE if who))
     assert there - linked == LED_TO_OTHERWISE
 
 
