@@ -19,13 +19,7 @@ from program.planning.approving import (
 from program.planning.canonical import fingerprint
 from program.planning.keeping import MATCH
 from program.planning.models import Pin, Plan, PlannedCase, WhatIf
-from program.planning.queries import (
-    approved_plan,
-    facts_of,
-    job_of,
-    newest_plan,
-    outcome_of,
-)
+from program.planning.queries import approved_plan, facts_of, job_of, newest_plan, outcome_of
 from program.planning.revision import stale
 from program.planning.states import PlanState
 from program.planning.trying import apply
@@ -51,6 +45,10 @@ DRAFT_APPEALS = "draft_appeals"
 EXPLAIN = "explain_case"
 TRY = "try_what_if"
 CHANGED = "Something has changed since this plan was computed. Compute it again, then approve."
+NOT_READY: dict[str, str] = {
+    PlanState.ASKED: "is still being computed. Approve it once it is there.",
+    PlanState.SUPERSEDED: "was followed by another. Approve the plan of the week.",
+}
 MOST_QUESTIONS = 200  # to one plan; more are a script, not a person
 
 
@@ -182,8 +180,8 @@ def ask_what_if(
 def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     """Turn a plan into commitments, reserved parts and dates that households are told.
 
-    `now` is what the facts are now. In this order: money is set aside, parts are
-    kept, the plan before is superseded, days are booked, households get what jobs then write.
+    `now` is what the facts are now. Money is set aside and parts are kept; the plan before is
+    superseded; days are booked; households get what jobs then write.
 
     Raises:
         ValidationError: the plan isn't ready, the facts have changed, or a fund lacks the money.
@@ -191,7 +189,8 @@ def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     _lock(plan.program_id)
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     if plan.state != PlanState.READY:
-        raise ValidationError(_not_ready(plan))
+        other = f"is {plan.state}; only a ready plan is approved."
+        raise ValidationError(f"Plan {plan.number} {NOT_READY.get(plan.state, other)}")
     if plan.input_hash != fingerprint(now):
         raise ValidationError([CHANGED, *_changed(plan, now)])
     outcome = outcome_of(plan)
@@ -212,14 +211,6 @@ def approve_plan(*, plan: Plan, now: PlanInput, by: User) -> Plan:
     _ask_jobs(plan)
     log_event(plan, "The plan was approved.", by=by)
     return plan
-
-
-def _not_ready(plan: Plan) -> str:
-    if plan.state == PlanState.ASKED:
-        return f"Plan {plan.number} is still being computed. Approve it once it is there."
-    if plan.state == PlanState.SUPERSEDED:
-        return f"Plan {plan.number} was followed by another. Approve the plan of the week."
-    return f"Plan {plan.number} is {plan.state}; only a ready plan is approved."
 
 
 def _changed(plan: Plan, now: PlanInput) -> Iterable[str]:
