@@ -79,7 +79,7 @@ class Demand:
             LIFT_DAYS: -(-bay_minutes(lift_items(items)) // bay_day_minutes),
         }
         taken = {name: amount for name, amount in work.items() if amount}
-        return add_up(self.case.uses, taken, *(item.uses for item in items))
+        return add_up(self.case.uses, taken, *(item.uses for item in items if item.uses))
 
     def outside_days(self, done: Collection[str]) -> int:
         """Return the open days on which the car is elsewhere and holds no bay."""

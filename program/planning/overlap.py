@@ -30,25 +30,23 @@ def bay_access(item: Item) -> int:
 def work_minutes(items: Iterable[Item]) -> int:
     """Return the minutes of work on items that are done together, shared access counted once."""
     rows = list(items)
-    saved = _saved((item.access, item.access_minutes) for item in rows)
+    saved = _saved((item.access, item.access_minutes) for item in rows if item.access)
     return sum(item.minutes for item in rows) - saved
 
 
 def bay_minutes(items: Iterable[Item]) -> int:
     """Return the minutes in a bay of items that are done together."""
     rows = list(items)
-    saved = _saved((item.access, bay_access(item)) for item in rows)
+    saved = _saved((item.access, bay_access(item)) for item in rows if item.access)
     return sum(item.in_bay_minutes for item in rows) - saved
 
 
 def _saved(accesses: Iterable[tuple[str, int]]) -> int:
     """Return what is saved when the longest of each access stands for all of its name."""
-    longest: dict[str, int] = {}
-    total = 0
+    longest, total = dict[str, int](), 0
     for name, minutes in accesses:
-        if name:
-            total += minutes
-            longest[name] = max(longest.get(name, 0), minutes)
+        total += minutes
+        longest[name] = max(longest.get(name, 0), minutes)
     return total - sum(longest.values())
 
 
