@@ -82,12 +82,7 @@ def dropped(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> 
 
 def other_days(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) -> tuple[Say, ...]:
     """Return a sentence for each car that is ready on another day than booked, by number."""
-    cars = {job.id: job.car_id for job in jobs}
-    booked: dict[str, date] = {}
-    for row in standing:
-        if row.job_id in cars:
-            car = cars[row.job_id]
-            booked[car] = max(row.day, booked.get(car, row.day))
+    booked = booked_ready(standing, jobs)
     return tuple(
         say(
             "{car} is ready on {then} instead of {before}.",
@@ -98,6 +93,17 @@ def other_days(board: Board, standing: Iterable[Standing], jobs: Iterable[Job]) 
         for car, day in sorted(booked.items())
         if board.ready.get(car, day) != day
     )
+
+
+def booked_ready(standing: Iterable[Standing], jobs: Iterable[Job]) -> dict[str, date]:
+    """Return the last day that is booked for each car."""
+    cars = {job.id: job.car_id for job in jobs}
+    booked: dict[str, date] = {}
+    for row in standing:
+        if row.job_id in cars:
+            car = cars[row.job_id]
+            booked[car] = max(row.day, booked.get(car, row.day))
+    return booked
 
 
 def _first_slots(slots: Iterable[Slot]) -> dict[str, list[Slot]]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from django.utils import timezone
 
 from program.days.actions import keep_proposal, keep_refusal
-from program.days.changes import broken_promises, changes, dropped, other_days
+from program.days.changes import booked_ready, broken_promises, changes, dropped, other_days
 from program.days.day_board import lay_out
 from program.days.gathering import facts_now
 from program.days.revision import Revision
@@ -39,9 +40,14 @@ def replan(payload: dict[str, Any], program: Program) -> Write:
 
 
 def revise(facts: Facts, now: dt.datetime, watch: Watch | None = None) -> Revision:
-    """Return the days laid out anew, with what they change in sentences."""
+    """Return the days laid out anew, with what they change in sentences.
+
+    A car that was promised for no day is wanted on the day it is booked to be ready, for a plan has
+    told its household so.
+    """
+    booked = booked_ready(facts.standing, facts.jobs)
     board = lay_out(
-        facts.cars,
+        [replace(car, promised_on=car.promised_on or booked.get(car.id)) for car in facts.cars],
         facts.jobs,
         facts.shop,
         standing=facts.standing,

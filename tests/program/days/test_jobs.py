@@ -60,6 +60,19 @@ def test_a_promise_that_has_to_break_is_named() -> None:
     )
 
 
+def test_a_car_promised_for_no_day_is_wanted_on_the_day_it_is_booked_for() -> None:
+    program = make_garage()
+    make_work(make_car())
+    booked(program)
+    away(program, until_on=TODAY)
+    now = timezone.now()
+    facts = facts_now(program, now)
+    found, [car] = revise(facts, now), facts.cars
+    late = facts.day_moves * max(car.weight, 1)
+    assert (car.promised_on, found.broken) == (None, ())
+    assert found.value == len(found.changes) + late
+
+
 def test_what_is_not_ticked_off_is_told() -> None:
     program = make_garage()
     make_work(make_car())
