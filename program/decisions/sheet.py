@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from django.utils import translation
@@ -11,6 +11,8 @@ from program.decisions.states import SupplementState
 from program.decisions.wording import NO, YES, More, words_of
 from shared.policy.queries import policies
 from vehicles.custody.wording import digest
+from vehicles.inspection.wording import spanish
+from vehicles.operations.wording import title_in
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -59,8 +61,12 @@ def more_of(supplement: Supplement) -> More:
 
 
 def in_language(more: More, language: str) -> Words:
-    """Return the words of a supplement in one language of the program."""
-    asked = words_of(more)
+    """Return the words of a supplement in one language of the program.
+
+    Titles of the catalogue are told in it; what a technician typed stays as it was typed.
+    """
+    known = spanish() if language == "es" else {}
+    asked = words_of(replace(more, work=tuple(title_in(title, known) for title in more.work)))
     with translation.override(language):
         return Words(
             language=language,

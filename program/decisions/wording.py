@@ -1,7 +1,7 @@
 """What an owner reads before saying yes to more, in words that no law wrote.
 
 State law says what such a yes has to hold, and the program's counsel decides. What a technician
-typed, the reason and the titles of the work, stays as it was typed; an interpreter says it.
+typed, the reason or a title of their own, stays as it was typed; an interpreter says it.
 
 >>> found = More(car="2012 Toyota Corolla", garage="Osier Street Garage", reason="It is cracked.",
 ...     work=("Front rotors",), cents=180_00, authorized_cents=600_00, percent=10)

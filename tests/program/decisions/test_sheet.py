@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from program.decisions.sheet import in_language, more_of, number_of, sheet_of
@@ -29,6 +31,12 @@ def test_other_words_have_another_digest() -> None:
     assert before != in_language(more_of(row), "es").digest
     row.reason = "Something else."
     assert before != in_language(more_of(row), "en").digest
+
+
+def test_work_of_the_catalogue_is_told_in_spanish_and_what_was_typed_as_it_was_typed() -> None:
+    more = replace(more_of(make_supplement()), work=("Replace radiator", "Hub"))
+    [line] = [line for line in in_language(more, "es").lines if "Hub" in line]
+    assert "Cambiar el radiador, Hub" in line
 
 
 def test_the_paper_has_the_case_and_the_supplement_for_its_number() -> None:
