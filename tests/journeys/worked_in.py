@@ -13,9 +13,10 @@ if TYPE_CHECKING:
 
 
 def bays_and_wheels(stay: Intake) -> Rows:
-    """Return what the addresses take; a bay is closed for a day and a torque made where none is."""
+    """Return what the addresses take; a bay is closed for a day, a torque made where none is."""
     lift = Equipment.objects.get(kind="lift")
-    jack = Equipment.objects.filter(kind="jack").earliest("due_on")
+    # In date: what is overdue can't be put back.
+    jack = Equipment.objects.filter(kind="jack").latest("due_on")
     jack.tagged_out, jack.tagged_out_because = True, "It sinks under load"
     jack.save()
     space = [[Space.objects.earliest("pk").pk]]
