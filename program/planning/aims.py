@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from program.planning.demand import barred, bills, forced
+from program.planning.demand import barred, bills, forced_worth
 from program.planning.plan import PlannedCase, StageName
 from program.planning.problem import HELD
 
@@ -38,11 +38,12 @@ class Aim:
 
 
 def _kept(model: Model) -> Expr:
-    return sum(model.y[name] for name in sorted(forced(model.plan_input)))
+    return sum(worth * model.y[name] for name, worth in forced_worth(model.plan_input).items())
 
 
 def _kept_of(plan_input: PlanInput, cases: Cases) -> int:
-    return len(forced(plan_input) & {case.case_id for case in cases})
+    planned = {case.case_id for case in cases}
+    return sum(worth for name, worth in forced_worth(plan_input).items() if name in planned)
 
 
 def _need(model: Model) -> Expr:

@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING, Any
 
 from program.planning.aims import KEPT, WHAT
 from program.planning.check import check_plan
-from program.planning.demand import barred, forced
+from program.planning.demand import barred, forced, forced_worth
 from program.planning.greedy import greedy
 from program.planning.hints import UNIT, hint_of
 from program.planning.joining import in_weeks, only
@@ -192,7 +192,8 @@ def choose_after(rows: PlanInput, plan: Plan, effort: float) -> Choice:
     found = choose(_with(start, stay), 0, effort=effort)
     if found.value is not None:
         return found
-    if holds and len(missing) == 1:
+    worth = forced_worth(rows)
+    if missing and holds and sum(worth[name] for name in missing) == min(worth.values()):
         least = sum(cases[name].need_weight for name in left.case_ids)
         return choose(_with(start, stay - missing), least, effort=effort)
     return _most_kept(rows, plan, effort)

@@ -160,6 +160,17 @@ def forced(plan_input: PlanInput) -> frozenset[str]:
     )
 
 
+def forced_worth(plan_input: PlanInput) -> dict[str, int]:
+    """Return what each case that stays in counts where not all of them fit.
+
+    One car that was started or promised counts more than all pins together: a pin is a wish.
+    """
+    names = forced(plan_input)
+    begun = {case.id for case in plan_input.cases if case.stays}
+    pins = len(names - begun)
+    return {name: 1 + pins * (name in begun) for name in sorted(names)}
+
+
 def barred(plan_input: PlanInput, case: Case) -> bool:
     """Return whether no plan may take the case."""
     return case.id in plan_input.pinned_out or case.hold is not None

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from program.planning.demand import Demand, barred, bill, demands, forced, parts_of
+from program.planning.demand import Demand, barred, bill, demands, forced_worth, parts_of
 from program.planning.packing import Weeks, fill
 from program.planning.payments import Payers, Purse
 from program.planning.plan import PartSource, PlannedCase
@@ -131,12 +131,12 @@ class Bench:
 
     def add_all(self, worth: Callable[[Demand], float]) -> None:
         """Choose and place whatever may be planned: what has to stay in first, then by worth."""
-        stays = forced(self.plan_input)
+        stays = forced_worth(self.plan_input)
         rows = [row for row in demands(self.plan_input) if not barred(self.plan_input, row.case)]
         rows = [row for row in rows if row.case.id not in self.placed]
         rows.sort(key=lambda row: (-worth(row), row.case.id))
-        self.add([row for row in rows if row.case.id in stays])
-        self.add([row for row in rows if row.case.id not in stays])
+        for first in sorted({*stays.values(), 0}, reverse=True):
+            self.add([row for row in rows if stays.get(row.case.id, 0) == first])
 
     def add(self, rows: Iterable[Demand]) -> None:
         """Choose and place, and again with what the unplaced have left, while that brings some."""

@@ -133,7 +133,7 @@ class Search:
         return (*stages, *self._weeks()), self.cases
 
     def _keeps_all(self) -> bool:
-        return KEPT.measure(self.plan_input, self.cases) == len(forced(self.plan_input))
+        return forced(self.plan_input) <= {case.case_id for case in self.cases}
 
     def _freeze(self, models: _Models, aim: Aim, value: int) -> None:
         """Keep what was reached for an aim while the next is sought."""

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from program.planning.aims import KEPT, WHAT, WHEN
 from program.planning.canonical import canonical
-from program.planning.demand import barred, bills, forced
+from program.planning.demand import barred, bills, forced, forced_worth
 from program.planning.hints import hint_of
 from program.planning.payments import pay
 from program.planning.plan import Payment, Plan, PlannedCase, Stage, StageName
@@ -64,7 +64,7 @@ def first(plan_input: PlanInput) -> Plan:
     rows = canonical(plan_input)
     hint = hint_of(rows)
     cases = greedy_best(rows, hint)
-    kept = (KEPT,) if KEPT.measure(rows, cases) < len(forced(rows)) else ()
+    kept = () if forced(rows) <= {case.case_id for case in cases} else (KEPT,)
     stages = tuple(_at_once(rows, cases, aim, hint.bound) for aim in (*kept, *WHAT, *WHEN))
     return _finished(rows, cases, stages, repeatable=True)
 
@@ -75,7 +75,7 @@ def _at_once(plan_input: PlanInput, cases: Cases, aim: Aim, need: int) -> Stage:
     if aim.name == StageName.NEED:
         bound = need
     elif aim.name == StageName.KEPT:
-        bound = len(forced(plan_input))
+        bound = sum(forced_worth(plan_input).values())
     elif aim.name == StageName.SAFETY:
         out = {case.id for case in plan_input.cases if barred(plan_input, case)}
         bound = sum(item.points for item in plan_input.items if item.case_id not in out)

@@ -10,14 +10,12 @@ each week, by HiGHS through scipy, a solver by others.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass
 from itertools import chain, combinations, product
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-import pytest
-
+from tests.program.planning.handing import hands_reach
 from tests.program.planning.small import DAY
+from tests.program.planning.works import Stay, Work, in_bay, minutes_of, once
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -27,29 +25,6 @@ if TYPE_CHECKING:
 
 Best = tuple[int, int]  # need weight, safety points
 Ready = tuple[int, ...]  # the first week in which each car may start
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stay:
-    """One way in which one car passes through the shop."""
-
-    start: int
-    home: int
-    bay: tuple[int, ...]  # days in each week
-    lift: tuple[int, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Work:
-    """One car and what is done on it; `items` of None means that it waits."""
-
-    case: Case
-    items: tuple[Item, ...] | None
-    held: bool = False  # its work that must be done takes a bay
-
-    @property
-    def done(self) -> tuple[Item, ...]:
-        return self.items or ()
 
 
 def _waits(given: PlanInput, case: Case) -> bool:
@@ -73,26 +48,9 @@ def _works(given: PlanInput, case: Case) -> Iterator[Work]:
             yield Work(case=case, items=done, held=bay)
 
 
-def _once(pairs: Iterable[tuple[str, int, int]]) -> int:
-    """Return the minutes of (access, its minutes, all minutes), each access counted once."""
-    rows = list(pairs)
-    rest = sum(minutes - access if name else minutes for name, access, minutes in rows)
-    names = {name for name, _, _ in rows if name}
-    return rest + sum(max(access for n, access, _ in rows if n == name) for name in names)
-
-
-def _minutes(work: Work) -> int:
-    own = _once((item.access, item.access_minutes, item.minutes) for item in work.done)
-    return own + work.case.uses["minutes"]
-
-
-def _in_bay(item: Item) -> int:
-    return item.minutes if item.bay_minutes is None else item.bay_minutes
-
-
 def _bay(items: Iterable[Item]) -> int:
-    total = _once(
-        (item.access, min(item.access_minutes, _in_bay(item)), _in_bay(item)) for item in items
+    total = once(
+        (item.access, min(item.access_minutes, in_bay(item)), in_bay(item)) for item in items
     )
     return (total + DAY - 1) // DAY
 
@@ -117,7 +75,7 @@ def _worth(works: Sequence[Work]) -> Best:
 
 
 def _possible(given: PlanInput, works: Sequence[Work], staff: Staff | None) -> bool:
-    if sum(_minutes(w) for w in works if w.items is not None) > _there(given, "minutes"):
+    if sum(minutes_of(w) for w in works if w.items is not None) > _there(given, "minutes"):
         return False
     if sum(_bay(work.done) for work in works) > _there(given, "bay_days"):
         return False
@@ -237,7 +195,7 @@ def _extend(
         return (
             _places_reach(given, works, chosen)
             and _hours_reach(given, works, chosen)
-            and (staff is None or _hands_reach(staff, works, chosen))
+            and (staff is None or hands_reach(staff, works, chosen))
         )
     for stay in options[len(chosen)]:
         after = [*chosen, stay]
@@ -262,88 +220,15 @@ def _hours_reach(given: PlanInput, works: Sequence[Work], stays: Sequence[Stay |
     for some in chain.from_iterable(combinations(weeks, n) for n in range(len(weeks) + 1)):
         rest = 0
         for work, stay in pairs:
-            free = sum(max(item.minutes - _in_bay(item), 0) for item in work.done)
+            free = sum(max(item.minutes - in_bay(item), 0) for item in work.done)
             free += work.case.uses["minutes"]
             elsewhere = sum(
                 DAY * stay.bay[w] + free for w in range(stay.start, stay.home + 1) if w not in some
             )
-            rest += max(_minutes(work) - elsewhere, 0)
+            rest += max(minutes_of(work) - elsewhere, 0)
         if rest > sum(given.weeks[w].capacity["minutes"] for w in some):
             return False
     return True
-
-
-class Cell(NamedTuple):
-    """Minutes that one person works on one car in one week, in a group of work."""
-
-    car: int
-    group: str
-    week: int
-    person: str
-
-
-def _pieces(work: Work, staff: Staff) -> dict[str, tuple[int, int]]:
-    """Return the minutes of a car's work by the group of those who may do it, and those in no bay.
-
-    Taking off what items share is anybody's, and so is the group "".
-    """
-    final = work.case.uses["minutes"]
-    found = defaultdict[str, tuple[int, int]](lambda: (0, 0))
-    found[staff.group.get(work.case.id, "")] = (final, final)
-    skilled = final if staff.group.get(work.case.id) else 0
-    for item in work.done:
-        group = staff.group.get(item.id, "")
-        out = max(item.minutes - _in_bay(item), 0)
-        own = item.minutes - item.access_minutes if group else 0
-        skilled += own
-        if group:
-            found[group] = (found[group][0] + own, found[group][1] + min(own, out))
-        rest = item.minutes - own
-        found[""] = (found[""][0], found[""][1] + min(rest, out))
-    found[""] = (_minutes(work) - skilled, found[""][1])
-    return found
-
-
-def _hands_reach(staff: Staff, works: Sequence[Work], stays: Sequence[Stay | None]) -> bool:
-    """Return whether each person can be given minutes of each car's work in each of its weeks."""
-    cells = [
-        Cell(n, group, week, person)
-        for n, (work, stay) in enumerate(zip(works, stays, strict=True))
-        if stay
-        for group in _pieces(work, staff)
-        for week in range(stay.start, stay.home + 1)
-        for person in (sorted(staff.may[group][week]) if group else sorted(staff.hours))
-    ]
-    rows = [
-        ([cell.week == week and cell.person == person for cell in cells], 0, minutes)
-        for person, own in staff.hours.items()
-        for week, minutes in enumerate(own)
-    ]
-    for n, (work, stay) in enumerate(zip(works, stays, strict=True)):
-        for group, (minutes, free) in _pieces(work, staff).items() if stay else ():
-            own = [cell.car == n and cell.group == group for cell in cells]
-            rows.append((own, minutes, minutes))
-            for week, days in enumerate(stay.bay if stay else ()):
-                here = [mine and cell.week == week for mine, cell in zip(own, cells, strict=True)]
-                rows.append((here, 0, DAY * days + free))
-        for week, days in enumerate(stay.bay if stay else ()):
-            out = sum(max(i.minutes - _in_bay(i), 0) for i in work.done) + work.case.uses["minutes"]
-            rows.append(([c.car == n and c.week == week for c in cells], 0, DAY * days + out))
-    return _has_answer(rows)
-
-
-def _has_answer(rows: Sequence[tuple[list[bool], int, int]]) -> bool:
-    """Return whether whole numbers exist whose sums lie between the limits of each row."""
-    optimize = pytest.importorskip("scipy.optimize", reason="scipy is not installed")
-    matrix, lows, highs = zip(*rows, strict=True)
-    if not matrix[0]:
-        return all(low <= 0 for low in lows)
-    found = optimize.milp(
-        [0] * len(matrix[0]),
-        integrality=[1] * len(matrix[0]),
-        constraints=optimize.LinearConstraint(matrix, lows, highs),
-    )
-    return bool(found.success)
 
 
 def _places_reach(given: PlanInput, works: Sequence[Work], stays: Sequence[Stay | None]) -> bool:

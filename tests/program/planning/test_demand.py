@@ -11,6 +11,7 @@ from program.planning.demand import (
     bounded,
     demands,
     forced,
+    forced_worth,
     parts_of,
     standing,
 )
@@ -64,6 +65,7 @@ def test_a_hold_or_a_pin_out_is_stronger_than_a_promise() -> None:
         pinned_out=frozenset("c"),
     )
     assert forced(rows) == {"a", "d"}
+    assert forced_worth(rows) == {"a": 2, "d": 1}
     assert [case.id for case in cases if barred(rows, case)] == ["b", "c"]
     assert bounded(rows) == ("lift", "minutes")
 

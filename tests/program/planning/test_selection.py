@@ -114,6 +114,17 @@ def test_a_promised_case_stays_in() -> None:
     assert select(two_cars(cases=(a, replace(b, stays=True)))).case_ids == ("b",)
 
 
+def test_one_car_that_was_started_stays_before_two_pins() -> None:
+    a, b = two_cars().cases
+    small = replace(b, uses={"minutes": 40})
+    begun = replace(a, uses={"minutes": 100}, stays=True)
+    rows = two_cars(cases=(begun, small, replace(small, id="c")), pinned_in=frozenset("bc"))
+    plan = select(rows)
+    assert plan.case_ids == ("a",)
+    assert select(replace(rows, pinned_out=frozenset("a"))).case_ids == ("b", "c")
+    assert check_plan(rows, plan) == []
+
+
 def test_promised_cases_that_do_not_all_fit_are_named() -> None:
     a, b = (replace(case, stays=True) for case in two_cars().cases)
     plan = select(two_cars(cases=(a, b)))
