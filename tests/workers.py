@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parent.parent
 PATIENCE_SECONDS = 60
-EMBEDDED = [sys.executable, "manage.py", "jobs", "--poll", "0.05"]
+EMBEDDED = [sys.executable, "manage.py", "jobs", "--lanes", "1", "--poll", "0.05"]
 CELERY = [
     *(sys.executable, "-m", "celery", "-A", "program.celery", "worker"),
     *("--concurrency", "1", "--loglevel", "ERROR", "--without-gossip", "--without-mingle"),

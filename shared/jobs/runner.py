@@ -15,9 +15,11 @@ held. After a lost lease another worker has the job, and nothing of this run is 
 from __future__ import annotations
 
 import logging
+import math
 import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from threading import Thread
 from traceback import extract_tb
 from typing import TYPE_CHECKING, Any
 
@@ -40,6 +42,7 @@ Work = Callable[[dict[str, Any], Program], Write | None]
 
 POLL_SECONDS = 0.25
 TICK_SECONDS = 30.0
+LANES = 2
 
 log = logging.getLogger("handback.jobs")
 
@@ -107,10 +110,25 @@ def _ask_for_slots(program: Program, schedules: Sequence[Schedule], at: dt.datet
     return len(missing)
 
 
-def run_forever(stop: Event, poll: float = POLL_SECONDS) -> None:
-    """Run the embedded queue until `stop` is set; a job that has begun is brought to its end."""
+def run_forever(stop: Event, poll: float = POLL_SECONDS, lanes: int = LANES) -> None:
+    """Run the embedded queue until `stop` is set; a job that has begun is brought to its end.
+
+    Several lanes run beside each other, each a thread: what a person waits for doesn't wait behind
+    a long search.
+    """
+    others = [
+        Thread(target=_run_lane, args=(stop, poll), daemon=True) for _ in range(max(lanes, 1) - 1)
+    ]
+    for lane in others:
+        lane.start()
+    _run_lane(stop, poll, ticks=True)
+    for lane in others:
+        lane.join()
+
+
+def _run_lane(stop: Event, poll: float, *, ticks: bool = False) -> None:
     work: Mapping[str, Work] = import_string(settings.JOB_WORK)
-    next_tick = 0.0
+    next_tick = 0.0 if ticks else math.inf
     while not stop.is_set():
         try:
             if time.monotonic() >= next_tick:

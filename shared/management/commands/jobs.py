@@ -10,7 +10,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandParser
 from django.utils.module_loading import import_string
 
-from shared.jobs.runner import POLL_SECONDS, run_due, run_forever, tick
+from shared.jobs.runner import LANES, POLL_SECONDS, run_due, run_forever, tick
 
 
 class Command(BaseCommand):
@@ -18,9 +18,10 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="Run what is due, then end.")
+        parser.add_argument("--lanes", type=int, default=LANES, help="Jobs beside each other.")
         parser.add_argument("--poll", type=float, default=POLL_SECONDS, help="Seconds of rest.")
 
-    def handle(self, *_args: Any, once: bool, poll: float, **_options: Any) -> None:
+    def handle(self, *_args: Any, once: bool, poll: float, lanes: int, **_options: Any) -> None:
         if once:
             tick()
             ran = run_due(import_string(settings.JOB_WORK))
@@ -30,4 +31,4 @@ class Command(BaseCommand):
         for number in (signal.SIGTERM, signal.SIGINT):
             signal.signal(number, lambda *_: stop.set())
         self.stdout.write("The queue runs. Stop it with Ctrl-C.")
-        run_forever(stop, poll)
+        run_forever(stop, poll, lanes)

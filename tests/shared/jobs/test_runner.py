@@ -44,7 +44,17 @@ def stop(_payload: dict[str, Any], _program: Program) -> None:
     STOPPED.set()
 
 
-WORK: dict[str, runner.Work] = {"compute": compute, "break": break_down, "stop": stop}
+def wait(_payload: dict[str, Any], _program: Program) -> None:
+    if not STOPPED.wait(timeout=30):
+        raise TimeoutError("Nothing ran beside this job.")
+
+
+WORK: dict[str, runner.Work] = {
+    "compute": compute,
+    "break": break_down,
+    "stop": stop,
+    "wait": wait,
+}
 
 
 def ask(key: str, kind: str = "compute", **payload: Any) -> Job:
@@ -118,6 +128,17 @@ def test_the_embedded_queue_runs_until_it_is_stopped(settings: Settings) -> None
     ask("last", "stop")
     runner.run_forever(STOPPED, poll=0.01)
     assert (Event.objects.count(), Job.objects.waiting().count()) == (1, 0)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_short_job_waits_for_no_long_one(settings: Settings) -> None:
+    settings.JOB_WORK = "tests.shared.jobs.test_runner.WORK"
+    settings.JOB_SCHEDULES = "tests.shared.jobs.test_runner.SCHEDULES"
+    STOPPED.clear()
+    ask("long", "wait")
+    ask("short", "stop")
+    runner.run_forever(STOPPED, poll=0.01)
+    assert [job.state for job in Job.objects.all()] == [JobState.DONE, JobState.DONE]
 
 
 def at(text: str) -> dt.datetime:
