@@ -131,11 +131,17 @@ class WeekSheet:
         return f"{in_words(count)} {'car goes' if count == 1 else 'cars go'} home"
 
     @property
+    def carried(self) -> str:
+        """The need of the cars that go home, as a sentence's beginning."""
+        they = "It carries" if len(self.homes) == 1 else "They carry"
+        return f"{they} {self.value:,} {'point' if self.value == 1 else 'points'} of need"
+
+    @property
     def proof(self) -> str:
         """How far the choice is proven, as a clause without its full stop."""
         if self.proven:
-            return f"Proven: no other choice brings more than {self.value} home"
-        return f"At most {self.bound - self.value} more could be reached"
+            return f"Proven: no other choice brings more than {self.value:,} home"
+        return f"At most {self.bound - self.value:,} more could be reached"
 
 
 def in_words(count: int) -> str:
