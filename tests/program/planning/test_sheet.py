@@ -63,8 +63,9 @@ def test_a_promised_part_names_its_sponsor() -> None:
 
 
 def test_the_proof_is_a_clause() -> None:
-    assert week().carried == "It carries 8 points of need"
-    assert week().proof == "Proven: no other choice brings more than 8 home"
+    sheet = week()
+    assert sheet.carried == "It carries 8 points of need"
+    assert sheet.proof == "Proven: no other choice brings more than 8 home"
 
 
 def test_a_draft_is_no_approved_plan() -> None:
