@@ -108,10 +108,13 @@ def _days_after(plan_input: PlanInput) -> Iterable[dt.date]:
         yield from (monday + dt.timedelta(days=number) for number in range(OPEN_DAYS))
 
 
-def stays_of(board: Board, names: Mapping[str, str]) -> Iterable[Stay]:
-    """Yield each stretch of days that a car stands in one bay, the earliest first."""
+def stays_of(board: Board, names: Mapping[str, str]) -> list[Stay]:
+    """Return each stretch of days that a car stands in one bay, the earliest first.
+
+    A car that makes room for another and comes back has two.
+    """
     rows = [slot for slot in board.slots if slot.bay_id]
-    rows.sort(key=lambda slot: (slot.car_id, slot.bay_id, slot.begins_at))
+    rows.sort(key=lambda slot: (slot.bay_id, slot.begins_at, slot.car_id))
     found = []
     for (car, bay), group in groupby(rows, key=lambda slot: (slot.car_id, slot.bay_id)):
         days = [slot.begins_at.date() for slot in group]

@@ -8,7 +8,8 @@ import json
 import pytest
 
 from program.days.batches import MOST_PEOPLE
-from program.days.bookings import Board
+from program.days.bookings import Board, Slot
+from program.days.states import BookingKind
 from program.models import Booking
 from program.planning.boarding import (
     board_of,
@@ -43,6 +44,20 @@ def laid_out() -> Board:
     return board_of(make_program(), facts, select(facts))
 
 
+def slot(car: str, day: int) -> Slot:
+    at = dt.datetime.combine(TODAY, dt.time(9)) + dt.timedelta(days=day)
+    return Slot(
+        job_id=f"{car}{day}",
+        car_id=car,
+        item_id="",
+        kind=BookingKind.WORK,
+        title="Pads",
+        begins_at=at,
+        ends_at=at + dt.timedelta(hours=1),
+        bay_id="b-1",
+    )
+
+
 def test_work_on_a_car_gets_a_person_a_bay_and_a_day() -> None:
     make_shop()
     make_second()
@@ -53,6 +68,17 @@ def test_work_on_a_car_gets_a_person_a_bay_and_a_day() -> None:
     assert (stay.case_id, stay.bay, stay.first_on) == ("26-041", "Bay 1", TODAY)
     assert first_days(board) == {"26-041": TODAY}
     assert board.ready["26-041"] >= TODAY
+
+
+def test_a_car_that_makes_room_for_another_stands_twice_in_a_bay() -> None:
+    slots = tuple(slot(car, day) for car, day in (("a", 0), ("b", 1), ("a", 2)))
+    board = Board(slots=slots, ready={}, late={})
+    stays = stays_of(board, {"b-1": "Bay 1"})
+    assert [(stay.case_id, stay.first_on, stay.last_on) for stay in stays] == [
+        ("a", TODAY, TODAY),
+        ("b", TODAY + dt.timedelta(days=1), TODAY + dt.timedelta(days=1)),
+        ("a", TODAY + dt.timedelta(days=2), TODAY + dt.timedelta(days=2)),
+    ]
 
 
 def test_slots_are_the_same_after_they_were_kept() -> None:
