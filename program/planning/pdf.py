@@ -10,7 +10,7 @@ from shared.dates import long_date, short_date
 from shared.documents.drawn import picture
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
-from shared.documents.pieces import Boxed, Columns, Look, heading, words
+from shared.documents.pieces import HEADING, Boxed, Columns, Look, heading, over_table, words
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -83,7 +83,7 @@ def _homes(sheet: WeekSheet) -> list[Flowable]:
     if not rows:
         return [words("No car can go home with this money, these hours and these parts.")]
     return [
-        heading("What to do first, and when each car goes home"),
+        *over_table("What to do first, and when each car goes home"),
         table(columns, rows, size=8.5),
     ]
 
@@ -179,4 +179,5 @@ def _listed(
 ) -> list[Flowable]:
     """Return a small table under its heading, or the sentence that it is empty."""
     shown = table(columns, rows, size=SMALL, pad=1) if rows else words(none, Look(size=SMALL))
-    return [heading(title), shown]
+    # Not kept with its table: a long one would leave the rest of the page empty.
+    return [words(title, HEADING, role="H2"), shown]

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape
 from reportlab.lib.colors import Color, black
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, Paragraph
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 
 from shared.documents.tagging import Node
 from shared.documents.typefaces import BOLD, TEXT, register
@@ -53,6 +53,7 @@ class Look:
 
 PLAIN = Look()
 HEADING = Look(size=11.5, bold=True, above=9, below=3)
+ROOM = 96  # points that a heading over a table asks for
 
 
 class Words(Paragraph):
@@ -93,6 +94,14 @@ def heading(text: str, look: Look = HEADING) -> Words:
     piece = words(text, look, role="H2")
     piece.keepWithNext = True
     return piece
+
+
+def over_table(text: str, look: Look = HEADING) -> list[Flowable]:
+    """Return the heading of a table, with room for some rows below it.
+
+    `heading` would keep the whole table with it, and a long one would go to the next page.
+    """
+    return [CondPageBreak(ROOM), words(text, look, role="H2")]
 
 
 class Picture(Flowable):

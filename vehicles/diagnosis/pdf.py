@@ -9,12 +9,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from reportlab.lib.pagesizes import letter
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
+from reportlab.platypus import KeepTogether, Spacer
 
 from shared.documents.drawn import picture
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
-from shared.documents.pieces import HEADING, Boxed, Columns, Look, heading, words
+from shared.documents.pieces import Boxed, Columns, Look, heading, over_table, words
 from shared.money import usd
 from vehicles.diagnosis import clauses
 from vehicles.diagnosis.clauses import lower, moment, sentence
@@ -41,7 +41,6 @@ STRONG: Final = Look(size=9, bold=True, below=3)
 NAME: Final = Look(size=10, bold=True, above=8, below=1)
 FIRST: Final = Look(size=8, above=9, below=2)
 MOST_OPTIONS: Final = 12
-ROOM: Final = 96  # points that a heading over a table asks for
 LETTER, FIGURES = 8.0, 136  # the embedded face is wider than that of the pages
 
 
@@ -91,11 +90,6 @@ def _columns(*named: tuple[str, float]) -> list[Column]:
     return [Column(head=head, width=width) for head, width in named]
 
 
-def _over_table(title: str) -> list[Flowable]:
-    """Return a heading with room for some rows; `heading` would keep the whole table with it."""
-    return [CondPageBreak(ROOM), words(title, HEADING, role="H2")]
-
-
 # ---- what was concluded, and what not ----
 
 
@@ -129,7 +123,7 @@ def _signed(case: Case, one: Concluded, paper: Paper) -> Columns:
 
 
 def _ruled_out(case: Case, paper: Paper) -> Iterator[Flowable]:
-    yield from _over_table("What was ruled out, and by what")
+    yield from over_table("What was ruled out, and by what")
     if not case.ruled_out:
         yield words(clauses.NONE_RULED_OUT if case.looking else clauses.CLASHING, ROW)
         return
@@ -155,7 +149,7 @@ def _unsettled(case: Case, _paper: Paper) -> Iterator[Flowable]:
 
 def _not_done(case: Case, paper: Paper) -> Iterator[Flowable]:
     session = case.session
-    yield from _over_table("What was not looked at, and why")
+    yield from over_table("What was not looked at, and why")
     if session.missed:
         columns = _columns(("Could not be done", 220), ("Why", paper.width - 220))
         rows = [(session.model.check(code).title, text) for code, text in session.missed.items()]
@@ -197,7 +191,7 @@ def _moved(case: Case, paper: Paper) -> Iterator[Flowable]:
         (one.seen, one.leading, "" if one.p is None else str(words_and_figure(one.p)))
         for one in case.turns
     ]
-    yield from _over_table("How the probabilities moved")
+    yield from over_table("How the probabilities moved")
     yield table(columns, rows, size=8, pad=1.5)
     found = case.looking
     if found:
@@ -210,7 +204,7 @@ def _moved(case: Case, paper: Paper) -> Iterator[Flowable]:
 
 def _costs(case: Case, paper: Paper) -> Iterator[Flowable]:
     end, found = case.record.ending, case.looking
-    yield from _over_table("Why searching stopped" if end else "Whether to look further")
+    yield from over_table("Why searching stopped" if end else "Whether to look further")
     if end:
         because = f" {sentence(end.because)}" if end.because else ""
         yield words(f"{end.how}, {moment(end.at)}, by {end.by}.{because}", ROW)

@@ -12,7 +12,7 @@ from reportlab.lib.pagesizes import letter
 from shared.documents import pdf
 from shared.documents.grid import Column, table
 from shared.documents.pdf import build, letterhead
-from shared.documents.pieces import HEADING, Boxed, Look, heading, words
+from shared.documents.pieces import Boxed, Look, heading, over_table, words
 from shared.money import usd
 from vehicles.inspection.wording import spanish
 from vehicles.operations.wording import title_in
@@ -53,8 +53,7 @@ def _story(paper: Paper, drawn: pdf.Paper, tell: Tell) -> Iterator[Flowable]:
     estimate = paper.estimate
     yield from letterhead(drawn, gettext("For your {car}.").format(car=paper.car))
     yield Boxed([words(text, BOLD) for text in _odds(estimate)])
-    # A heading kept with its table would take a long one to the next page.
-    yield words(gettext("What is done"), HEADING, role="H2")
+    yield from over_table(gettext("What is done"))
     yield _jobs(estimate, drawn, tell)
     if any(part.is_given for line in estimate.lines for part in line.parts):
         yield words(gettext("Some parts are gifts. They cost nothing here."), SMALL)

@@ -9,9 +9,11 @@ from pypdf import PdfReader
 
 from shared.documents.grid import table
 from shared.documents.pdf import build
-from shared.documents.pieces import Boxed, Columns, heading, words
+from shared.documents.pieces import Boxed, Columns, heading, over_table, words
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from reportlab.platypus import Flowable
 
 from tests.shared.documents.reading import COLUMNS, PAPER, read, roles
@@ -36,6 +38,17 @@ def test_a_paragraph_over_two_pages_stays_one_element() -> None:
     reader = PdfReader(BytesIO(content))
     assert len(reader.pages) > 1
     assert roles(reader) == ["/Document", "/P"]
+
+
+def test_a_long_table_begins_under_its_heading() -> None:
+    def first_page(over: Callable[[], list[Flowable]]) -> str:
+        def story() -> list[Flowable]:
+            return [words("Before."), *over(), table(COLUMNS, [("Pad", "1")] * 90)]
+
+        return PdfReader(BytesIO(build(PAPER, story))).pages[0].extract_text()
+
+    assert "Pad" in first_page(lambda: over_table("Parts"))
+    assert "Pad" not in first_page(lambda: [heading("Parts")])
 
 
 def test_columns_that_are_too_tall_follow_each_other() -> None:
