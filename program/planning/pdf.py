@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from reportlab.platypus import CondPageBreak
+
 from program.planning.pictures import bay_board
 from shared.charts import clock
 from shared.dates import long_date, short_date
 from shared.documents.drawn import picture
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
-from shared.documents.pieces import HEADING, Boxed, Columns, Look, heading, over_table, words
+from shared.documents.pieces import HEADING, ROOM, Boxed, Columns, Look, heading, over_table, words
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
 GAP = 16
 SMALL = 8
+A_PAGE = 60  # parts in two columns that one page holds, a few of them in two lines
 # The usual cautions, short. Source: 29 CFR 1910.244(a) for jacks (text-seen); the rest is
 # common practice, no source.
 SAFE = (
@@ -54,6 +57,7 @@ def _story(sheet: WeekSheet, paper: Paper) -> list[Flowable]:
         *letterhead(paper, lead),
         *_homes(sheet),
         *_bays(sheet, paper),
+        CondPageBreak(ROOM),
         Columns(
             [(440, _waits(sheet)), (paper.width - 440 - GAP, [*_hours(sheet), _cautions()])],
             gap=GAP,
@@ -151,14 +155,21 @@ def _parts(sheet: WeekSheet, paper: Paper) -> list[Flowable]:
         Column(head="Case", width=46, bold=True),
         *(Column(head="Part", width=124, names=True), Column(head="From", width=wide - 226)),
     ]
+    pages = [rows[first : first + A_PAGE] for first in range(0, len(rows), A_PAGE)]
+    beside = [
+        Columns(
+            [(wide, [table(columns, some, size=SMALL, pad=1.5)]) for some in _halves(page)],
+            gap=GAP,
+            tallest=paper.height - 40,
+        )
+        for page in pages
+    ]
+    return [heading("Parts to expect: tick what is there"), *beside]
+
+
+def _halves(rows: Sequence[tuple[str, ...]]) -> list[Sequence[tuple[str, ...]]]:
     half = -(-len(rows) // 2)
-    tables = [
-        table(columns, some, size=SMALL, pad=1.5) for some in (rows[:half], rows[half:]) if some
-    ]
-    return [
-        heading("Parts to expect: tick what is there"),
-        Columns([(wide, [one]) for one in tables], gap=GAP, tallest=paper.height - 40),
-    ]
+    return [some for some in (rows[:half], rows[half:]) if some]
 
 
 def _hours(sheet: WeekSheet) -> list[Flowable]:

@@ -116,6 +116,12 @@ def test_parts_are_listed_with_a_box_to_tick() -> None:
     assert "☐ Dec 7 26-031 Radiator Kestrel & Daughters Parts" in text
 
 
+def test_many_parts_fill_two_columns_of_each_page() -> None:
+    rows = [replace(SHEET.parts[0], number=f"27-{number:03}") for number in range(150)]
+    told = [text for text in pages(replace(SHEET, parts=tuple(rows))) if "27-" in text]
+    assert [text.count("27-") for text in told] == [60, 60, 30]
+
+
 def test_hours_and_cautions_are_there() -> None:
     text = " ".join(pages())
     assert "Nov 30 28:23 28:43" in text
