@@ -51,6 +51,13 @@ def bookings_for(user: User, begin: dt.datetime, end: dt.datetime) -> list[Booki
     return list(seen.select_related(*WITH).order_by("begins_at", "pk"))
 
 
+def next_work(user: User, after: dt.datetime) -> dt.datetime | None:
+    """Return when the next work begins after a moment, of cases that the user may see."""
+    seen = Booking.objects.filter(case__in=Case.objects.for_user(user), ended_at=None)
+    later = seen.filter(begins_at__gte=after).order_by("begins_at")
+    return later.values_list("begins_at", flat=True).first()
+
+
 def troubles(program: Program, today: dt.date) -> QuerySet[Trouble]:
     """Return what went wrong and still counts on a day or later."""
     rows = Trouble.objects.filter(program=program, ended_at=None, until_on__gte=today)

@@ -10,7 +10,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from program.days.hours import open_days
-from program.days.queries import bookings_for, local, newest_replan, person_of, troubles
+from program.days.queries import (
+    bookings_for,
+    local,
+    newest_replan,
+    next_work,
+    person_of,
+    troubles,
+)
 from program.days.revision import Revision
 from program.days.states import BookingKind, TroubleKind
 from shared.dates import add_weeks, long_date, parse_date, week_start
@@ -95,6 +102,7 @@ class DaysSheet:
     troubles: tuple[TroubleLine, ...]
     before_on: dt.date
     after_on: dt.date
+    next_on: dt.date | None  # the Monday of the next week with work, where this one has none
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -103,7 +111,10 @@ class DaysSheet:
 
 
 def days_sheet(user: User, program: Program, first_on: dt.date, today: dt.date) -> DaysSheet:
-    """Return the page of the week from a Monday on; the same number of queries for any week."""
+    """Return the page of the week from a Monday on; the same number of queries for any week.
+
+    One more where nothing is booked: when the next work is.
+    """
     begin = dt.datetime.combine(first_on, dt.time(), program.zone)
     rows = bookings_for(user, begin, begin + dt.timedelta(weeks=1))
     stays = _stays(rows)
@@ -128,7 +139,14 @@ def days_sheet(user: User, program: Program, first_on: dt.date, today: dt.date) 
         troubles=tuple(_trouble(row) for row in troubles(program, today)),
         before_on=add_weeks(first_on, -1),
         after_on=add_weeks(first_on, 1),
+        next_on=None if lines else _next_monday(user, begin, program),
     )
+
+
+def _next_monday(user: User, begin: dt.datetime, program: Program) -> dt.date | None:
+    """Return the Monday of the week of the next booking after a moment."""
+    at = next_work(user, begin)
+    return week_start(at.astimezone(program.zone).date()) if at else None
 
 
 def _stays(rows: Iterable[Booking]) -> dict[int, int]:

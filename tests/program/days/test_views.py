@@ -65,6 +65,14 @@ def test_the_week_shows_who_does_what_in_which_bay(client: Client) -> None:
     assert "Something went wrong" not in text
 
 
+def test_a_week_without_bookings_leads_to_the_next_that_has_some(client: Client) -> None:
+    shop_with_work()
+    sign_in(client, LEAD)
+    page = client.get(DAYS, {"from": "2026-11-16"})
+    assert "Nothing is booked in this week. The next work is in the week of Nov 30." in words(page)
+    assert f'href="{DAYS}?from=2026-11-30"' in page.content.decode()
+
+
 def test_a_week_without_bookings_says_so(client: Client) -> None:
     sign_in(client, LEAD)
     text = words(client.get(DAYS, {"from": "2027-02-03"}))
