@@ -79,7 +79,7 @@ def test_a_pin_for_which_the_money_is_not_there_says_so_and_can_be_taken_off(
     pinned("26-042")
     text = words(client.get(WEEK))
     assert (
-        "1 car that has to stay in does not fit 26-042 is pinned in, and can't go home within"
+        "One car that has to stay in does not fit 26-042 is pinned in, and can't go home within"
         " these weeks even by itself. It lacks $190.00. Take the pin off 26-042 This plan does"
         " without it."
     ) in text
