@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from typing import TYPE_CHECKING, Any
-from uuid import UUID, uuid4
+from uuid import UUID
 
 import pytest
 from django.core.exceptions import ValidationError
 
 from shared.models import Event, Job
 from tests.factories import TODAY, make_intake, make_item, make_need, make_user
-from tests.vehicles.estimates.rows import make_quote
+from tests.vehicles.estimates.rows import make_quote, recorded, said
 from tests.vehicles.intake.shots import jpeg
 from vehicles.estimates.actions import (
     choose_quote,
@@ -24,9 +24,7 @@ from vehicles.intake.actions import RANK
 from vehicles.models import Quote
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from vehicles.models import Need, RepairItem
+    from vehicles.models import RepairItem
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("today")]
 HOSE = (
@@ -41,25 +39,6 @@ KEY = UUID("00000000-0000-4000-8000-000000000001")
 @pytest.fixture
 def today(time_machine: Any) -> None:
     time_machine.move_to(dt.datetime.combine(TODAY, dt.time(12), dt.UTC), tick=False)
-
-
-def said(action: Callable[..., Any], **fields: Any) -> list[str]:
-    with pytest.raises(ValidationError) as refusal:
-        action(by=fields.pop("by", None) or make_user(), **fields)
-    return refusal.value.messages
-
-
-def recorded(about: Need | RepairItem, **fields: Any) -> Quote:
-    defaults: dict[str, Any] = {
-        "supplier": "Quayside Auto Parts",
-        "source": "counter",
-        "cents": 11_000,
-        "quoted_on": TODAY,
-        "paper": b"",
-        "client_key": uuid4(),
-        "by": make_user(),
-    }
-    return record_quote(about=about, **defaults | fields)
 
 
 def test_a_price_is_recorded_once_however_often_it_is_sent() -> None:

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from typing import TYPE_CHECKING, Any
-from uuid import uuid4
 
 import pytest
-from django.core.exceptions import ValidationError
 
-from tests.factories import TODAY, make_need, make_user
-from vehicles.estimates.actions import record_quote
+from tests.factories import TODAY, make_need
+from tests.vehicles.estimates.rows import recorded, said
 from vehicles.models import Quote
 from vehicles.repairs.ages import Worn
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from vehicles.models import Need, RepairItem
+    from vehicles.models import Need
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("today")]
 
@@ -25,25 +21,6 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("today")]
 @pytest.fixture
 def today(time_machine: Any) -> None:
     time_machine.move_to(dt.datetime.combine(TODAY, dt.time(12), dt.UTC), tick=False)
-
-
-def said(action: Callable[..., Any], **fields: Any) -> list[str]:
-    with pytest.raises(ValidationError) as refusal:
-        action(by=fields.pop("by", None) or make_user(), **fields)
-    return refusal.value.messages
-
-
-def recorded(about: Need | RepairItem, **fields: Any) -> Quote:
-    defaults: dict[str, Any] = {
-        "supplier": "Quayside Auto Parts",
-        "source": "counter",
-        "cents": 11_000,
-        "quoted_on": TODAY,
-        "paper": b"",
-        "client_key": uuid4(),
-        "by": make_user(),
-    }
-    return record_quote(about=about, **defaults | fields)
 
 
 def tires() -> Need:
