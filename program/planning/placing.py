@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 Cases = tuple[PlannedCase, ...]
 FEW = 120  # so many cases are placed by the solver when placing one after another fails
+HANDFUL = 30  # so many are placed more quickly without linear programs; more find no weeks so
 CENTS_A_MINUTE = 150  # when extras are put in order: a common shop rate, no source
 GATE = (KEPT, WHAT[0])
 
@@ -60,7 +61,7 @@ class Placer:
             return None
         model = settled(narrow(self.plan_input, chosen), chosen)
         hint(model, part)
-        run = solver(effort, linear=False)
+        run = solver(effort, linear=len(chosen) > HANDFUL)
         status = solve(model.cp, run, self.watch)
         return read(model, run) if status in {"optimal", "feasible"} else None
 
