@@ -1,7 +1,6 @@
 """Funds, and the append-only ledger that can't be out of balance.
 
-An entry is one event and posts its transfers whole; each transfer moves positive whole cents from
-one account to another inside one fund, so debits equal credits by shape.
+An entry is one event; each of its transfers moves positive whole cents inside one fund.
 """
 
 from __future__ import annotations
@@ -14,9 +13,12 @@ from django.db.models import F, Q
 from django.utils import timezone
 
 from program.cases.models import Case
+from program.ledger.states import ProposalState
 from shared.accounts.models import ProgramOwned
 from shared.audit.models import AppendOnly, AppendOnlyQuerySet
-from shared.rules import above_zero
+from shared.choices import choices_of
+from shared.rules import above_zero, exactly_one_of
+from vehicles.repairs.models import RepairItem
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
@@ -85,12 +87,17 @@ class Entry(AppendOnly, ProgramOwned):
     reverses = models.OneToOneField(
         "self", models.PROTECT, null=True, blank=True, related_name="reversed_by"
     )
+    fact = models.BooleanField("it had happened", default=False)
+    second = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     objects = EntryQuerySet.as_manager()
 
     class Meta:
         verbose_name_plural = "entries"
         ordering = ["-on", "-pk"]
+        indexes = [models.Index(fields=["program", "-on", "-id"], name="entry_by_day")]
         constraints = [
             models.UniqueConstraint(
                 fields=["program", "key"],
@@ -120,6 +127,10 @@ class Transfer(AppendOnly, ProgramOwned):
     cents = models.BigIntegerField()
     fund = models.ForeignKey(Fund, models.PROTECT, related_name="transfers")
     case = models.ForeignKey(Case, models.PROTECT, null=True, blank=True, related_name="+")
+    item = models.ForeignKey(RepairItem, models.PROTECT, null=True, blank=True, related_name="+")
+    function = models.CharField(
+        max_length=12, blank=True, help_text="What it was for, where its account says otherwise."
+    )
     memo = models.CharField(max_length=120, blank=True)
 
     objects = TransferQuerySet.as_manager()
@@ -167,3 +178,123 @@ class Commitment(ProgramOwned):
 
     def __str__(self) -> str:
         return f"{self.cents} cents of {self.fund}"
+
+
+class Balance(ProgramOwned):
+    """What a fund holds on an account now, debit positive; kept by the database's own triggers."""
+
+    fund = models.ForeignKey(Fund, models.PROTECT, related_name="+")
+    account = models.CharField(max_length=10)
+    cents = models.BigIntegerField(default=0)
+
+    class Meta:
+        ordering = ["fund", "account"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "fund", "account"],
+                name="balance_once_a_fund",
+                violation_error_message="This fund has a balance of this account already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.account}: {self.cents}"
+
+
+class Turnover(ProgramOwned):
+    """What moved on an account in one month, by fund and function; kept by the same triggers."""
+
+    month = models.DateField(help_text="Its first day.")
+    fund = models.ForeignKey(Fund, models.PROTECT, related_name="+")
+    account = models.CharField(max_length=10)
+    function = models.CharField(max_length=12, blank=True)
+    debits = models.BigIntegerField(default=0)
+    credits = models.BigIntegerField(default=0)
+    count = models.PositiveIntegerField("sides of transfers", default=0)
+
+    class Meta:
+        ordering = ["month", "fund", "account"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "month", "fund", "account", "function"],
+                name="turnover_once_a_month",
+                violation_error_message="This month has a turnover of this account already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.account} in {self.month:%Y-%m}"
+
+
+class ShutMonth(ProgramOwned):
+    """A month in which nothing more is booked until somebody opens it again, with a reason."""
+
+    month = models.DateField(help_text="Its first day.")
+    shut_at = models.DateTimeField(default=timezone.now)
+    shut_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    opened_at = models.DateTimeField(null=True, blank=True)
+    opened_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    reason = models.CharField("why it was opened again", max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-month", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "month"],
+                name="month_shut_once",
+                condition=Q(opened_at__isnull=True),
+                violation_error_message="This month is shut already.",
+            ),
+            models.CheckConstraint(
+                name="month_opened_with_reason",
+                condition=Q(opened_at__isnull=True) | ~Q(reason=""),
+                violation_error_message="Say why the month is opened again.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.month:%Y-%m}"
+
+
+class Proposal(ProgramOwned):
+    """A spend that needs two people: what the first typed, until a second agrees or declines."""
+
+    key = models.CharField(max_length=80)
+    on = models.DateField()
+    what = models.CharField(max_length=200)
+    lines = models.JSONField(help_text="A list of lines, as `actions.Line` with ids.")
+    why = models.CharField("which rule asks for two", max_length=300)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    state = models.CharField(
+        max_length=10, choices=choices_of(ProposalState), default=ProposalState.WAITING
+    )
+    decided_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    decided_at = models.DateTimeField(null=True, blank=True)
+    reason = models.CharField("why it was declined", max_length=200, blank=True)
+    entry = models.OneToOneField(
+        Entry, models.PROTECT, null=True, blank=True, related_name="proposal"
+    )
+
+    class Meta:
+        ordering = ["-pk"]
+        constraints = [
+            exactly_one_of("proposal_state_known", "state", ProposalState),
+            models.UniqueConstraint(
+                fields=["program", "key"],
+                name="proposal_key_once",
+                violation_error_message="This waits for a second person already.",
+            ),
+            models.CheckConstraint(
+                name="proposal_by_two",
+                condition=Q(decided_by__isnull=True) | ~Q(decided_by=F("by")),
+                violation_error_message="A second person has to agree, not the one who asks.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.what
