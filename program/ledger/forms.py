@@ -107,17 +107,3 @@ class ReverseForm(Form):
     reason = forms.CharField(
         label="Why", max_length=200, help_text="It stands in the log beside both entries."
     )
-
-
-class SpanForm(Form):
-    """The days that statements are about."""
-
-    from_on = DateField(label="From")
-    until_on = DateField(label="To")
-
-    def clean(self) -> dict[str, Any]:
-        typed = super().clean() or self.cleaned_data
-        first, last = typed.get("from_on"), typed.get("until_on")
-        if first and last and last < first:
-            self.add_error("until_on", "The last day lies before the first.")
-        return typed

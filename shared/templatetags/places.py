@@ -69,8 +69,10 @@ PLACES = {
         ),
         Place(
             label=gettext_noop("Money"),
-            url_name="ledger:fund_list",
-            rooms=frozenset({"ledger"}),
+            url_name="funds:fund_list",
+            rooms=frozenset(
+                {"ledger", "papers", "funds", "grants", "budget", "bank", "statements", "closing"}
+            ),
             kinds=OFFICE,
         ),
     ),

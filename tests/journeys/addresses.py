@@ -95,7 +95,7 @@ def _office() -> Rows:
         ("importing:sheet_template", [["cases"]]),
         *each([[Job.objects.latest("pk").pk]], "jobs:retry", "jobs:stop"),
         *each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
-        ("ledger:fund_page", [[Fund.objects.get(code="PRU").pk]]),
+        ("funds:fund_page", [[Fund.objects.get(code="PRU").pk]]),
         *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),

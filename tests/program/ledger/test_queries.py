@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import pytest
 
+from program.funds.queries import fund_flags, fund_rows, limits_in_words, money_lines
 from program.ledger.queries import (
     free_cents,
-    fund_flags,
-    fund_rows,
     held,
-    limits_in_words,
-    money_lines,
     pure_fund,
     pure_funds,
     standing_commitments,
-    statements_of,
     transfers,
 )
 from program.models import Commitment, Fund
+from program.statements.queries import statements_of
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program
 
 pytestmark = pytest.mark.django_db

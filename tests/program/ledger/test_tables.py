@@ -53,7 +53,7 @@ def test_a_fund_shows_its_transfers_with_what_is_free_after_each(client: Client)
     sign_in(client, TREASURER)
     general, _ = books()
     put_aside(general, 20_000)
-    text = words(client.get(reverse("ledger:fund_page", args=[general.pk])))
+    text = words(client.get(reverse("funds:fund_page", args=[general.pk])))
     assert "General fund: $300.00 free" in text
     assert "$200.00 more is set aside for approved repairs." in text
     lines = ("−200.00 300.00", "−100.00 500.00", "600.00 600.00")
@@ -66,5 +66,5 @@ def test_a_fund_below_zero_says_what_to_do(client: Client) -> None:
     sign_in(client, TREASURER)
     fund = make_fund(name="general fund")
     make_entry(("6010", "1010", 500, fund))
-    text = words(client.get(reverse("ledger:fund_page", args=[fund.pk])))
+    text = words(client.get(reverse("funds:fund_page", args=[fund.pk])))
     assert "This fund is below zero. Cover it before anything new is promised from it." in text

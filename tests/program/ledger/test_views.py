@@ -119,7 +119,7 @@ def test_the_office_reads_the_books_and_nobody_else(client: Client, role: RoleKi
     general, _ = books()
     entry = Entry.objects.all()[0]
     sign_in(client, role)
-    fund = reverse("ledger:fund_page", args=[general.pk])
+    fund = reverse("funds:fund_page", args=[general.pk])
     for url in (MONEY, JOURNAL, STATEMENTS, fund, page(entry)):
         assert client.get(url).status_code == (200 if role in OFFICE else 403)
 
@@ -155,7 +155,7 @@ def test_another_programs_books_are_not_there(client: Client) -> None:
     stranger = make_user(TREASURER, program=make_program(name="Other garage"))
     client.force_login(stranger, BACKEND)
     assert client.get(page(entry)).status_code == 404
-    assert client.get(reverse("ledger:fund_page", args=[general.pk])).status_code == 404
+    assert client.get(reverse("funds:fund_page", args=[general.pk])).status_code == 404
     assert client.post(page(entry, "entry_reverse"), {"reason": "x"}).status_code == 404
     assert "Nothing has been booked." in words(client.get(JOURNAL))
 
