@@ -6,7 +6,8 @@ from program.cases.models import Case
 from program.closing.models import CloseStep, DutyDone, YearFile
 from program.days.models import Booking, CalendarFeed, Trouble
 from program.decisions.models import Authorization, Supplement
-from program.grants.models import Claim, ClaimLine, Grant, Offer
+from program.gifts.models import Offer
+from program.grants.models import Claim, ClaimLine, Grant
 from program.households.models import Household, Tie
 from program.importing.models import ImportedRow, ImportRun
 from program.ledger.models import (

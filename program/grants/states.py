@@ -1,14 +1,6 @@
-"""Where an offered gift, a grant and a claim stand, and how a grant pays."""
+"""How a grant pays, and where a claim stands."""
 
 from enum import StrEnum
-
-
-class OfferState(StrEnum):
-    """What became of a restricted gift that somebody offered."""
-
-    OFFERED = "offered"
-    ACCEPTED = "accepted"
-    REFUSED = "refused"
 
 
 class GrantPays(StrEnum):

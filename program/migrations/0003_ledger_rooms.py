@@ -2,6 +2,7 @@
 
 import django.db.models.deletion
 import django.utils.timezone
+import program.gifts.states
 import program.grants.states
 import program.ledger.states
 from django.conf import settings
@@ -419,7 +420,7 @@ class Migration(migrations.Migration):
                             ("accepted", "accepted"),
                             ("refused", "refused"),
                         ],
-                        default=program.grants.states.OfferState["OFFERED"],
+                        default=program.gifts.states.OfferState["OFFERED"],
                         max_length=10,
                     ),
                 ),
@@ -1266,7 +1267,7 @@ class Migration(migrations.Migration):
             model_name="offer",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    ("state", program.grants.states.OfferState["OFFERED"]),
+                    ("state", program.gifts.states.OfferState["OFFERED"]),
                     ("decided_by__isnull", False),
                     _connector="OR",
                 ),
@@ -1278,7 +1279,7 @@ class Migration(migrations.Migration):
             model_name="offer",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("state", program.grants.states.OfferState["REFUSED"]), _negated=True),
+                    models.Q(("state", program.gifts.states.OfferState["REFUSED"]), _negated=True),
                     models.Q(("reason", ""), _negated=True),
                     _connector="OR",
                 ),

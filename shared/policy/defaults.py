@@ -68,4 +68,8 @@ DEFAULTS: dict[str, int] = {
     "outside_days": 2,
     # Weight of one day that a car's dated promise is passed, against one move of a booking.
     "late_day_moves": 20,
+    # The month in which the fiscal year begins; a charity chooses it with its first Form 990.
+    "fiscal_year_month": 1,
+    # A spend above this needs two people, whatever its fund (program policy, common practice).
+    "two_people_cents": 100_000,
 }

@@ -71,7 +71,17 @@ PLACES = {
             label=gettext_noop("Money"),
             url_name="funds:fund_list",
             rooms=frozenset(
-                {"ledger", "papers", "funds", "grants", "budget", "bank", "statements", "closing"}
+                {
+                    "ledger",
+                    "papers",
+                    "funds",
+                    "gifts",
+                    "grants",
+                    "budget",
+                    "bank",
+                    "statements",
+                    "closing",
+                }
             ),
             kinds=OFFICE,
         ),
