@@ -13,61 +13,41 @@ The Pruitt gift may.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from shared.dates import full_date, parse_date
+from program.ledger.chart import Kind
+from program.ledger.rules import LIST_NAMES, NO_LIMITS, Rule, SpendKind, from_dict, listed, parse
+from shared.dates import full_date
+from shared.money import usd
 from shared.problems import Problem
 from shared.say import Say, say
+from vehicles.operations.catalogue import load as load_operations
 from vehicles.shop.systems import System
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable
 
+    from program.ledger.chart import Account
 
-class SpendKind(StrEnum):
-    """What kind of spend a fund may be held to."""
-
-    PARTS = "parts"
-    SUBLET = "sublet"
-    LABOR = "labor"
-    TOWING = "towing"
-    INSPECTION = "inspection"
-    SUPPLIES = "supplies"
-    TOOLS = "tools"
-    RENT = "rent"
-    ADMIN = "admin"
-    FUNDRAISING = "fundraising"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rule:
-    """What the money may pay for. Codes are lower case; both dates belong to the span."""
-
-    systems: frozenset[str] = frozenset()
-    part_kinds: frozenset[str] = frozenset()
-    counties: frozenset[str] = frozenset()
-    household_kinds: frozenset[str] = frozenset()
-    kinds: frozenset[str] = frozenset()
-    from_on: date | None = None
-    until_on: date | None = None
-
-    def to_dict(self) -> dict[str, list[str] | str]:
-        """Return the rule as JSON holds it: only its limits, lists sorted, dates ISO."""
-        stored: dict[str, list[str] | str] = {}
-        for name in LIST_NAMES:
-            if codes := getattr(self, name):
-                stored[name] = sorted(codes)
-        for name in DATE_NAMES:
-            if day := getattr(self, name):
-                stored[name] = day.isoformat()
-        return stored
-
-
-LIST_NAMES = ("systems", "part_kinds", "counties", "household_kinds", "kinds")
-DATE_NAMES = ("from_on", "until_on")
+# Whoever asks what a fund may pay finds the rule here too.
+__all__ = [
+    "Answer",
+    "Fund",
+    "Rule",
+    "Spend",
+    "SpendKind",
+    "allows",
+    "from_dict",
+    "gift_first",
+    "in_words",
+    "listed",
+    "needs_two",
+    "parse",
+    "refusal",
+    "who_may",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +58,7 @@ class Fund:
     name: str
     restricted: bool = False
     closed_on: date | None = None
-    rule: Rule = Rule()
+    rule: Rule = NO_LIMITS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,6 +74,7 @@ class Spend:
     cents: int
     kind: str = SpendKind.PARTS
     system: str = ""
+    job: str = ""
     part_kind: str = ""
     county: str = ""
     household_kinds: frozenset[str] = frozenset()
@@ -117,65 +98,48 @@ class Answer:
         return self.allowed
 
 
-def from_dict(stored: Mapping[str, object]) -> Rule:
-    """Return the rule that `Rule.to_dict` wrote.
-
-    Raises:
-        ValueError: a limit that no rule has, or one that is no list or date.
-    """
-    cells: dict[str, str] = {}
-    for name, value in stored.items():
-        cells[name] = "; ".join(map(str, value)) if isinstance(value, list) else str(value)
-    return parse(cells)
-
-
-def parse(cells: Mapping[str, str]) -> Rule:
-    """Return the rule that a sheet's cells name, such as `{"systems": "brakes; tires"}`.
-
-    Raises:
-        ValueError: an unknown column, system, kind of spend or date, or a span that ends too early.
-    """
-    for name in cells:
-        if name not in {field.name for field in fields(Rule)}:
-            raise ValueError(f"“{name}” is not a limit that a fund can have.")
-    rule = Rule(
-        systems=frozenset(System.parse(code).value for code in listed(cells.get("systems", ""))),
-        part_kinds=listed(cells.get("part_kinds", "")),
-        counties=listed(cells.get("counties", "")),
-        household_kinds=listed(cells.get("household_kinds", "")),
-        kinds=frozenset(_spend_kind(code) for code in listed(cells.get("kinds", ""))),
-        from_on=_day(cells.get("from_on", "")),
-        until_on=_day(cells.get("until_on", "")),
-    )
-    if rule.from_on and rule.until_on and rule.until_on < rule.from_on:
-        raise ValueError(
-            f"The fund would end on {rule.until_on}, before {rule.from_on}, its start."
-        )
-    return rule
-
-
-def listed(cell: str) -> frozenset[str]:
-    """Return the codes of a typed list: lower case, one space between words, `;` between codes."""
-    codes = (" ".join(code.lower().split()) for code in cell.split(";"))
-    return frozenset(code for code in codes if code)
-
-
 def allows(fund: Fund, spend: Spend) -> Answer:
     """Return whether the fund's restriction allows the spend; money itself isn't looked at."""
-    rule = fund.rule
-    looked_at = (
-        (rule.systems, {spend.system}),
-        (rule.part_kinds, {spend.part_kind}),
-        (rule.kinds, {spend.kind}),
-        (rule.counties, {spend.county.lower()}),
-        (rule.household_kinds, spend.household_kinds),
-    )
-    broken = [
-        sentence
-        for (limit, seen), sentence in zip(looked_at, _limits(rule), strict=True)
-        if limit and not limit & seen
-    ]
+    seen = {
+        "systems": {spend.system},
+        "jobs": {spend.job},
+        "part_kinds": {spend.part_kind},
+        "kinds": {spend.kind},
+        "counties": {spend.county.lower()},
+        "household_kinds": spend.household_kinds,
+    }
+    limits = ((name, getattr(fund.rule, name)) for name in LIST_NAMES)
+    broken = [_sentence(name, codes) for name, codes in limits if codes and not codes & seen[name]]
     return Answer(reasons=(*broken, *_dates_broken(fund, spend.on)))
+
+
+def needs_two(fund: Fund, spend: Spend) -> Say | None:
+    """Return why the fund asks for a second person before this spend, or None where it doesn't."""
+    over = fund.rule.two_over_cents
+    if over is None or spend.cents <= over:
+        return None
+    return say(
+        "The {fund} asks for two people over {over}. This is {cents}.",
+        fund=fund.name,
+        over=usd(over),
+        cents=usd(spend.cents),
+    )
+
+
+def gift_first(fund: Fund, credit: Account) -> Problem | None:
+    """Return why income may not be typed into a restricted fund: a gift with a purpose is tested.
+
+    In-kind gifts count too. `credit` is the account that would be credited.
+    """
+    if not fund.restricted or credit.kind != Kind.INCOME:
+        return None
+    return Problem(
+        say(
+            "The {fund} is restricted: a gift is tested before it is booked there.", fund=fund.name
+        ),
+        remedy=say("Enter it under gifts. Accepting it books it."),
+        where=fund.code,
+    )
 
 
 def in_words(rule: Rule) -> list[Say]:
@@ -184,24 +148,27 @@ def in_words(rule: Rule) -> list[Say]:
     >>> [str(sentence) for sentence in in_words(parse({"systems": "tires; brakes"}))]
     ['It pays only for brakes or tires.']
     """
-    limits = (rule.systems, rule.part_kinds, rule.kinds, rule.counties, rule.household_kinds)
-    found = [sentence for limit, sentence in zip(limits, _limits(rule), strict=True) if limit]
+    lists = ((name, getattr(rule, name)) for name in LIST_NAMES)
+    found = [_sentence(name, codes) for name, codes in lists if codes]
     if rule.from_on:
         found.append(say("It starts on {day}.", day=full_date(rule.from_on)))
     if rule.until_on:
         found.append(say("It ends on {day}.", day=full_date(rule.until_on)))
+    if rule.two_over_cents is not None:
+        found.append(say("Over {cents} it needs two people.", cents=usd(rule.two_over_cents)))
     return found
 
 
-def _limits(rule: Rule) -> tuple[Say, ...]:
-    """Return the sentence of each list of a rule, in the order in which they are looked at."""
-    return (
-        say("It pays only for {list}.", list=_or(map(_system, rule.systems))),
-        say("It pays only for {list}.", list=_or(rule.part_kinds)),
-        say("It pays only for {list}.", list=_or(rule.kinds)),
-        say("It pays only in {list}.", list=_or(map(str.title, rule.counties))),
-        say("It pays only for these households: {list}.", list=_or(rule.household_kinds)),
-    )
+def _sentence(name: str, codes: frozenset[str]) -> Say:
+    """Return the sentence of one list of a rule."""
+    words = _or(map(_WORDS.get(name, str), codes))
+    if name == "counties":
+        return say("It pays only in {list}.", list=words)
+    if name == "household_kinds":
+        return say("It pays only for these households: {list}.", list=words)
+    if name == "jobs":
+        return say("It pays only for these jobs: {list}.", list=words)
+    return say("It pays only for {list}.", list=words)
 
 
 def who_may(funds: Iterable[Fund], spend: Spend) -> list[Fund]:
@@ -242,21 +209,14 @@ def _dates_broken(fund: Fund, on: date) -> list[Say]:
     return broken
 
 
-def _spend_kind(code: str) -> str:
-    if code not in set(SpendKind):
-        raise ValueError(f"“{code}” is not a kind of spend. Use one of: {', '.join(SpendKind)}.")
-    return code
-
-
-def _system(code: str) -> str:
-    return System(code).label.lower()
+_WORDS: dict[str, Callable[[str], str]] = {
+    "systems": lambda code: System(code).label.lower(),
+    "jobs": lambda code: load_operations()[code].title.lower(),
+    "counties": str.title,
+}
 
 
 def _or(codes: Iterable[str]) -> str:
     """Return `brakes, lights or tires`."""
     *first, last = sorted(code.replace("_", " ") for code in codes) or [""]
     return f"{', '.join(first)} or {last}" if first else last
-
-
-def _day(cell: str) -> date | None:
-    return parse_date(cell) if cell.strip() else None

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from program.cases.models import Case
 from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
-from program.ledger.restrictions import Spend, SpendKind, allows
+from program.ledger.restrictions import allows
+from program.ledger.spending import spends_of
 from program.planning import problem
 from program.planning.facts import facts_from_json
 from program.planning.models import Plan
@@ -16,7 +17,6 @@ from program.planning.outcome import Outcome, Wanted
 from program.planning.states import PlanState
 from shared.jobs.models import Job
 from vehicles.repairs.models import Estimate
-from vehicles.repairs.queries import open_parts
 from vehicles.repairs.states import ItemState
 
 if TYPE_CHECKING:
@@ -140,29 +140,8 @@ def _pays(row: Fund, payable: Payable) -> frozenset[str] | None:
     return frozenset(
         str(item.pk)
         for case, item in payable.work
-        if all(allows(fund, spend) for spend in _spends(item, case, day))
+        if all(allows(fund, spend) for spend in spends_of(item, case, day))
     )
-
-
-def _spends(item: RepairItem, case: Case, on: dt.date) -> Iterable[Spend]:
-    """Yield what an item may cost, as a restriction looks at it."""
-    household = case.household
-    county = household.county if household else ""
-    kinds = frozenset(household.kinds if household else ())
-    bills = [(need.kind, need.system, SpendKind.PARTS) for need in open_parts(item, ())]
-    if item.sublet_cents:
-        bills.append(("", item.system, SpendKind.SUBLET))
-    for part_kind, system, kind in bills:
-        yield Spend(
-            what=item.title,
-            on=on,
-            cents=1,
-            kind=kind,
-            system=system,
-            part_kind=part_kind,
-            county=county,
-            household_kinds=kinds,
-        )
 
 
 def set_aside_by_item(program: Program) -> dict[int, int]:

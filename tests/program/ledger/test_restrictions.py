@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from program.ledger.chart import load
 from program.ledger.restrictions import (
     Fund,
     Rule,
@@ -15,7 +16,10 @@ from program.ledger.restrictions import (
     SpendKind,
     allows,
     from_dict,
+    gift_first,
+    in_words,
     listed,
+    needs_two,
     parse,
     refusal,
     who_may,
@@ -38,6 +42,8 @@ def rules(draw: st.DrawFn) -> Rule:
         kinds=draw(st.frozensets(st.sampled_from([kind.value for kind in SpendKind]))),
         from_on=from_on,
         until_on=until_on,
+        jobs=draw(st.frozensets(st.sampled_from(["tire-replace", "brake-pads-front"]))),
+        two_over_cents=draw(st.none() | st.integers(0, 10**9)),
     )
 
 
@@ -51,6 +57,7 @@ def make_spend(**fields: Any) -> Spend:
         "on": DAY,
         "cents": 14000,
         "system": "suspension",
+        "job": "ball-joint",
         "part_kind": "ball joint",
         "county": "Bram",
         "household_kinds": frozenset({"veteran"}),
@@ -62,6 +69,10 @@ def make_spend(**fields: Any) -> Spend:
     ("limits", "reason"),
     [
         ({"systems": frozenset({"tires", "glass"})}, "It pays only for glass and wipers or tires."),
+        (
+            {"jobs": frozenset({"tire-replace", "tire-match"})},
+            "It pays only for these jobs: replace the two tires that do not match or replace tire.",
+        ),
         ({"part_kinds": frozenset({"tire"})}, "It pays only for tire."),
         ({"kinds": frozenset({"sublet", "towing"})}, "It pays only for sublet or towing."),
         ({"counties": frozenset({"osier"})}, "It pays only in Osier."),
@@ -84,7 +95,9 @@ def test_each_limit_refuses_with_its_reason(limits: dict[str, Any], reason: str)
     [
         {},
         {"systems": frozenset({"suspension", "tires"})},
+        {"jobs": frozenset({"ball-joint", "tire-replace"})},
         {"part_kinds": frozenset({"ball joint"})},
+        {"two_over_cents": 1},
         {"kinds": frozenset({"parts"})},
         {"counties": frozenset({"bram"})},
         {"household_kinds": frozenset({"veteran", "new_job"})},
@@ -159,6 +172,8 @@ def test_an_empty_cell_is_no_limit() -> None:
         ({"color": "red"}, "“color” is not a limit that a fund can have."),
         ({"kinds": "snacks"}, "“snacks” is not a kind of spend. Use one of: parts, "),
         ({"systems": "wings"}, "“wings” is not a system."),
+        ({"jobs": "paint-it"}, "“paint-it” is not a job of the catalogue of operations."),
+        ({"two_over_cents": "5.00"}, "“5.00” is not a whole number of cents."),
         ({"from_on": "soon"}, "“soon” is not a date."),
         (
             {"from_on": "2026-12-02", "until_on": "2026-12-01"},
@@ -186,3 +201,41 @@ def test_a_rule_survives_being_stored(rule: Rule) -> None:
 def test_a_fund_without_limits_may_pay_whatever_a_limited_one_may(rule: Rule) -> None:
     free, limited = Fund(code="A", name="a"), Fund(code="B", name="b", rule=rule)
     assert allows(free, make_spend()).allowed >= allows(limited, make_spend()).allowed
+
+
+@pytest.mark.parametrize(
+    ("over", "said"),
+    [
+        (None, "None"),
+        (14_000, "None"),
+        (13_999, "The winter collection asks for two people over $139.99. This is $140.00."),
+    ],
+)
+def test_two_people_are_asked_for_only_over_the_amount(over: int | None, said: str) -> None:
+    assert str(needs_two(make_fund(two_over_cents=over), make_spend())) == said
+
+
+def test_a_rule_is_said_in_the_order_in_which_it_is_looked_at() -> None:
+    rule = parse({"jobs": "tire-replace", "counties": "orrin", "two_over_cents": "50000"})
+    assert [str(one) for one in in_words(rule)] == [
+        "It pays only for these jobs: replace tire.",
+        "It pays only in Orrin.",
+        "Over $500.00 it needs two people.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("restricted", "account", "said"),
+    [
+        (True, "4010", "The winter collection is restricted: a gift is tested before it is booked"),
+        (True, "2010", ""),
+        (False, "4010", ""),
+    ],
+)
+def test_income_is_not_typed_into_a_restricted_fund(
+    *, restricted: bool, account: str, said: str
+) -> None:
+    fund = Fund(code="WIN", name="winter collection", restricted=restricted)
+    problem = gift_first(fund, load()[account])
+    assert (str(problem.sentence) if problem else "").startswith(said)
+    assert bool(problem) == bool(said)
