@@ -12,6 +12,7 @@ A fiscal year is named by the calendar year in which it begins.
 from __future__ import annotations
 
 import datetime as dt
+from calendar import monthrange
 from typing import Final
 
 MONTHS: Final = 12
@@ -35,7 +36,7 @@ def first_of(on: dt.date) -> dt.date:
 
 def last_of(on: dt.date) -> dt.date:
     """Return the last day of the month of a day."""
-    return next_month(on) - dt.timedelta(days=1)
+    return on.replace(day=monthrange(on.year, on.month)[1])
 
 
 def next_month(on: dt.date) -> dt.date:

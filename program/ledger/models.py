@@ -5,7 +5,7 @@ An entry is one event; each of its transfers moves positive whole cents inside o
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from django.conf import settings
 from django.db import models
@@ -13,6 +13,7 @@ from django.db.models import F, Q
 from django.utils import timezone
 
 from program.cases.models import Case
+from program.ledger.kept import AFTER_TRANSFER
 from program.ledger.states import ProposalState
 from shared.accounts.models import ProgramOwned
 from shared.audit.models import AppendOnly, AppendOnlyQuerySet
@@ -22,6 +23,8 @@ from vehicles.repairs.models import RepairItem
 
 if TYPE_CHECKING:
     from shared.accounts.models import User
+
+USER = settings.AUTH_USER_MODEL
 
 
 class FundQuerySet(models.QuerySet["Fund"]):
@@ -81,16 +84,12 @@ class Entry(AppendOnly, ProgramOwned):
     on = models.DateField()
     what = models.CharField(max_length=200)
     made_at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
-    )
+    by = models.ForeignKey(USER, models.PROTECT, null=True, blank=True, related_name="+")
     reverses = models.OneToOneField(
         "self", models.PROTECT, null=True, blank=True, related_name="reversed_by"
     )
     fact = models.BooleanField("it had happened", default=False)
-    second = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
-    )
+    second = models.ForeignKey(USER, models.PROTECT, null=True, blank=True, related_name="+")
 
     objects = EntryQuerySet.as_manager()
 
@@ -120,6 +119,8 @@ class TransferQuerySet(AppendOnlyQuerySet["Transfer"]):
 
 class Transfer(AppendOnly, ProgramOwned):
     """One movement: a debit and a credit account, positive whole cents, one fund."""
+
+    after_insert: ClassVar = AFTER_TRANSFER
 
     entry = models.ForeignKey(Entry, models.PROTECT, related_name="transfers")
     debit = models.CharField(max_length=10)
@@ -231,11 +232,9 @@ class ShutMonth(ProgramOwned):
 
     month = models.DateField(help_text="Its first day.")
     shut_at = models.DateTimeField(default=timezone.now)
-    shut_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    shut_by = models.ForeignKey(USER, models.PROTECT, related_name="+")
     opened_at = models.DateTimeField(null=True, blank=True)
-    opened_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
-    )
+    opened_by = models.ForeignKey(USER, models.PROTECT, null=True, blank=True, related_name="+")
     reason = models.CharField("why it was opened again", max_length=200, blank=True)
 
     class Meta:
@@ -266,14 +265,12 @@ class Proposal(ProgramOwned):
     what = models.CharField(max_length=200)
     lines = models.JSONField(help_text="A list of lines, as `actions.Line` with ids.")
     why = models.CharField("which rule asks for two", max_length=300)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    by = models.ForeignKey(USER, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     state = models.CharField(
         max_length=10, choices=choices_of(ProposalState), default=ProposalState.WAITING
     )
-    decided_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
-    )
+    decided_by = models.ForeignKey(USER, models.PROTECT, null=True, blank=True, related_name="+")
     decided_at = models.DateTimeField(null=True, blank=True)
     reason = models.CharField("why it was declined", max_length=200, blank=True)
     entry = models.OneToOneField(

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections import Counter
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from django.db.models import F, Sum
 
 from program.ledger import ledger, restrictions
-from program.ledger.chart import load
-from program.ledger.models import Commitment, Fund, Transfer
+from program.ledger.chart import Kind, load
+from program.ledger.fiscal import first_of, last_of
+from program.ledger.models import Balance, Commitment, Fund, ShutMonth, Transfer, Turnover
 from program.ledger.posting import available
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from django.db.models import QuerySet
 
+    from program.cases.models import Case
     from shared.accounts.models import Program
+
+Days = tuple[date, date]  # the first and the last day of a run of days
 
 
 def pure_fund(fund: Fund) -> restrictions.Fund:
@@ -44,8 +52,60 @@ def transfers(program: Program) -> list[ledger.Transfer]:
 
 
 def held(program: Program) -> ledger.Balances:
-    """Return what each fund holds on each account now."""
-    return ledger.balances(transfers(program))
+    """Return what each fund holds on each account now, as the database keeps it; one query."""
+    rows = Balance.objects.filter(program=program).order_by()
+    fields = ("fund__code", "account", "cents")
+    return _balances(((fund, code), cents) for fund, code, cents in rows.values_list(*fields))
+
+
+def held_on(program: Program, on: date) -> ledger.Balances:
+    """Return what each fund held on each account at the end of a day."""
+    return turned(program, date.min, on)
+
+
+def turned(program: Program, from_on: date, until_on: date) -> ledger.Balances:
+    """Return what the days from `from_on` to `until_on` added to each balance."""
+    return _balances(_cells(program, from_on, until_on))
+
+
+def by_function(program: Program, from_on: date, until_on: date) -> dict[tuple[str, str, str], int]:
+    """Return the cents of a span by fund code, account and function, without zeros.
+
+    The function is a transfer's own, or else the usual one of its account; only expenses have one.
+    """
+    return _summed(
+        ((fund, code, _function(code, own)), cents)
+        for (fund, code, own), cents in _cells(program, from_on, until_on, "function")
+    )
+
+
+def by_month(
+    program: Program, from_on: date, until_on: date
+) -> dict[tuple[date, str, str, str], int]:
+    """Return by the first day of each month what `by_function` returns for the span."""
+    return _summed(
+        ((month, fund, code, _function(code, own)), cents)
+        for (fund, code, own, month), cents in _cells(
+            program, from_on, until_on, "function", "month"
+        )
+    )
+
+
+def case_costs(program: Program, from_on: date, until_on: date) -> dict[tuple[int, str], int]:
+    """Return what each case cost in a span: its pk and an expense account -> cents; one query."""
+    return _costs(_within(program, (from_on, until_on)).filter(case__isnull=False))
+
+
+def case_cost(case: Case) -> dict[str, int]:
+    """Return what one case has cost so far by expense account; one query."""
+    costs = _costs(Transfer.objects.filter(program=case.program_id, case=case))
+    return {code: cents for (_, code), cents in costs.items()}
+
+
+def shut_on(program: Program, on: date) -> ShutMonth | None:
+    """Return the shut month to which a day belongs; None while that month is open."""
+    months = ShutMonth.objects.filter(program=program, month=first_of(on), opened_at=None)
+    return months.select_related("shut_by").first()
 
 
 def free_cents(funds: Iterable[Fund], balances: ledger.Balances) -> dict[str, int]:
@@ -59,3 +119,75 @@ def standing_commitments(program: Program) -> QuerySet[Commitment]:
     return Commitment.objects.filter(program=program, released_by__isnull=True).select_related(
         "fund", "case"
     )
+
+
+def _cells(
+    program: Program, from_on: date, until_on: date, *more: str
+) -> Iterator[tuple[tuple[Any, ...], int]]:
+    """Yield (fund code, account, `more` of function and month) and cents, a cell maybe twice.
+
+    Whole months are read as they are kept, the one or two broken ones from their transfers.
+    """
+    broken = _broken_months(from_on, until_on)
+    end = (
+        {"month__lte": until_on}
+        if until_on == last_of(until_on)
+        else {"month__lt": first_of(until_on)}
+    )
+    kept = Turnover.objects.filter(program=program, month__gte=from_on, **end).order_by()
+    rows = kept.values_list("fund__code", "account", *more)
+    for *cell, cents in rows.annotate(cents=Sum(F("debits") - F("credits"))):
+        yield tuple(cell), cents
+    for days in broken:
+        fields = ("fund__code", "debit", "credit", "function")
+        sums = _within(program, days).values_list(*fields).annotate(sum=Sum("cents"))
+        for fund, debit, credit, function, cents in sums:
+            known = {"function": function, "month": first_of(days[0])}
+            rest = [known[name] for name in more]
+            yield (fund, debit, *rest), cents
+            yield (fund, credit, *rest), -cents
+
+
+def _broken_months(from_on: date, until_on: date) -> list[Days]:
+    """Return the days of a span that fill no whole month: none, one run of them, or two."""
+    runs = []
+    if from_on != first_of(from_on):
+        runs.append((from_on, min(last_of(from_on), until_on)))
+    if until_on != last_of(until_on):
+        runs.append((max(from_on, first_of(until_on)), until_on))
+    return list(dict.fromkeys(runs))
+
+
+def _within(program: Program, days: Days) -> QuerySet[Transfer]:
+    """Return the transfers of some days, in no order."""
+    rows = Transfer.objects.filter(program=program, entry__program=program, entry__on__range=days)
+    return rows.order_by()
+
+
+def _costs(rows: QuerySet[Transfer]) -> dict[tuple[int, str], int]:
+    """Return what transfers add to expense accounts, by case and account; one query."""
+    expenses = {code for code, account in load().items() if account.kind == Kind.EXPENSE}
+    sums = rows.order_by().values_list("case", "debit", "credit").annotate(sum=Sum("cents"))
+    return _summed(
+        ((case, code), signed)
+        for case, debit, credit, cents in sums
+        for code, signed in ((debit, cents), (credit, -cents))
+        if code in expenses
+    )
+
+
+def _function(code: str, own: str) -> str:
+    account = load()[code]
+    return (own or account.function.value) if account.kind == Kind.EXPENSE else ""
+
+
+def _balances(cells: Iterable[tuple[Any, int]]) -> ledger.Balances:
+    return ledger.Balances(cells=_summed(cells))
+
+
+def _summed(cells: Iterable[tuple[Any, int]]) -> dict[Any, int]:
+    """Return the sum of each cell, sorted by cell, without zeros."""
+    sums: Counter[Any] = Counter()
+    for cell, cents in cells:
+        sums[cell] += cents
+    return {cell: sums[cell] for cell in sorted(sums) if sums[cell]}

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any, NoReturn, Self, TypeVar
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, Self, TypeVar
 
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 ModelT = TypeVar("ModelT", bound=models.Model)
 
@@ -33,7 +37,13 @@ class AppendOnlyQuerySet(models.QuerySet[ModelT]):
 
 
 class AppendOnly(models.Model):
-    """A row that is written once. `shared.audit.triggers` guards its table."""
+    """A row that is written once. `shared.audit.triggers` guards its table.
+
+    `after_insert`: statements, by the vendor of the database, that follow each insert. SQLite runs
+    them for each row `NEW`, PostgreSQL for each statement, which finds its rows in `added`.
+    """
+
+    after_insert: ClassVar[Mapping[str, str]] = MappingProxyType({})
 
     class Meta:
         abstract = True

@@ -20,13 +20,21 @@ def names() -> set[str]:
 
 
 def expected() -> set[str]:
+    return set(triggers.names())
+
+
+def test_the_log_the_ledger_its_papers_and_the_signatures_may_only_grow() -> None:
+    assert triggers.append_only_tables() == [
+        *("program_entry", "program_paper", "program_transfer"),
+        *("shared_event", "shared_signature"),
+    ]
+
+
+def test_each_table_refuses_twice_and_what_a_model_declares_follows_its_inserts() -> None:
     tables = triggers.append_only_tables()
-    return {f"{table}_{act}_refused" for table in tables for act in ("update", "delete")}
-
-
-def test_the_log_the_ledger_and_the_signatures_may_only_grow() -> None:
-    kept = ["program_entry", "program_transfer", "shared_event", "shared_signature"]
-    assert triggers.append_only_tables() == kept
+    refusing = {f"{table}_{act}_refused" for table in tables for act in ("update", "delete")}
+    assert expected() - refusing == {"program_transfer_follows"}
+    assert refusing - expected() == set()
 
 
 @pytest.mark.django_db

@@ -1,0 +1,73 @@
+"""What the database itself does after each transfer, so that kept balances equal the sum.
+
+A transfer is never changed or deleted: what follows an insert is all there is to keep. Its entry
+is written before it, since without the entry's day there is no month and the insert fails.
+
+>>> sorted(AFTER_TRANSFER)
+['postgresql', 'sqlite']
+>>> [AFTER_TRANSFER[vendor].count("ON CONFLICT") for vendor in sorted(AFTER_TRANSFER)]
+[2, 4]
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Final
+
+_BALANCE_OF_A_SIDE = """
+INSERT INTO program_balance (program_id, fund_id, account, cents)
+VALUES (NEW.program_id, NEW.fund_id, NEW.{side}, {sign} NEW.cents)
+ON CONFLICT (program_id, fund_id, account) DO UPDATE SET cents = cents + excluded.cents;
+"""
+
+_TURNOVER_OF_A_SIDE = """
+INSERT INTO program_turnover
+    (program_id, month, fund_id, account, function, debits, credits, count)
+VALUES (
+    NEW.program_id,
+    (SELECT date("on", 'start of month') FROM program_entry WHERE id = NEW.entry_id),
+    NEW.fund_id, NEW.{side}, NEW.function, {debits}, {credits}, 1
+)
+ON CONFLICT (program_id, month, fund_id, account, function) DO UPDATE
+SET debits = debits + excluded.debits, credits = credits + excluded.credits, count = count + 1;
+"""
+
+_SQLITE = (
+    _BALANCE_OF_A_SIDE.format(side="debit", sign="+")
+    + _BALANCE_OF_A_SIDE.format(side="credit", sign="-")
+    + _TURNOVER_OF_A_SIDE.format(side="debit", debits="NEW.cents", credits="0")
+    + _TURNOVER_OF_A_SIDE.format(side="credit", debits="0", credits="NEW.cents")
+)
+
+# One program's writers follow each other from here on, whatever order they write their funds in:
+# a lock for each balance would let two of them wait for each other.
+_POSTGRESQL = """
+PERFORM 1 FROM shared_program WHERE id IN (SELECT program_id FROM added)
+ORDER BY id FOR NO KEY UPDATE;
+
+INSERT INTO program_balance AS kept (program_id, fund_id, account, cents)
+SELECT program_id, fund_id, account, sum(cents)
+FROM (
+    SELECT program_id, fund_id, debit AS account, cents FROM added
+    UNION ALL SELECT program_id, fund_id, credit, -cents FROM added
+) AS sides
+GROUP BY program_id, fund_id, account
+ON CONFLICT (program_id, fund_id, account) DO UPDATE SET cents = kept.cents + excluded.cents;
+
+INSERT INTO program_turnover AS kept
+    (program_id, month, fund_id, account, function, debits, credits, count)
+SELECT sides.program_id, date_trunc('month', program_entry."on")::date, fund_id, account,
+    function, sum(debits), sum(credits), count(*)
+FROM (
+    SELECT program_id, entry_id, fund_id, function, debit AS account, cents AS debits, 0 AS credits
+    FROM added
+    UNION ALL SELECT program_id, entry_id, fund_id, function, credit, 0, cents FROM added
+) AS sides
+LEFT JOIN program_entry ON program_entry.id = sides.entry_id
+GROUP BY 1, 2, 3, 4, 5
+ON CONFLICT (program_id, month, fund_id, account, function) DO UPDATE
+SET debits = kept.debits + excluded.debits, credits = kept.credits + excluded.credits,
+    count = kept.count + excluded.count;
+"""
+
+AFTER_TRANSFER: Final = MappingProxyType({"sqlite": _SQLITE, "postgresql": _POSTGRESQL})
