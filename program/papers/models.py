@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Self
+
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
@@ -9,6 +11,17 @@ from django.utils import timezone
 from program.ledger.models import Entry
 from shared.accounts.models import ProgramOwned
 from shared.audit.models import AppendOnly, AppendOnlyQuerySet
+
+if TYPE_CHECKING:
+    from shared.accounts.models import User
+
+
+class PaperQuerySet(AppendOnlyQuerySet["Paper"]):
+    """Papers, read and added."""
+
+    def for_user(self, user: User) -> Self:
+        """Return the papers of the user's program."""
+        return self.filter(program_id=user.program_id)
 
 
 class Paper(AppendOnly, ProgramOwned):
@@ -23,7 +36,7 @@ class Paper(AppendOnly, ProgramOwned):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
-    objects = AppendOnlyQuerySet["Paper"].as_manager()
+    objects = PaperQuerySet.as_manager()
 
     class Meta:
         ordering = ["pk"]

@@ -1,0 +1,19 @@
+"""Narrowing the spends without a paper."""
+
+from __future__ import annotations
+
+import django_filters
+
+from program.ledger.models import Entry
+
+
+class EntryFilter(django_filters.FilterSet):
+    """Entries with some words, within some days."""
+
+    words = django_filters.CharFilter(label="Words", field_name="what", lookup_expr="icontains")
+    since = django_filters.DateFilter(label="From", field_name="on", lookup_expr="gte")
+    until = django_filters.DateFilter(label="To", field_name="on", lookup_expr="lte")
+
+    class Meta:
+        model = Entry
+        fields = ["words", "since", "until"]
