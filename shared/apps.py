@@ -1,7 +1,7 @@
 """The shared app as Django knows it."""
 
 from django.apps import AppConfig
-from django.db.models.signals import post_migrate
+from django.db.models.signals import post_migrate, pre_migrate
 
 
 class SharedConfig(AppConfig):
@@ -10,6 +10,7 @@ class SharedConfig(AppConfig):
     name = "shared"
 
     def ready(self) -> None:
-        from shared.audit.triggers import put_back  # noqa: PLC0415 (models load before this)
+        from shared.audit.triggers import lift, put_back  # noqa: PLC0415 (models load before this)
 
+        pre_migrate.connect(lift, dispatch_uid="triggers-that-follow")
         post_migrate.connect(put_back, dispatch_uid="append-only-triggers")
