@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Final
 
 from program.ledger import chart
 from program.ledger.chart import Role, Side
+from program.ledger.fiscal import first_of
 from program.ledger.ledger import Transfer
 from program.ledger.posting import available, check_entry
 from shared.money import usd
@@ -108,6 +109,7 @@ def check(
     for event in events.values():
         faults += _event(event, world)
         booked += event
+    faults += [fault for one in booked if (fault := _shut(one.row, world))]
     short, notes = _below_zero(booked, world)
     return faults + short, notes
 
@@ -116,6 +118,17 @@ def _opening_account(*, restricted: bool) -> str:
     """Return the account of net assets at the start, with or without donor restriction."""
     codes = [code for code, one in chart.load().items() if one.role == Role.OPENING]
     return codes[-1] if restricted else codes[0]
+
+
+def _shut(row: Row, world: World) -> Fault | None:
+    """Return a fault where the row's month is shut: a fact can't be booked there either."""
+    if first_of(row["on"]) not in world.facts.shut:
+        return None
+    return row.fault(
+        "on",
+        f"{row['on']:%B %Y} is shut.",
+        "Give a day of an open month, or have the month opened again with a reason.",
+    )
 
 
 def _event(event: Sequence[Booked], world: World) -> Iterator[Fault]:

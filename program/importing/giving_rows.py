@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from program.importing import books
@@ -10,6 +11,7 @@ from program.importing.known import rule_of
 from program.importing.shop_rows import channel
 from program.importing.work_rows import fitment
 from program.ledger import chart
+from program.ledger.itemizing import releases
 from program.ledger.models import Entry, Fund, Transfer
 from program.ledger.queries import pure_fund
 from shared.outbox.contact import MaySay
@@ -19,6 +21,8 @@ from sponsors.pledges.states import PledgeState, SupplySource, SupplyState
 from sponsors.register.models import Gives, Sponsor
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from program.importing.batch import Batch
     from program.importing.rows import Row
     from program.ledger import ledger
@@ -144,24 +148,47 @@ def entries(batch: Batch) -> None:
     """Write opening balances and entries, each entry whole."""
     made: dict[str, Entry] = {}
     for row in (*batch.rows(books.OPENING), *batch.rows("ledger_entries")):
-        made.setdefault(books.entry_key(row), _entry(batch, row))
+        entry = made.setdefault(books.entry_key(row), _entry(batch, row))
+        entry.fact = entry.fact or bool(row["fact"])
     write(list(made.values()))
+    written: list[Transfer] = []
     for sheet, as_transfer in (
         (books.OPENING, books.opening_transfer),
         ("ledger_entries", books.transfer),
     ):
-        batch.make(
-            sheet,
-            [
-                _transfer(
-                    batch,
-                    row,
-                    as_transfer(row, pure_fund(batch.named(row, "fund", "funds"))),
-                    made[books.entry_key(row)],
-                )
-                for row in batch.rows(sheet)
-            ],
+        rows = [
+            _transfer(
+                batch,
+                row,
+                as_transfer(row, pure_fund(batch.named(row, "fund", "funds"))),
+                made[books.entry_key(row)],
+            )
+            for row in batch.rows(sheet)
+        ]
+        batch.make(sheet, rows)
+        written += rows
+    write(_released(written))
+
+
+def _released(written: Sequence[Transfer]) -> list[Transfer]:
+    """Return what releases the spending of restricted funds that the sheets don't release."""
+    events: defaultdict[Entry, list[Transfer]] = defaultdict(list)
+    for transfer in written:
+        events[transfer.entry].append(transfer)
+    return [
+        Transfer(
+            program_id=entry.program_id,
+            entry=entry,
+            debit=line.debit,
+            credit=line.credit,
+            cents=line.cents,
+            fund=line.fund,
+            case=line.case,
+            memo=line.memo,
         )
+        for entry, rows in events.items()
+        for line in releases(rows)
+    ]
 
 
 def _entry(batch: Batch, row: Row) -> Entry:

@@ -48,7 +48,8 @@ class Facts:
     `taken` holds by sheet the names that may stand only once (VINs, case numbers, fund codes);
     `vehicles` the vehicle of an imported row that belongs to one; `sound` the readings that
     show nothing wrong; `limits` the local limits with the day each ended;
-    `in_case` and `in_stay` the vehicles that have an open case or stay.
+    `in_case` and `in_stay` the vehicles that have an open case or stay; `shut` the first days of
+    the months in which nothing more is booked.
     """
 
     program: Mapping[str, str] | None = None
@@ -62,6 +63,7 @@ class Facts:
     in_stay: frozenset[str] = frozenset()
     funds: Mapping[str, restrictions.Fund] = field(default_factory=dict)
     held: Balances = field(default_factory=Balances)
+    shut: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,7 +10,7 @@ from program.importing.known import Facts, Known, Stay
 from program.importing.models import ImportedRow
 from program.importing.rows import Key
 from program.importing.sheets import SHEETS
-from program.ledger.models import Entry, Fund
+from program.ledger.models import Entry, Fund, ShutMonth
 from program.ledger.queries import held, pure_fund
 from shared.jobs.models import Job
 from shared.jobs.states import JobState
@@ -81,6 +81,7 @@ def facts(program: Program | None) -> Facts:
     arrived = _arrivals(program)
     open_cases = Case.objects.filter(program=program, closed_on__isnull=True)
     readings = Reading.objects.filter(program=program, finding__isnull=True)
+    shut = ShutMonth.objects.filter(program=program, opened_at=None)
     return Facts(
         program=program_values(program),
         known=known,
@@ -101,6 +102,7 @@ def facts(program: Program | None) -> Facts:
             if fund.pk in refs["funds"]
         },
         held=held(program),
+        shut=frozenset(shut.values_list("month", flat=True)),
     )
 
 

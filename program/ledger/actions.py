@@ -7,12 +7,23 @@ from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
-from program.ledger import ledger, posting
 from program.ledger.chart import Role, load, with_role
-from program.ledger.models import Commitment, Entry, Fund, Transfer
-from program.ledger.queries import free_cents, held, pure_fund, pure_funds
-from shared.accounts.models import Program
+from program.ledger.itemizing import Event, Line, lines_of, stored, two_needed
+from program.ledger.models import Commitment, Entry, Proposal
+from program.ledger.queries import pure_fund
+from program.ledger.restrictions import gift_first
+from program.ledger.states import ProposalState
+from program.ledger.writing import (
+    RefusedError,
+    lock,
+    post_entry,
+    refuse,
+    shut_problems,
+    with_remedy,
+    write,
+)
 from shared.audit.actions import log_event
 
 if TYPE_CHECKING:
@@ -21,20 +32,23 @@ if TYPE_CHECKING:
     from uuid import UUID
 
     from program.cases.models import Case
-    from shared.accounts.models import User
-    from shared.problems import Problem
+    from program.ledger.models import Fund
+    from shared.accounts.models import Program, User
 
-
-@dataclass(frozen=True, kw_only=True)
-class Line:
-    """One transfer to be booked, and the case it is for."""
-
-    debit: str
-    credit: str
-    cents: int
-    fund: Fund
-    case: Case | None = None
-    memo: str = ""
+__all__ = [
+    "Event",
+    "Line",
+    "RefusedError",
+    "SetAside",
+    "agree",
+    "book",
+    "decline",
+    "lines_of",
+    "post_entry",
+    "release",
+    "reverse_entry",
+    "set_aside",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,113 +61,131 @@ class SetAside:
     cents: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Event:
-    """What is booked: the key of its cause, its day and its words."""
-
-    key: str
-    on: dt.date
-    what: str
-    reverses: Entry | None = None
-
-
 @transaction.atomic
-def post_entry(
-    *, program: Program, event: Event, lines: Sequence[Line], by: User | None, fact: bool = False
-) -> Entry:
-    """Check an event and write it with all its transfers.
-
-    A choice that would take a fund below zero is refused; a `fact` (a bounced check) is booked.
-
-    Raises:
-        ValidationError: a line is impossible, a fund lacks the money, or the key was booked before.
-    """
-    # Locks the books: two people may not spend the same dollar.
-    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
-    rows = [_pure(line, event) for line in lines]
-    funds = list(Fund.objects.filter(program=program))
-    problems = posting.check_entry(rows, load(), pure_funds(funds))
-    if not problems and not fact:
-        problems = _overdrafts(program, funds, rows)
-    if problems:
-        raise ValidationError([str(problem.sentence) for problem in problems])
-    entry = Entry(
-        program=program,
-        key=event.key,
-        on=event.on,
-        what=event.what,
-        by=by,
-        reverses=event.reverses,
-    )
-    entry.full_clean()
-    entry.save()
-    Transfer.objects.bulk_create([_row(entry, line) for line in lines])
-    log_event(entry, "An entry was booked.", by=by)
-    return entry
-
-
 def book(
     *, lines: Sequence[Line], on: dt.date, what: str, key: UUID, fact: bool, by: User
-) -> Entry:
-    """Book what a person typed; `key` is the form's, so that sending it twice books it once.
+) -> Entry | Proposal:
+    """Book what a person typed, or let it wait for a second person where a rule asks for two.
+
+    `key` is the form's: sent twice, it gives what was made of it the first time.
 
     Raises:
-        ValidationError: as `post_entry`.
+        ValidationError: as `post_entry`, and for a gift to a restricted fund, which is tested
+            first.
     """
     if by.program is None:
         raise ValidationError("Only somebody of a program can book.")
-    event = Event(key=f"form:{key}", on=on, what=what)
-    return post_entry(program=by.program, event=event, lines=lines, by=by, fact=fact)
+    program, event = by.program, Event(key=f"form:{key}", on=on, what=what)
+    lock(program)
+    if made := _made(program, event.key):
+        return made
+    why = None if fact else two_needed(program, event, lines)
+    if not fact:
+        _refuse_untested(lines)
+    if why is None:
+        return post_entry(program=program, event=event, lines=lines, by=by, fact=fact)
+    refuse(program=program, event=event, lines=lines, fact=False)
+    proposal = Proposal(
+        program=program,
+        key=event.key,
+        on=on,
+        what=what,
+        lines=[stored(line) for line in lines],
+        why=str(why),
+        by=by,
+    )
+    proposal.full_clean()
+    proposal.save()
+    log_event(proposal, "A spend was asked for that needs two people.", by=by)
+    return proposal
 
 
-def _pure(line: Line, event: Event) -> ledger.Transfer:
-    return ledger.Transfer(
-        entry=event.key,
-        on=event.on,
-        debit=line.debit,
-        credit=line.credit,
-        cents=line.cents,
-        fund=line.fund.code,
+def _made(program: Program, key: str) -> Entry | Proposal | None:
+    """Return what was made of a form before."""
+    return (
+        Entry.objects.filter(program=program, key=key).first()
+        or Proposal.objects.filter(program=program, key=key).first()
     )
 
 
-def _row(entry: Entry, line: Line) -> Transfer:
-    return Transfer(
-        program_id=entry.program_id,
-        entry=entry,
-        debit=line.debit,
-        credit=line.credit,
-        cents=line.cents,
-        fund=line.fund,
-        case=line.case,
-        memo=line.memo,
-    )
+def _refuse_untested(lines: Sequence[Line]) -> None:
+    """Refuse a gift to a restricted fund: it is tested and accepted under gifts."""
+    chart = load()
+    for number, line in enumerate(lines, start=1):
+        if line.credit in chart and (
+            problem := gift_first(pure_fund(line.fund), chart[line.credit])
+        ):
+            raise RefusedError([with_remedy(problem, where=f"{number}.fund")])
 
 
-def _overdrafts(
-    program: Program, funds: Sequence[Fund], rows: Sequence[ledger.Transfer]
-) -> list[Problem]:
-    """Return a problem for each fund that the entry takes more from than is free."""
-    free = free_cents(funds, held(program))
-    change = free_cents(funds, ledger.balances(rows))
-    problems = (
-        posting.refuse_overdraft(pure_fund(fund), free[fund.code], -change[fund.code])
-        for fund in funds
-        if change[fund.code] < 0
+@transaction.atomic
+def agree(*, proposal: Proposal, by: User) -> Entry:
+    """Book what another person asked for, checked anew; sent twice, it gives the same entry.
+
+    Raises:
+        ValidationError: the same person, it was declined, or as `post_entry`.
+    """
+    lock(proposal.program)
+    proposal.refresh_from_db()
+    if proposal.state == ProposalState.BOOKED and proposal.entry:
+        return proposal.entry
+    _refuse_decided(proposal, by)
+    event = Event(key=proposal.key, on=proposal.on, what=proposal.what)
+    entry = post_entry(
+        program=proposal.program,
+        event=event,
+        lines=lines_of(proposal),
+        by=proposal.by,
+        second=by,
     )
-    return [problem for problem in problems if problem]
+    proposal.entry = entry
+    _decide(proposal, ProposalState.BOOKED, by)
+    log_event(proposal, "A second person agreed, and it was booked.", by=by)
+    return entry
+
+
+@transaction.atomic
+def decline(*, proposal: Proposal, reason: str, by: User) -> Proposal:
+    """Decline what another person asked for; nothing is booked.
+
+    Raises:
+        ValidationError: the same person, the reason is missing, or it was decided already.
+    """
+    lock(proposal.program)
+    proposal.refresh_from_db()
+    _refuse_decided(proposal, by)
+    if not reason.strip():
+        raise ValidationError({"reason": "Say why it is declined."})
+    proposal.reason = reason.strip()
+    _decide(proposal, ProposalState.DECLINED, by)
+    log_event(proposal, "A second person declined it.", by=by, reason=proposal.reason)
+    return proposal
+
+
+def _refuse_decided(proposal: Proposal, by: User) -> None:
+    if proposal.state != ProposalState.WAITING:
+        raise ValidationError("This was decided already.")
+    if proposal.by_id == by.pk:
+        raise ValidationError("A second person has to agree, not the one who asks.")
+
+
+def _decide(proposal: Proposal, state: ProposalState, by: User) -> None:
+    proposal.state, proposal.decided_by, proposal.decided_at = state, by, timezone.now()
+    proposal.full_clean()
+    proposal.save()
 
 
 @transaction.atomic
 def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
-    """Book the opposite of an entry, naming it; a correction changes nothing that was written.
+    """Book the opposite of an entry, its releases too; nothing that was written is changed.
 
     Raises:
-        ValidationError: the entry was reversed before, a plan's money hangs on it, or the reason
-            is missing.
+        ValidationError: the entry was reversed before, a plan's money hangs on it, the month of
+            `on` is shut, or the reason is missing.
     """
     if not reason.strip():
         raise ValidationError("Say why the entry is reversed.")
+    lock(entry.program)
     if Entry.objects.filter(reverses=entry).exists():
         raise ValidationError("This entry was reversed already.")
     if entry.commitments.exists() or entry.released.exists():
@@ -165,14 +197,19 @@ def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
             cents=row.cents,
             fund=row.fund,
             case=row.case,
+            item=row.item,
+            function=row.function,
             memo=row.memo,
         )
-        for row in entry.transfers.select_related("fund", "case")
+        for row in entry.transfers.select_related("fund", "case", "item")
     ]
     event = Event(
         key=f"reversal:{entry.pk}", on=on, what=f"Reversed: {entry.what}"[:200], reverses=entry
     )
-    written = post_entry(program=entry.program, event=event, lines=lines, by=by, fact=True)
+    if problems := shut_problems(entry.program, on):
+        raise RefusedError(problems)
+    # What was booked rightly once can be turned round whatever a fund holds or allows now.
+    written = write(entry.program, event, lines, by=by)
     log_event(entry, "The entry was reversed.", by=by, reason=reason)
     return written
 
@@ -220,8 +257,7 @@ def release(
 
     What was freed meanwhile is left out, whatever the caller knew; a closed fund gives free too.
     """
-    # Locks the books before looking, as `post_entry` does.
-    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
+    lock(program)  # before looking, as `post_entry` does
     asked = [row.pk for row in commitments]
     standing = Commitment.objects.filter(pk__in=asked, released_by=None)
     rows = list(standing.select_related("fund", "case"))

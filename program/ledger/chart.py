@@ -3,6 +3,11 @@
 A balance is debit positive everywhere. `spendable` accounts add up to a fund's free money: cash,
 less what is owed, less what is set aside. Commitments are memo accounts, outside the statements.
 
+A debit of an account that has a `spend` is a spend of that kind: a fund's rule is asked about it.
+A debit of one that `releases` meets the purpose of restricted money: an expense when it is booked,
+tools when they are placed in service, bought parts when they leave the shelf (not depreciation, as
+the tool was released whole). Source: ASC 958-205-45, ASU 2016-14 (both seen second-hand).
+
 >>> load()["1010"].name
 'Checking account'
 >>> load()["4030"].normal
@@ -73,13 +78,18 @@ DEBIT_ROLES = frozenset({Role.COMMITMENT, Role.RELEASED_FROM})
 
 @dataclass(frozen=True, kw_only=True)
 class Account:
-    """One account. `spendable`: its balance counts toward the free money of a fund."""
+    """One account. `spendable`: its balance counts toward the free money of a fund.
+
+    `spend` is a code of `rules.SpendKind`, or empty where a debit is no spend.
+    """
 
     code: str
     name: str
     kind: Kind
     role: Role = Role.PLAIN
     function: Function = Function.NONE
+    spend: str = ""
+    releases: bool = False
     spendable: bool = False
     source: str = ""
     mark: str = ""
@@ -133,6 +143,8 @@ def load() -> Chart:
                 kind=Kind(row["kind"]),
                 role=Role(row["role"]),
                 function=Function(row["function"]),
+                spend=row["spend"],
+                releases=row["releases"] == "yes",
                 spendable=row["spendable"] == "yes",
                 source=row["source"],
                 mark=row["mark"],

@@ -17,8 +17,9 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from program.ledger.chart import Account, Kind, Role, with_role
+from program.ledger.chart import Account, Function, Kind, Role, with_role
 from program.ledger.ledger import Balances, Transfer
+from program.ledger.restrictions import Fund, Spend, allows, needs_two, refusal
 from shared.dates import full_date
 from shared.money import LIMIT_CENTS, usd
 from shared.problems import Level, Problem
@@ -28,8 +29,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
 
-    from program.ledger.restrictions import Fund
+    from program.ledger.rules import Rule
+    from shared.say import Say
 
+FOR_ITEMS = ("systems", "jobs", "part_kinds")
 MEMO_ROLES = (Role.COMMITMENT, Role.RESERVE)
 RELEASE_ROLES = (Role.RELEASED_FROM, Role.RELEASED_TO)
 
@@ -76,6 +79,92 @@ def refuse_overdraft(fund: Fund, free: int, asked: int) -> Problem | None:
     )
     remedy = say("Choose another fund, or a smaller amount.")
     return Problem(sentence, remedy=remedy, where=fund.code)
+
+
+def refuse_spend(
+    fund: Fund, others: Iterable[Fund], spend: Spend, *, case: bool, item: bool
+) -> Problem | None:
+    """Return why the rule of a fund bars a spend, or None.
+
+    `case` and `item` say whether the line names them: what only they can show is asked for first.
+    """
+    shown = replace(fund, rule=_shown(fund.rule, case=case, item=item))
+    if not allows(shown, spend):
+        return refusal(shown, others, spend)
+    broken = allows(fund, spend).reasons
+    if not broken:
+        return None
+    sentence = say(
+        "The {fund} can't pay for {what} yet. {why}",
+        fund=fund.name,
+        what=spend.what,
+        why=broken[0],
+    )
+    if item or not any(getattr(fund.rule, name) for name in FOR_ITEMS):
+        return Problem(sentence, remedy=say("Name the case."), where="case")
+    remedy = say("Name the repair item.") if case else say("Name the case and its repair item.")
+    return Problem(sentence, remedy=remedy, where="item" if case else "case")
+
+
+def _shown(rule: Rule, *, case: bool, item: bool) -> Rule:
+    """Return what of a rule can be looked at without the case or the item."""
+    nothing: frozenset[str] = frozenset()
+    if not item:
+        rule = replace(rule, systems=nothing, jobs=nothing, part_kinds=nothing)
+    return rule if case else replace(rule, counties=nothing, household_kinds=nothing)
+
+
+def refuse_shut(month: date, *, by: str, on: date) -> Problem:
+    """Return why nothing is booked in a month that `by` shut on the day `on`."""
+    return Problem(
+        say(
+            "{month} was shut by {name} on {day}.",
+            month=f"{month:%B %Y}",
+            name=by,
+            day=full_date(on),
+        ),
+        remedy=say(
+            "Book it on a day of an open month, or have the month opened again with a reason."
+        ),
+        where="on",
+    )
+
+
+def why_two(purchases: Sequence[tuple[Fund, Spend]], limit_cents: int) -> Say | None:
+    """Return why a second person is asked for: a fund's rule, or the program's own limit.
+
+    `purchases` are what an entry buys, the lines of one fund added up.
+    """
+    for fund, spend in purchases:
+        if why := needs_two(fund, spend):
+            return why
+    cents = sum(spend.cents for _, spend in purchases)
+    if cents <= limit_cents:
+        return None
+    return say(
+        "The program asks for two people over {over}. This is {cents}.",
+        over=usd(limit_cents),
+        cents=usd(cents),
+    )
+
+
+def is_purchase(transfer: Transfer, chart: Mapping[str, Account]) -> bool:
+    """Return whether a transfer pays, or promises to pay, for something."""
+    return bool(chart[transfer.debit].spend) and chart[transfer.credit].spendable
+
+
+def check_functions(
+    transfers: Sequence[Transfer], functions: Sequence[str], chart: Mapping[str, Account]
+) -> list[Problem]:
+    """Return a problem for each transfer whose function is unknown or which is no expense."""
+    found = []
+    for number, (one, function) in enumerate(zip(transfers, functions, strict=True), start=1):
+        expense = Kind.EXPENSE in {chart[one.debit].kind, chart[one.credit].kind}
+        if function and (not expense or function not in set(Function)):
+            sentence = say("Only an expense has a function; line {n} is none.", n=number)
+            remedy = say("Leave the function empty.")
+            found.append(Problem(sentence, remedy=remedy, where=f"{number}.function"))
+    return found
 
 
 def overdrawn(funds: Iterable[Fund], held: Balances, chart: Mapping[str, Account]) -> list[Problem]:

@@ -107,3 +107,11 @@ def test_a_booked_event_takes_no_more_rows() -> None:
     assert said([], [line(2)], there) == [
         (2, "“bill 7” was booked before; a booked event takes no more rows.")
     ]
+
+
+def test_a_shut_month_takes_nothing_not_even_a_fact() -> None:
+    facts = Facts(
+        funds=FUNDS, held=world(GEN=9_000).facts.held, shut=frozenset({date(2026, 11, 1)})
+    )
+    rows = [line(2, fact=True), line(3, entry="bill 8", on=date(2026, 12, 1))]
+    assert said([], rows, World(rows={}, facts=facts)) == [(2, "November 2026 is shut.")]

@@ -76,3 +76,26 @@ def test_an_opening_balance_is_an_entry_of_its_own(tmp_path: Path) -> None:
     assert (entry.what, entry.on) == ("Opening balance: Checking account", dt.date(2025, 7, 1))
     line = entry.transfers.get()
     assert (line.debit, line.credit, line.cents) == ("1010", "3010", 240_000)
+
+
+def test_what_a_restricted_fund_spends_is_released_unless_the_sheet_does_it(
+    tmp_path: Path,
+) -> None:
+    bill = {"debit": "6010", "credit": "1010", "what": "Pads", "amount_usd": "40.00"}
+    rows = [
+        example("ledger_entries"),
+        example("ledger_entries", ref="l2", entry="bill 1", **bill),
+        example("ledger_entries", ref="l3", entry="bill 2", **bill | {"fact": "yes"}),
+        example(
+            "ledger_entries", ref="l4", entry="bill 2", **bill | {"debit": "3210", "credit": "3220"}
+        ),
+    ]
+    sheets = with_cells("funds", restricted="yes")
+    sheet_import(tmp_path, sheets | {"ledger_entries": sheet("ledger_entries", rows)})
+    for key, fact in (("import:bill 1", False), ("import:bill 2", True)):
+        entry = Entry.objects.get(key=key)
+        assert list(entry.transfers.values_list("debit", "credit", "cents")) == [
+            ("6010", "1010", 4_000),
+            ("3210", "3220", 4_000),
+        ]
+        assert entry.fact == fact
