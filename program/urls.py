@@ -21,6 +21,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("money/bank/", include("program.bank.urls")),
     path("money/budget/", include("program.budget.urls")),
     path("money/entries/", include("program.ledger.urls")),
+    path("money/files/", include("program.reports.urls")),
     path("money/gifts/", include("program.gifts.urls")),
     path("money/grants/", include("program.grants.urls")),
     path("money/months/", include("program.closing.urls")),

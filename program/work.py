@@ -17,6 +17,8 @@ from program.planning import jobs as planning
 from program.planning.actions import COMPUTE, DRAFT_APPEALS, EXPLAIN, TRY
 from program.planning.approving import STATUS_REPORT
 from program.planning.keeping import ASK_EXACTLY, RANK
+from program.reports import jobs as reports
+from program.reports.actions import YEAR_FILE
 from program.status.sending import WEEKLY_REPORTS, status_report, weekly_reports
 from shared.jobs.schedules import Schedule
 from shared.outbox.actions import SEND
@@ -48,6 +50,7 @@ WORK: dict[str, Work] = {
     TRY: planning.try_what_if,
     SWEEP: sweep_uploads,
     WEEKLY_REPORTS: weekly_reports,
+    YEAR_FILE: reports.make_year_file,
 }
 
 # By the program's own clock; none between 1:00 and 3:00, which may come twice or never.

@@ -19,6 +19,7 @@ from typing import IO, TYPE_CHECKING, Final
 
 from program.importing.sheets import SHEETS
 from program.importing.values import nearest
+from program.reports import checksums
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -92,15 +93,19 @@ def from_zip(file: IO[bytes]) -> dict[str, bytes]:
         ValueError: it is cut off, holds too much, or names what no zip of sheets holds.
     """
     found: dict[str, bytes] = {}
+    content: dict[str, bytes] = {}
     try:
         with zipfile.ZipFile(file) as bundle:
             for info in entries(bundle):
                 with bundle.open(info) as member:
                     # What the directory says may be a lie, so that reading stops at the bound.
-                    content = member.read(MOST_FILE_BYTES + 1)
-                _add(found, PurePosixPath(info.filename).name, content)
+                    content[PurePosixPath(info.filename).name] = member.read(MOST_FILE_BYTES + 1)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
         raise ValueError(CUT_OFF) from error
+    _compare(content)
+    for name, data in content.items():
+        if name != checksums.NAME:
+            _add(found, name, data)
     return _some(found)
 
 
@@ -180,6 +185,15 @@ def _beside(name: str) -> bool:
     """Return whether this is what a file manager leaves beside the sheets."""
     path = PurePosixPath(name)
     return path.parts[0] == "__MACOSX" or path.name.startswith(".")
+
+
+def _compare(content: Mapping[str, bytes]) -> None:
+    """Refuse sheets that are not as the checksums beside them say; without any, nothing is said."""
+    if checksums.NAME not in content:
+        return
+    differing = checksums.differing(content, content[checksums.NAME].decode(errors="replace"))
+    if differing:
+        raise ValueError(f"{differing[0]} Nothing was written.")
 
 
 def _add(found: dict[str, bytes], filename: str, content: bytes) -> None:
