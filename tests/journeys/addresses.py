@@ -22,6 +22,7 @@ from tests.journeys.decided import decisions
 from tests.journeys.laid_out import days
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
 from tests.journeys.priced import estimates
+from tests.journeys.reports_pages import reports
 from tests.journeys.worked_in import bays_and_wheels
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
@@ -102,6 +103,7 @@ def _office() -> Rows:
         *_plans(),
         *decisions(),
         *days(),
+        *reports(case.program),
     ]
 
 

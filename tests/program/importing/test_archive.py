@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from program.importing import archive
+from program.reports import checksums
 from tests.program.importing.samples import folder, templates
 
 if TYPE_CHECKING:
@@ -188,3 +189,27 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
         archive.from_path(tmp_path / "autumn")
     with pytest.raises(ValueError, match=r"^“autumn\.zip” can’t be opened\.$"):
         archive.from_path(tmp_path / "autumn.zip")
+
+
+def summed(**changed: bytes) -> list[tuple[str, bytes]]:
+    """Return two sheets with their checksums, some changed afterwards."""
+    sheets = {"bays.csv": BAYS, "hours.csv": b"ref,person,week,hours,shifts\r\n"}
+    sums = checksums.written(sheets).encode()
+    later = {name: changed.get(name.partition(".")[0], data) for name, data in sheets.items()}
+    return [*later.items(), (checksums.NAME, sums)]
+
+
+def test_sheets_that_are_as_their_checksums_say_are_taken() -> None:
+    assert list(archive.from_zip(zipped(*summed()))) == ["hours", "bays"]
+
+
+def test_a_sheet_that_was_changed_after_its_checksum_is_refused() -> None:
+    said = refusal(*summed(bays=BAYS + b"x"))
+    assert said == (
+        "“bays.csv” was changed since it was written: its checksum differs. Nothing was written."
+    )
+
+
+def test_a_sheet_that_its_checksums_name_and_that_is_missing_is_refused() -> None:
+    _, *rest = summed()
+    assert refusal(*rest) == "“bays.csv” stands in SHA256SUMS and is missing. Nothing was written."
