@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
-from program.models import YearFile
 from program.reports.actions import ask_year_file
 from program.reports.jobs import make_year_file
 from program.reports.queries import first_day
@@ -13,6 +12,7 @@ from shared.models import User
 from tests.journeys.looked_into import Rows, each
 
 if TYPE_CHECKING:
+    from program.models import YearFile
     from shared.models import Program
 
 
