@@ -1,70 +1,73 @@
-"""The tables of the statements."""
+"""A statement as a table whose figures lead to their transfers."""
 
 from __future__ import annotations
 
-from program.ledger.tables import LAST, account, capital
-from shared.tables import Column, MoneyColumn, Table
+from typing import TYPE_CHECKING, Any
+
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.http import urlencode
+
+from program.ledger.tables import LAST
+from shared.tables import Column, Table
 from shared.templatetags import handback
 
+if TYPE_CHECKING:
+    from django.utils.safestring import SafeString
 
-class TrialTable(Table):
-    """The trial balance."""
+    from program.ledger.models import Fund
+    from program.statements.rows import Figure, Row, Sheet
 
-    caption = "Trial balance by account"
-    stays = True
-    one, many = "account", "accounts"
-    nothing_yet = "No account has a balance."
-    account = Column(verbose_name="Account", footer="Together")
-    debit = MoneyColumn(verbose_name="Debit", total=True)
-    credit = MoneyColumn(verbose_name="Credit", total=True, attrs=LAST)
-
-    class Meta:
-        orderable = False
-
-    def render_account(self, value: str) -> str:
-        return account(value)
-
-    def render_debit(self, value: int) -> str:
-        return handback.money(value or None)
-
-    def render_credit(self, value: int) -> str:
-        return handback.money(value or None)
+FIGURE = {"cell": {"class": "n"}}
 
 
-class ActivityTable(Table):
-    """The statement of activities: what changed the net assets, by donor restriction."""
+class FigureColumn(Column):
+    """One column of figures, each a link to the transfers behind it."""
 
-    caption = "Activities by account"
+    def __init__(self, place: int, **kwargs: Any) -> None:
+        super().__init__(empty_values=(), orderable=False, **kwargs)
+        self.place = place
+
+    def render(self, record: Row, table: SheetTable) -> SafeString | str:
+        figure = record.figures[self.place]
+        if figure is None:
+            return ""
+        written = handback.money(figure.cents)
+        where = "" if figure.plain or not figure.cents else table.journal(figure)
+        return format_html('<a href="{}">{}</a>', where, written) if where else written
+
+
+class SheetTable(Table):
+    """One statement. `funds` are the program's, by code."""
+
     looks = "pairs"
     one, many = "line", "lines"
-    name = Column(verbose_name="Line")
-    without = MoneyColumn(verbose_name="Without restriction")
-    with_ = MoneyColumn(verbose_name="With restriction")
-    total = MoneyColumn(verbose_name="Total", attrs=LAST)
+    nothing_yet = "Nothing was booked by the last of these days."
+    name = Column(orderable=False)
 
     class Meta:
-        orderable = False
+        row_attrs = {"class": lambda record: record.look.value or None}
 
+    def __init__(self, sheet: Sheet, funds: dict[str, Fund]) -> None:
+        self.funds = {code: fund.pk for code, fund in funds.items()}
+        self.caption = sheet.title  # type: ignore[misc]  # one class draws every statement
+        looks = [*[FIGURE] * (len(sheet.columns) - 1), LAST]
+        columns = [
+            (f"figure_{n}", FigureColumn(n, verbose_name=head, attrs=look))
+            for n, (head, look) in enumerate(zip(sheet.columns, looks, strict=True))
+        ]
+        super().__init__(list(sheet.rows), extra_columns=columns)
+        self.columns["name"].column.verbose_name = sheet.first
 
-class FundLineTable(Table):
-    """How each fund came from its opening to its closing balance."""
-
-    caption = "Funds over the span"
-    looks = "pairs"
-    one, many = "fund", "funds"
-    fund = Column(verbose_name="Fund", footer="Together")
-    opening = MoneyColumn(verbose_name="At the start", total=True)
-    income = MoneyColumn(verbose_name="Came in", total=True)
-    spending = MoneyColumn(verbose_name="Went out", total=True)
-    moved = MoneyColumn(verbose_name="Moved", total=True)
-    closing = MoneyColumn(verbose_name="At the end", total=True, attrs=LAST)
-
-    class Meta:
-        orderable = False
-
-    def __init__(self, *args: object, names: dict[str, str], **kwargs: object) -> None:
-        self.names = names
-        super().__init__(*args, **kwargs)
-
-    def render_fund(self, value: str) -> str:
-        return capital(self.names[value])
+    def journal(self, figure: Figure) -> str:
+        """Return the address of the journal narrowed to the transfers of a figure."""
+        asked = {
+            "fund": self.funds.get(figure.fund, "") if figure.fund else "",
+            "account": figure.account,
+            "function": figure.function,
+            "case": figure.case,
+            "since": figure.since.isoformat() if figure.since else "",
+            "until": figure.until.isoformat() if figure.until else "",
+        }
+        given = {name: value for name, value in asked.items() if value}
+        return f"{reverse('ledger:entry_list')}?{urlencode(given)}"

@@ -1,79 +1,141 @@
-"""The statements of a span."""
+"""The statements of a span: on a page, on paper, as CSV."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
+from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from program.ledger.access import program_of
-from program.ledger.chart import load
+from program.ledger.csv_text import amount, csv_text
 from program.ledger.models import Fund
 from program.statements.forms import SpanForm
-from program.statements.queries import statements_of
-from program.statements.tables import ActivityTable, FundLineTable, TrialTable
+from program.statements.pdf import Printed, paper
+from program.statements.queries import NAMES, Report
+from program.statements.spans import offered
+from program.statements.tables import SheetTable
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
+from shared.policy.queries import policies
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
+    import datetime as dt
+    from collections.abc import Sequence
+    from decimal import Decimal
 
-    from program.ledger.ledger import Activities, ActivityLine, Statements
-    from shared.accounts.models import Program
+    from program.statements.rows import Figure, Sheet
 
 
 @require_GET
 @requires(*OFFICE)
 def page(request: StaffRequest) -> HttpResponse:
-    """Show the trial balance, the activities and the funds of a span, and that they tie."""
+    """Show that the statements of a span tie, and the way to each of them."""
+    report, shown = _asked(request)
+    shown |= {"sheets": report.sheets}
+    return render(request, "statements/page.html", shown)
+
+
+@require_GET
+@requires(*OFFICE)
+def statement(request: StaffRequest, name: str) -> HttpResponse:
+    """Show one statement; each figure leads to its transfers."""
+    report, shown = _asked(request)
+    sheet = _sheet(report, name)
+    funds = {fund.code: fund for fund in Fund.objects.for_user(request.user)}
+    shown |= {"sheet": sheet, "table": SheetTable(sheet, funds), "names": NAMES}
+    return render(request, "statements/statement.html", shown)
+
+
+@require_GET
+@requires(*OFFICE)
+def all_pdf(request: StaffRequest) -> HttpResponse:
+    """Return all statements of a span in one file."""
+    report, _ = _asked(request)
+    return _pdf(request, report, report.sheets, "statements")
+
+
+@require_GET
+@requires(*OFFICE)
+def statement_pdf(request: StaffRequest, name: str) -> HttpResponse:
+    """Return one statement as PDF."""
+    report, _ = _asked(request)
+    return _pdf(request, report, [_sheet(report, name)], name)
+
+
+@require_GET
+@requires(*OFFICE)
+def statement_csv(request: StaffRequest, name: str) -> HttpResponse:
+    """Return one statement as CSV, amounts as plain decimals."""
+    report, _ = _asked(request)
+    sheet = _sheet(report, name)
+    rows = [[row.code, row.label, *map(_decimal, row.figures)] for row in sheet.rows]
+    text = csv_text(["Code", sheet.first, *sheet.columns], rows)
+    return _file(text.encode(), "text/csv; charset=utf-8", f"{_file_name(report, name)}.csv")
+
+
+def _asked(request: StaffRequest) -> tuple[Report, dict[str, Any]]:
+    """Return the report of the days asked for, or of the year to date, and what pages show."""
     program = program_of(request)
     today = program.today()
-    days = {"from_on": today.replace(month=1, day=1), "until_on": today}
-    form = SpanForm(request.GET or None, initial=days)
+    spans = offered(today, first_month=policies(program, today)["fiscal_year_month"])
+    usual = dict(zip(("from_on", "until_on"), spans["This year"], strict=True))
+    form = SpanForm(request.GET or None, initial=usual)
+    days = usual
     if form.is_bound and form.is_valid():
-        days = {name: form.cleaned_data[name] for name in days}
-    found = statements_of(program, **days)
-    return render(request, "statements/page.html", {"form": form, **days, **_shown(found, program)})
-
-
-def _shown(found: Statements, program: Program) -> dict[str, object]:
-    names = dict(Fund.objects.filter(program=program).values_list("code", "name"))
-    closing = found.activities.closing
-    in_funds = sum(line.closing for line in found.funds)
-    return {
-        "trial": TrialTable(found.trial_balance),
-        "activities": ActivityTable(list(_activity_rows(found.activities))),
-        "funds": FundLineTable(found.funds, names=names),
-        "sum": found.total_debits,
-        "net_assets": closing.without + closing.with_,
-        "ties": found.total_debits == found.total_credits
-        and closing.without + closing.with_ == in_funds,
+        days = {name: form.cleaned_data[name] for name in usual}
+    report = Report(request.user, program, **days)
+    links = [(name, _query(*span), span) for name, span in spans.items()]
+    shown = {
+        "form": form,
+        "report": report,
+        "days": _query(**days),
+        "spans": links,
+        "at": tuple(days.values()),
+        "failing": [tie for tie in report.ties if not tie.holds],
     }
+    return report, shown
 
 
-@dataclass(frozen=True, kw_only=True)
-class _ActivityRow:
-    name: str
-    without: int
-    with_: int
-
-    @property
-    def total(self) -> int:
-        return self.without + self.with_
+def _query(from_on: dt.date, until_on: dt.date) -> str:
+    return urlencode({"from_on": from_on.isoformat(), "until_on": until_on.isoformat()})
 
 
-def _activity_rows(activities: Activities) -> list[_ActivityRow]:
-    """Return the statement's lines between the net assets at its start and at its end."""
+def _decimal(figure: Figure | None) -> Decimal | None:
+    return None if figure is None else amount(figure.cents)
 
-    def row(name: str, line: ActivityLine) -> _ActivityRow:
-        return _ActivityRow(name=name, without=line.without, with_=line.with_)
 
-    chart = load()
-    return [
-        row("Net assets at the start", activities.opening),
-        *(row(f"{one.account} {chart[one.account].name}", one) for one in activities.lines),
-        row("Change", activities.change),
-        row("Net assets at the end", activities.closing),
-    ]
+def _sheet(report: Report, name: str) -> Sheet:
+    if name not in NAMES:
+        raise Http404
+    return report.sheet(name)
+
+
+def _pdf(request: StaffRequest, report: Report, sheets: Sequence[Sheet], name: str) -> HttpResponse:
+    printed = Printed(
+        garage=report.program.name,
+        sheets=tuple(sheets),
+        ties=tuple(report.ties),
+        from_on=report.from_on,
+        until_on=report.until_on,
+        reserve=report.reserve,
+        by=str(request.user),
+        at=timezone.localtime(),
+    )
+    return _file(paper(printed), "application/pdf", f"{_file_name(report, name)}.pdf")
+
+
+def _file_name(report: Report, name: str) -> str:
+    return f"{name}-{report.from_on}-to-{report.until_on}"
+
+
+def _file(content: bytes, kind: str, name: str) -> HttpResponse:
+    inline = "inline" if name.endswith(".pdf") else "attachment"
+    headers = {
+        "Content-Disposition": f'{inline}; filename="{name}"',
+        "Cache-Control": "no-store",
+    }
+    return HttpResponse(content, content_type=kind, headers=headers)

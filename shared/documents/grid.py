@@ -14,7 +14,7 @@ from shared.documents.tagging import Node
 from shared.documents.typefaces import TEXT
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,17 +86,24 @@ class _TableTags(TableRenderCB):
 
 
 def table(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], size: float = 9, pad: float = 2
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[str]],
+    size: float = 9,
+    pad: float = 2,
+    strong: Collection[int] = (),
 ) -> Table:
-    """Return rows under their heads; unless a column says so, the first one names each row."""
+    """Return rows under their heads; unless a column says so, the first one names each row.
+
+    The rows whose numbers stand in `strong` are bold: sums, and headings over others.
+    """
     headed = any(column.head for column in columns)
     naming = next((n for n, column in enumerate(columns) if column.names), 0)
     cells = [
         [
-            words(text, Look(size=size, bold=column.bold, right=column.right))
+            words(text, Look(size=size, bold=column.bold or n in strong, right=column.right))
             for column, text in zip(columns, row, strict=True)
         ]
-        for row in rows
+        for n, row in enumerate(rows)
     ]
     if headed:
         heads = [

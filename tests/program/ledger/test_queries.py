@@ -14,7 +14,6 @@ from program.ledger.queries import (
     transfers,
 )
 from program.models import Commitment, Fund
-from program.statements.queries import statements_of
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program
 
 pytestmark = pytest.mark.django_db
@@ -112,14 +111,6 @@ def test_commitments_stand_until_they_are_released() -> None:
             released_by=released,
         )
     assert [row.item_id for row in standing_commitments(make_program())] == [1]
-
-
-def test_the_statements_of_a_span_tie() -> None:
-    fund = general()
-    make_entry(("6010", "1010", 4_000, fund), on="2026-12-01")
-    found = statements_of(make_program(), from_on=TODAY.replace(day=1), until_on=TODAY)
-    assert found.total_debits == found.total_credits == 10_000
-    assert found.activities.closing.without == found.funds[0].closing == 10_000
 
 
 def test_a_fund_below_zero_is_flagged_and_no_other() -> None:

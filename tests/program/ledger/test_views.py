@@ -86,34 +86,6 @@ def test_money_of_a_plan_is_left_to_plans(client: Client) -> None:
     assert "A plan set this money aside or freed it. The next approved plan changes it." in text
 
 
-def test_the_statements_tie(client: Client) -> None:
-    sign_in(client, RoleKind.BOARD)
-    books()
-    span = {"from_on": "2026-01-01", "until_on": "2026-12-31"}
-    text = words(client.get(STATEMENTS, span))
-    assert "They tie: debits and credits are $700.00 each" in text
-    assert "net assets of $600.00 are the same by activities and by funds." in text
-    assert "1010 Checking account 600.00 –" in text
-    assert "Net assets at the end 500.00 100.00 600.00" in text
-    assert "Together 0.00 700.00 100.00 0.00 600.00" in text
-
-
-def test_a_span_starts_with_what_was_there(client: Client) -> None:
-    sign_in(client, RoleKind.BOARD)
-    general, _ = books()
-    make_entry(("1010", "4010", 1_000, general), on="2026-12-05", what="Later")
-    text = words(client.get(STATEMENTS, {"from_on": "2026-12-01", "until_on": "2026-12-31"}))
-    assert "Net assets at the start 500.00 100.00 600.00" in text
-    assert "Change 10.00 0.00 10.00" in text
-
-
-def test_days_in_the_wrong_order_are_refused(client: Client) -> None:
-    sign_in(client, RoleKind.BOARD)
-    books()
-    text = words(client.get(STATEMENTS, {"from_on": "2026-12-31", "until_on": "2026-01-01"}))
-    assert "The last day lies before the first." in text
-
-
 @pytest.mark.parametrize("role", list(RoleKind))
 def test_the_office_reads_the_books_and_nobody_else(client: Client, role: RoleKind) -> None:
     general, _ = books()
