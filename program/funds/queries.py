@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, overload
 
+from django.db.models import BigIntegerField, Case, F, Sum, Value, When
+
+from program.funds.lapsing import will_lapse
 from program.ledger import restrictions
-from program.ledger.chart import Role, load, with_role
+from program.ledger.chart import Kind, Role, load, with_role
 from program.ledger.models import Fund, Transfer
 from program.ledger.posting import overdrawn
 from program.ledger.queries import free_cents, pure_funds
+from shared.money import usd
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Iterator
+
+    from django.db.models import QuerySet
+    from django.db.models.expressions import CombinedExpression
 
     from program.ledger import ledger
     from shared.accounts.models import Program
     from shared.problems import Problem
+
+CHUNK = 2_000  # transfers read at a time for a spreadsheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,10 +48,9 @@ def fund_rows(program: Program, balances: ledger.Balances) -> list[FundRow]:
     """Return every fund with its money: cash less debts, what is set aside of it, the rest."""
     funds = list(Fund.objects.filter(program=program))
     free = free_cents(funds, balances)
-    reserve = with_role(load(), Role.RESERVE)
     rows = []
     for fund in funds:
-        set_aside = -balances.account(reserve, fund.code)
+        set_aside = set_aside_cents(fund, balances)
         rows.append(
             FundRow(
                 pk=fund.pk,
@@ -54,6 +64,32 @@ def fund_rows(program: Program, balances: ledger.Balances) -> list[FundRow]:
             )
         )
     return rows
+
+
+def set_aside_cents(fund: Fund, balances: ledger.Balances) -> int:
+    """Return what approved plans have set aside in a fund."""
+    return -balances.account(with_role(load(), Role.RESERVE), fund.code)
+
+
+def deadline(fund: Fund) -> dt.date | None:
+    """Return the last day on which a fund pays: its lapse or the end of its rule, the earlier."""
+    days = (fund.lapses_on, restrictions.from_dict(fund.rule).until_on)
+    return min((day for day in days if day), default=None)
+
+
+def lapse_flags(program: Program, balances: ledger.Balances, today: dt.date) -> list[Problem]:
+    """Return what to say of each open fund whose unspent money lapses soon, the next first.
+
+    What is set aside counts too: it is not spent yet.
+    """
+    funds = list(Fund.objects.filter(program=program, closed_on=None))
+    free = free_cents(funds, balances)
+    dated = sorted((day, fund.pk, fund) for fund in funds if (day := deadline(fund)))
+    flags = (
+        will_lapse(fund.name, free[fund.code] + set_aside_cents(fund, balances), day, today)
+        for day, _pk, fund in dated
+    )
+    return [flag for flag in flags if flag]
 
 
 def fund_flags(program: Program, balances: ledger.Balances) -> list[Problem]:
@@ -70,6 +106,20 @@ def limits_in_words(fund: Fund) -> str:
     return fund.purpose or ("For a purpose." if fund.restricted else "Anything the program does.")
 
 
+def left_in(fund: Fund, balances: ledger.Balances) -> list[str]:
+    """Return what keeps a fund from being closed: each asset, debt and commitment it still has."""
+    chart = load()
+    kinds = (Kind.ASSET, Kind.LIABILITY)
+    found = [
+        f"{usd(abs(cents))} on {code} {chart[code].name}"
+        for code, cents in sorted(balances.accounts(fund.code).items())
+        if cents and chart[code].kind in kinds
+    ]
+    if aside := set_aside_cents(fund, balances):
+        found.append(f"{usd(aside)} set aside by approved plans")
+    return found
+
+
 @dataclass(frozen=True, kw_only=True)
 class MoneyLine:
     """One transfer of a fund: what it does to the free money, and what is free after it."""
@@ -84,24 +134,75 @@ class MoneyLine:
     free: int
 
 
-def money_lines(fund: Fund) -> list[MoneyLine]:
-    """Return a fund's transfers, newest first, with the free money after each; one query."""
-    spendable = {code for code, account in load().items() if account.spendable}
-    rows = Transfer.objects.filter(fund=fund).order_by("entry__on", "entry_id", "pk")
-    free, lines = 0, []
-    for row in rows.select_related("entry"):
-        change = row.cents * ((row.debit in spendable) - (row.credit in spendable))
-        free += change
-        lines.append(
-            MoneyLine(
-                entry_id=row.entry_id,
-                on=row.entry.on,
-                what=row.entry.what,
-                debit=row.debit,
-                credit=row.credit,
-                cents=row.cents,
-                change=change,
-                free=free,
+class Book:
+    """A fund's transfers, newest first, with the free money after each.
+
+    Only the page that is asked for is read: from what is free now, backwards. A page is two
+    queries however many transfers the fund has.
+    """
+
+    def __init__(self, fund: Fund, free: int) -> None:
+        self.fund, self.free = fund, free
+
+    @cached_property
+    def _count(self) -> int:
+        return Transfer.objects.filter(fund=self.fund).count()
+
+    def __len__(self) -> int:
+        return self._count
+
+    def __iter__(self) -> Iterator[MoneyLine]:
+        free = self.free
+        for start in range(0, len(self), CHUNK):
+            lines = self._lines(start, start + CHUNK, free)
+            yield from lines
+            free = lines[-1].free - lines[-1].change if lines else free
+
+    @overload
+    def __getitem__(self, key: int) -> MoneyLine: ...
+
+    @overload
+    def __getitem__(self, key: slice) -> list[MoneyLine]: ...
+
+    def __getitem__(self, key: int | slice) -> MoneyLine | list[MoneyLine]:
+        if isinstance(key, int):
+            return self[slice(key, key + 1)][0]
+        start, stop, _step = key.indices(len(self))
+        newer = self._rows()[:start].aggregate(sum=Sum(_change()))["sum"] if start else 0
+        return self._lines(start, stop, self.free - newer)
+
+    def _rows(self) -> QuerySet[Transfer]:
+        rows = Transfer.objects.filter(fund=self.fund)
+        return rows.order_by("-entry__on", "-entry_id", "-pk")
+
+    def _lines(self, start: int, stop: int, free: int) -> list[MoneyLine]:
+        lines, spendable = [], _spendable()
+        for row in self._rows().select_related("entry")[start:stop]:
+            change = row.cents * ((row.debit in spendable) - (row.credit in spendable))
+            lines.append(
+                MoneyLine(
+                    entry_id=row.entry_id,
+                    on=row.entry.on,
+                    what=row.entry.what,
+                    debit=row.debit,
+                    credit=row.credit,
+                    cents=row.cents,
+                    change=change,
+                    free=free,
+                )
             )
-        )
-    return lines[::-1]
+            free -= change
+        return lines
+
+
+def _spendable() -> frozenset[str]:
+    """Return the accounts that count toward free money."""
+    return frozenset(code for code, account in load().items() if account.spendable)
+
+
+def _change() -> CombinedExpression:
+    """Return what a transfer does to the free money of its fund, for the database."""
+    nothing, spendable = Value(0, output_field=BigIntegerField()), _spendable()
+    into = Case(When(debit__in=spendable, then=F("cents")), default=nothing)
+    out = Case(When(credit__in=spendable, then=F("cents")), default=nothing)
+    return into - out

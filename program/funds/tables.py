@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 from django.urls import reverse
 from django.utils.html import format_html
 
+from program.ledger.chart import Role, load, with_role
 from program.ledger.tables import LAST, Sides, entry_link
 from shared.tables import Column, DateColumn, MoneyColumn, Table
 from shared.templatetags import handback
@@ -15,7 +17,19 @@ if TYPE_CHECKING:
     from django.utils.safestring import SafeString
 
     from program.funds.queries import FundRow, MoneyLine
+    from program.funds.trying import Row
     from program.ledger.models import Commitment
+
+
+WIDE = {"cell": {"class": "a"}}
+RESERVE = with_role(load(), Role.RESERVE)
+
+
+def journal_link(text: str, **asked: object) -> SafeString:
+    """Return a figure that leads to its transfers."""
+    return format_html(
+        '<a href="{}?{}">{}</a>', reverse("ledger:entry_list"), urlencode(asked), text
+    )
 
 
 class FundTable(Table):
@@ -31,6 +45,14 @@ class FundTable(Table):
 
     class Meta:
         orderable = False
+
+    def render_there(self, value: int, record: FundRow) -> SafeString:
+        return journal_link(handback.money(value), fund=record.pk)
+
+    def render_set_aside(self, value: int, record: FundRow) -> SafeString | str:
+        if not value:
+            return handback.money(value)
+        return journal_link(handback.money(value), fund=record.pk, account=RESERVE)
 
     def render_name(self, record: FundRow) -> SafeString:
         ends = ""
@@ -98,3 +120,40 @@ class CommitmentTable(Table):
 
     def render_item(self, record: Commitment) -> SafeString:
         return entry_link(record.entry_id, self.titles.get(record.item_id, record.cause))
+
+
+class TrialTable(Table):
+    """What a rule says to each open repair item."""
+
+    caption = "Open work"
+    one, many = "item", "items"
+    nothing_yet = "No open work has a price."
+    case = Column(verbose_name="Case", accessor="work__case")
+    item = Column(verbose_name="Work", accessor="work__title")
+    cents = MoneyColumn(verbose_name="Likely cost", accessor="work__cents")
+    answer = Column(verbose_name="May it pay?", accessor="why", empty_values=(), attrs=WIDE)
+
+    class Meta:
+        orderable = False
+
+    def render_case(self, value: str) -> SafeString:
+        return handback.tag(value, reverse("desk:case_page", args=[value]))
+
+    def value_case(self, value: str) -> str:
+        return value
+
+    def render_answer(self, record: Row) -> SafeString:
+        return format_html("{}{}", self.value_answer(record), _beside(record))
+
+    def value_answer(self, record: Row) -> str:
+        return "Yes." if record.why is None else f"No. {handback.say(record.why)}"
+
+
+def _beside(row: Row) -> SafeString | str:
+    """Return below an answer what changes, and what is set aside for the item already."""
+    notes = []
+    if row.changes:
+        notes.append("The rule in force says no." if row.pays else "The rule in force says yes.")
+    if row.held and not row.pays:
+        notes.append(f"${handback.money(row.held)} is set aside for it.")
+    return format_html('<span class="sub">{}</span>', " ".join(notes)) if notes else ""

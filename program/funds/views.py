@@ -1,17 +1,40 @@
-"""The funds: what each holds, and the book of one."""
+"""The funds: what each holds, the book of one, and the rule it pays by."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any
 
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import NoReverseMatch, reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from program.funds.queries import fund_flags, fund_rows, limits_in_words, money_lines
-from program.funds.tables import CommitmentTable, FundBookTable, FundTable
+from program.funds.actions import change_fund, close_fund, open_fund, set_rule
+from program.funds.forms import (
+    CloseForm,
+    FundEditForm,
+    FundForm,
+    RuleForm,
+    RuleSaveForm,
+    typed_as,
+)
+from program.funds.queries import (
+    Book,
+    fund_flags,
+    fund_rows,
+    lapse_flags,
+    left_in,
+    limits_in_words,
+    set_aside_cents,
+)
+from program.funds.sheet import fund_work, trial_of
+from program.funds.tables import CommitmentTable, FundBookTable, FundTable, TrialTable
 from program.ledger.access import BOOKS, program_of
 from program.ledger.models import Fund, Transfer
-from program.ledger.queries import held, standing_commitments
+from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
+from program.ledger.restrictions import in_words
+from program.ledger.rules import from_dict
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.charts import FundBar, fund_bars
@@ -21,19 +44,24 @@ from vehicles.repairs.models import RepairItem
 if TYPE_CHECKING:
     from django.http import HttpResponse
 
+    from program.funds.trying import Row, Trial
     from program.ledger.ledger import Balances
+    from program.ledger.rules import Rule
+    from shared.forms import Form
 
 
 @require_GET
 @requires(*OFFICE)
 def fund_list(request: StaffRequest) -> HttpResponse:
-    """Show what each fund holds, and that the books balance."""
-    balances = held(program_of(request))
-    rows = fund_rows(program_of(request), balances)
+    """Show what each fund holds, what lapses soon, and that the books balance."""
+    program = program_of(request)
+    balances = held(program)
+    rows = fund_rows(program, balances)
     bars = [FundBar(name=r.name, set_aside=r.set_aside, this_plan=0, left=r.free) for r in rows]
     context = {
         "funds": FundTable(rows),
-        "flags": fund_flags(program_of(request), balances),
+        "flags": fund_flags(program, balances),
+        "lapses": lapse_flags(program, balances, program.today()),
         "count": len(rows),
         "there": sum(row.there for row in rows),
         "picture": fund_bars(bars) if bars else None,
@@ -41,8 +69,30 @@ def fund_list(request: StaffRequest) -> HttpResponse:
         "credits": -_debits(balances, sign=-1),
         "count_of_transfers": Transfer.objects.for_user(request.user).count(),
         "may_book": request.user.is_any_of(BOOKS),
+        "rooms": _rooms(),
     }
     return render(request, "funds/fund_list.html", context)
+
+
+ROOMS = (
+    ("ledger:entry_list", "Journal"),
+    ("statements:page", "Statements"),
+    ("budget:page", "Budget"),
+    ("bank:statement_list", "Bank"),
+    ("grants:grant_list", "Grants"),
+    ("gifts:offer_list", "Gifts"),
+    ("closing:month_list", "Months"),
+    ("estimates:record", "How estimates came out"),
+)
+
+
+def _rooms() -> list[tuple[str, str]]:
+    """Return the address and name of each room of the books that has pages."""
+    found = []
+    for name, words in ROOMS:
+        with suppress(NoReverseMatch):
+            found.append((reverse(name), words))
+    return found
 
 
 def _debits(balances: Balances, sign: int = 1) -> int:
@@ -54,15 +104,113 @@ def _debits(balances: Balances, sign: int = 1) -> int:
 @requires(*OFFICE)
 def fund_page(request: StaffRequest, pk: int) -> HttpResponse:
     """Show one fund: what it may pay for, what is set aside, every transfer."""
-    fund = get_object_or_404(Fund.objects.for_user(request.user), pk=pk)
-    lines = money_lines(fund)
+    fund = _fund(request, pk)
+    balances = held(program_of(request))
+    free, aside = free_cents([fund], balances)[fund.code], set_aside_cents(fund, balances)
     standing = list(standing_commitments(program_of(request)).filter(fund=fund))
     items = RepairItem.objects.filter(pk__in=[row.item_id for row in standing])
+    asked = fund.restricted and not fund.closed_on and free > 0
     extra = {
         "fund": fund,
         "limits": limits_in_words(fund),
-        "free": lines[0].free if lines else 0,
-        "set_aside": sum(row.cents for row in standing),
+        "free": free,
+        "set_aside": aside,
+        "work": fund_work(fund, free, free + aside) if asked else None,
         "commitments": CommitmentTable(standing, titles={row.pk: row.title for row in items}),
+        "may_book": request.user.is_any_of(BOOKS) and not fund.closed_on,
+        "left": left_in(fund, balances),
     }
-    return table_page(request, FundBookTable, lines, "funds/fund_page.html", extra=extra)
+    return table_page(request, FundBookTable, Book(fund, free), "funds/fund_page.html", extra=extra)
+
+
+def _fund(request: StaffRequest, pk: int) -> Fund:
+    return get_object_or_404(Fund.objects.for_user(request.user).select_related("program"), pk=pk)
+
+
+@require_http_methods(["GET", "POST"])
+@requires(*BOOKS)
+def fund_new(request: StaffRequest) -> HttpResponse:
+    """Open a fund; its rule comes next."""
+    program = program_of(request)
+    form = FundForm(request.POST or None, initial={"opened_on": program.today()})
+    if form.is_valid() and (fund := form.perform(open_fund, program=program, by=request.user)):
+        messages.success(request, f"The {fund.name} is open. Now say what it may pay for.")
+        return redirect("funds:fund_rule", fund.pk)
+    return _form_page(request, form, title="Open a fund", button="Open this fund")
+
+
+@require_http_methods(["GET", "POST"])
+@requires(*BOOKS)
+def fund_edit(request: StaffRequest, pk: int) -> HttpResponse:
+    """Change a fund's name, purpose and days."""
+    fund = _fund(request, pk)
+    names = ("name", "purpose", "opened_on", "lapses_on", "version")
+    form = FundEditForm(request.POST or None, initial={name: getattr(fund, name) for name in names})
+    if form.is_valid() and form.perform(change_fund, fund=fund, by=request.user):
+        messages.success(request, "Recorded.")
+        return redirect("funds:fund_page", fund.pk)
+    return _form_page(request, form, title=f"Change the {fund.name}", button="Keep this", fund=fund)
+
+
+def _form_page(request: StaffRequest, form: Form, **context: object) -> HttpResponse:
+    status = 422 if form.errors else 200
+    return render(request, "funds/form_page.html", {"form": form} | context, status=status)
+
+
+@require_POST
+@requires(*BOOKS)
+def fund_close(request: StaffRequest, pk: int) -> HttpResponse:
+    """Close a fund in which nothing is left."""
+    fund = _fund(request, pk)
+    form = CloseForm(request.POST)
+    if form.is_valid() and form.perform(close_fund, fund=fund, by=request.user):
+        messages.success(request, f"The {fund.name} is closed.")
+    for fault in form.faults:
+        messages.error(request, fault["sentence"])
+    return redirect("funds:fund_page", fund.pk)
+
+
+@require_http_methods(["GET", "POST"])
+@requires(*BOOKS)
+def fund_rule(request: StaffRequest, pk: int) -> HttpResponse:
+    """Try a rule on all open work, then put it in force."""
+    fund = _fund(request, pk)
+    given: dict[str, Any] = {"program": fund.program, "rule": from_dict(fund.rule)}
+    save = RuleSaveForm(request.POST or None, **given)
+    if save.is_valid() and save.perform(set_rule, fund=fund, by=request.user):
+        messages.success(request, "The rule is in force.")
+        return redirect("funds:fund_page", fund.pk)
+    typed = request.POST or (request.GET if "try" in request.GET else None)
+    form = RuleForm(typed, **given)
+    rule = form.cleaned_data["rule"] if form.is_valid() else given["rule"]
+    trial = trial_of(fund.program, pure_fund(fund), rule)
+    asks = {"version": fund.version}
+    extra = trial_context(request, trial, rule) | {
+        "fund": fund,
+        "form": form,
+        "save": save if save.is_bound else RuleSaveForm(initial=asks, **given),
+        "in_force": limits_in_words(fund),
+        "needs_donor": fund.restricted and bool(left_in(fund, held(fund.program))),
+    }
+    page = table_page(
+        request, TrialTable, shown_rows(request, trial), "funds/rule.html", extra=extra
+    )
+    page.status_code = 422 if save.errors or form.errors else 200
+    return page
+
+
+def shown_rows(request: StaffRequest, trial: Trial) -> list[Row]:
+    """Return the rows that the address asks for: all, those paid, refused, changed or broken."""
+    refused = [row for row in trial.rows if not row.pays]
+    kinds = {"yes": trial.paid, "no": refused, "changed": trial.changed, "broken": trial.broken}
+    return kinds.get(request.GET.get("show", ""), list(trial.rows))
+
+
+def trial_context(request: StaffRequest, trial: Trial, rule: Rule) -> dict[str, Any]:
+    """Return what the templates of a trial need."""
+    return {
+        "trial": trial,
+        "words": [str(one) for one in in_words(rule)] or ["Anything the program does."],
+        "typed": typed_as(rule),
+        "show": request.GET.get("show", ""),
+    }
