@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 from program.days import jobs as days
 from program.days.actions import REPLAN
+from program.grants.actions import CLAIM_PAPERS
+from program.grants.papers import claim_papers
 from program.importing.actions import IMPORT
 from program.importing.actions import work as import_sheets
 from program.planning import jobs as planning
@@ -35,6 +37,7 @@ EXPIRE = "expire_pledges"
 
 WORK: dict[str, Work] = {
     ASK_EXACTLY: planning.ask_exactly,
+    CLAIM_PAPERS: claim_papers,
     COMPUTE: planning.compute_plan,
     DRAFT_APPEALS: planning.draft_appeals,
     IMPORT: import_sheets,

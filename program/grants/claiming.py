@@ -72,7 +72,8 @@ class Cost:
     """The cost side of one transfer. `id` is the transfer's, `entry` and `reverses` are entries'.
 
     `claimed` says that it stands in a claim that was sent. `restricted` is the name of the fund
-    that paid, where that fund has a donor restriction. A fund has to allow each of `spends`.
+    that paid, where that fund has a donor restriction. A fund has to allow each of `spends`. The
+    words `what`, `case` (its number) and `paid_from` are for people.
     """
 
     id: int
@@ -85,6 +86,9 @@ class Cost:
     reverses: int | None = None
     claimed: bool = False
     spends: tuple[Spend, ...] = ()
+    what: str = ""
+    case: str = ""
+    paid_from: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

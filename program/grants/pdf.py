@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 
     from program.grants.sheet import ClaimSheet, CostLine
 
-SIGNING_ROOM = 10  # points above and below what is written by hand
+SIGNING_ROOM = 8  # points above and below what is written by hand
 # What the signer of a claim on public money says. Source: 2 CFR 200.415 asks for such words (from
 # memory); a funder's own form comes first.
 CERTIFIES = (
     "I certify that, to the best of my knowledge, this claim is true and complete, that these costs"
-    " were paid for the purposes of the award, and that none of them was claimed before."
+    " were incurred for the purposes of the award, and that none of them was claimed before."
 )
 FORM = "Where the funder has a form of its own, its words come first."
 
@@ -81,7 +81,7 @@ def _costs(sheet: ClaimSheet, paper: Paper) -> list[Flowable]:
     if not sheet.costs:
         return [heading("Costs"), words("Nothing was spent in these days.")]
     fixed = [
-        *(Column(head="Day", width=44), Column(head="Entry", width=40, names=True)),
+        *(Column(head="Day", width=64), Column(head="Entry", width=40, names=True)),
         *(Column(head="Case", width=44), Column(head="Account", width=136)),
         Column(head="Dollars", width=74, right=True),
     ]
@@ -97,7 +97,7 @@ def _costs(sheet: ClaimSheet, paper: Paper) -> list[Flowable]:
 
 def _cost(cost: CostLine) -> tuple[str, ...]:
     return (
-        short_date(cost.on) + ("*" if cost.earlier else ""),
+        f"{short_date(cost.on)}, {cost.on.year}{'*' if cost.earlier else ''}",
         str(cost.entry),
         cost.what,
         cost.case or "–",
@@ -120,5 +120,5 @@ def _signed(sheet: ClaimSheet, paper: Paper) -> list[Flowable]:
         heading("Certification"),
         words(CERTIFIES, Look(size=9, below=2)),
         words(FORM, Look(size=8, gray=True, below=4)),
-        table(columns, rows, size=9.5, pad=SIGNING_ROOM / 2),
+        table(columns, rows, size=9.5, pad=SIGNING_ROOM),
     ]

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program, User
     from shared.problems import Problem
 
+_READ = ("transfer__entry", "transfer__fund", "transfer__case")
 COSTS = frozenset(claiming.cost_accounts(load()))
 
 
@@ -138,7 +139,7 @@ class _Costs:
         gone = lines.filter(
             claim__state__in=duties.SENT, transfer__entry__reversed_by__isnull=False
         )
-        self.claimed = list(gone.select_related("claim", "transfer__entry", "transfer__fund"))
+        self.claimed = list(gone.select_related("claim", *_READ))
         entries = {line.transfer.entry_id for line in self.claimed}
         self.back = list(rows.filter(entry__reverses__in=entries))
         pairs = Entry.objects.filter(program=program, reverses__isnull=False)
@@ -184,6 +185,9 @@ def _cost(row: Transfer, terms: Terms, *, claimed: bool = False) -> Cost | None:
         reverses=row.entry.reverses_id,
         claimed=claimed,
         spends=() if claimed else _spends(row, account),
+        what=row.entry.what,
+        case=row.case.number if row.case else "",
+        paid_from=row.fund.name,
     )
 
 

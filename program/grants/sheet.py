@@ -9,7 +9,7 @@ from program.grants import claiming
 from program.grants.models import Claim, ClaimLine
 from program.grants.queries import terms_of
 from program.grants.schedules import span_name
-from program.grants.states import ClaimState
+from program.grants.states import ClaimState, GrantPays
 from program.ledger.chart import load
 
 if TYPE_CHECKING:
@@ -74,12 +74,7 @@ class ClaimSheet:
 def claim_sheet(claim: Claim) -> ClaimSheet:
     """Return what the paper of a claim says; three queries."""
     grant = claim.grant
-    terms = terms_of(grant)
-    lines = ClaimLine.objects.filter(claim=claim).select_related(
-        "transfer__entry", "transfer__case", "transfer__fund"
-    )
     earlier = Claim.objects.filter(grant=grant, state__in=SENT, number__lt=claim.number)
-    costs = (_line(line, claim, terms) for line in lines)
     return ClaimSheet(
         garage=claim.program.name,
         funder=grant.funder,
@@ -87,8 +82,8 @@ def claim_sheet(claim: Claim) -> ClaimSheet:
         award_number=grant.number,
         number=claim.number,
         span=span_name(claim.from_on, claim.until_on),
-        ahead=terms.ahead,
-        costs=tuple(sorted(costs, key=lambda cost: (cost.on, cost.entry, cost.id))),
+        ahead=grant.pays == GrantPays.AHEAD,
+        costs=tuple(cost_lines(claim)),
         own_percent=grant.own_percent,
         cents=claim.cents,
         award=grant.cents,
@@ -97,6 +92,16 @@ def claim_sheet(claim: Claim) -> ClaimSheet:
         sent_on=claim.sent_on,
         made_on=claim.sent_on or claim.program.today(),
     )
+
+
+def cost_lines(claim: Claim) -> list[CostLine]:
+    """Return the costs of a claim by day, also of one that was withdrawn; one query."""
+    lines = ClaimLine.objects.filter(claim=claim).select_related(
+        "transfer__entry", "transfer__case", "transfer__fund"
+    )
+    terms = terms_of(claim.grant)
+    costs = (_line(line, claim, terms) for line in lines)
+    return sorted(costs, key=lambda cost: (cost.on, cost.entry, cost.id))
 
 
 def _line(line: ClaimLine, claim: Claim, terms: Terms) -> CostLine:

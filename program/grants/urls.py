@@ -1,7 +1,24 @@
 """Addresses of restricted gifts, grants and claims."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from program.grants import views
 
 app_name = "grants"
 
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("", views.grant_list, name="grant_list"),
+    path("new/", views.grant_new, name="grant_new"),
+    path("<int:pk>/", views.grant_page, name="grant_page"),
+    path("<int:pk>/edit/", views.grant_edit, name="grant_edit"),
+    path("<int:pk>/costs/", views.grant_costs, name="grant_costs"),
+    path("<int:pk>/others/", views.grant_others, name="grant_others"),
+    path("<int:pk>/claims/", views.claim_begin, name="claim_begin"),
+    path("claims/<int:pk>/", views.claim_page, name="claim_page"),
+    path("claims/<int:pk>/costs/", views.claim_choose, name="claim_choose"),
+    path("claims/<int:pk>/sent/", views.claim_send, name="claim_send"),
+    path("claims/<int:pk>/paid/", views.claim_pay, name="claim_pay"),
+    path("claims/<int:pk>/withdraw/", views.claim_withdraw, name="claim_withdraw"),
+    path("claims/<int:pk>/papers/", views.claim_papers, name="claim_papers"),
+    path("claims/<int:pk>/<slug:kind>/", views.claim_file, name="claim_file"),
+]

@@ -1,0 +1,145 @@
+"""The tables of grants, their costs and claims."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from django.urls import reverse
+from django.utils.html import format_html
+
+from program.grants.schedules import span_name
+from program.ledger.tables import LAST, entry_link
+from shared.tables import Column, DateColumn, MoneyColumn, SayColumn, Table
+from shared.templatetags.handback import say
+
+if TYPE_CHECKING:
+    from django.utils.safestring import SafeString
+
+    from program.grants.gathering import CostRow, GrantRow
+    from program.grants.models import Claim
+
+STATES = {
+    "draft": "draft",
+    "sent": "sent, not paid yet",
+    "paid": "paid",
+    "withdrawn": "withdrawn",
+}
+
+
+class GrantTable(Table):
+    """Every grant: what it is worth, what was claimed, what is next."""
+
+    caption: ClassVar[str] = "Grants"
+    looks: ClassVar[str] = "pairs"
+    one, many = "grant", "grants"
+    empty_title: ClassVar[str] = "There is no grant"
+    nothing_yet: ClassVar[str] = "A grant is written down when its award letter is here."
+    name = Column(verbose_name="Grant", footer="Sum")
+    award = MoneyColumn(verbose_name="Award", total=True)
+    claimed = MoneyColumn(verbose_name="Claimed", total=True)
+    paid = MoneyColumn(verbose_name="Paid", total=True)
+    left = MoneyColumn(verbose_name="Left", total=True)
+    ends_on = DateColumn(verbose_name="Ends")
+    due_on = DateColumn(verbose_name="Next claim due", attrs={"td": {"class": "min"}})
+
+    def render_name(self, record: GrantRow, value: str) -> SafeString:
+        url = reverse("grants:grant_page", args=[record.pk])
+        link = format_html('<a href="{}">{}</a>', url, value)
+        if record.warning is None:
+            return format_html('{}<span class="sub">{}</span>', link, record.funder)
+        return format_html('{}<span class="sub">{}</span>', link, say(record.warning))
+
+    def value_name(self, value: str) -> str:
+        return value
+
+
+class CostTable(Table):
+    """Costs that a grant allows and that stand in no claim."""
+
+    caption: ClassVar[str] = "Costs that can be claimed"
+    one, many = "cost", "costs"
+    empty_title: ClassVar[str] = "No cost can be claimed"
+    nothing_yet: ClassVar[str] = "A cost appears here when it is booked and the grant allows it."
+    on = DateColumn(verbose_name="Day", attrs={"td": {"class": "min"}}, footer="Sum")
+    what = Column(verbose_name="What")
+    case = Column(verbose_name="Case")
+    account = Column(verbose_name="Account")
+    fund = Column(verbose_name="Paid from")
+    cents = MoneyColumn(verbose_name="Amount", total=True, attrs=LAST)
+
+    def render_what(self, record: CostRow, value: str) -> SafeString:
+        link = entry_link(record.entry, value)
+        if record.earlier:
+            return format_html('{}<span class="sub">of an earlier cycle</span>', link)
+        return link
+
+    def value_what(self, value: str) -> str:
+        return value
+
+    def render_case(self, value: str) -> str:
+        return value or "–"
+
+    def value_case(self, value: str) -> str:
+        return value
+
+
+class OtherTable(CostTable):
+    """Costs of the grant's days that it does not pay for."""
+
+    caption: ClassVar[str] = "Costs that don’t qualify"
+    empty_title: ClassVar[str] = "Every cost qualifies"
+    nothing_yet: ClassVar[str] = "No cost of these days stands outside the terms."
+    why = SayColumn(verbose_name="Why not")
+
+
+class DraftTable(CostTable):
+    """What a draft may take, each with its tick; the ticks belong to the form below."""
+
+    caption: ClassVar[str] = "Costs of this claim"
+    tick = Column(verbose_name="Claim it", accessor="ticked", orderable=False)
+
+    class Meta:
+        sequence = ("tick", "...")
+        exclude = ("fund",)
+
+    def render_tick(self, record: CostRow, *, value: bool) -> SafeString:
+        return format_html(
+            '<input type="hidden" name="shown" value="{}" form="choose">'
+            '<label class="pick" for="cost-{}"><input type="checkbox" id="cost-{}" name="chosen"'
+            ' value="{}" form="choose"{}><span class="sr">Claim entry {}, {}</span></label>',
+            *(record.id, record.id, record.id, record.id),
+            format_html(" checked") if value else "",
+            *(record.entry, record.what),
+        )
+
+    def value_tick(self, *, value: bool) -> str:
+        return "yes" if value else "no"
+
+
+class ClaimTable(Table):
+    """The claims of one grant, newest first."""
+
+    caption: ClassVar[str] = "Claims"
+    one, many = "claim", "claims"
+    empty_title: ClassVar[str] = "Nothing was claimed yet"
+    nothing_yet: ClassVar[str] = "A claim is begun when its cycle is over."
+    number = Column(verbose_name="No.")
+    from_on = Column(verbose_name="Costs of")
+    state = Column(verbose_name="Where it stands")
+    sent_on = DateColumn(verbose_name="Sent")
+    paid_on = DateColumn(verbose_name="Paid")
+    cents = MoneyColumn(verbose_name="Amount", attrs=LAST)
+
+    class Meta:
+        orderable = False
+
+    def render_number(self, record: Claim, value: int) -> SafeString:
+        url = reverse("grants:claim_page", args=[record.pk])
+        return format_html('<a href="{}">Claim {}</a>', url, value)
+
+    def render_from_on(self, record: Claim) -> str:
+        return span_name(record.from_on, record.until_on)
+
+    def render_state(self, record: Claim) -> str:
+        word = STATES[record.state]
+        return f"{word}: {record.reason}" if record.reason else word
