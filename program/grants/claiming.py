@@ -17,7 +17,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from program.ledger.chart import Kind, Role
+from program.ledger.chart import Kind, Role, load
 from program.ledger.restrictions import SpendKind, allows
 from shared.dates import full_date
 from shared.money import share_out
@@ -123,6 +123,11 @@ def cost_accounts(chart: Mapping[str, Account]) -> list[str]:
     ]
 
 
+def account_name(code: str) -> str:
+    """Return `6010 Parts bought`."""
+    return f"{code} {load()[code].name}"
+
+
 def cost_side(
     debit: str, credit: str, cents: int, allowed: Collection[str]
 ) -> tuple[str, int] | None:
@@ -179,9 +184,17 @@ def stands_in_the_way(terms: Terms, cost: Cost) -> Say | None:
     """
     if cost.reverses is not None:
         return None
+    return _other_money(terms, cost) or _out_of_terms(terms, cost) or _barred(terms, cost)
+
+
+def _barred(terms: Terms, cost: Cost) -> Say | None:
+    """Return why the rule of the grant's fund stands against the cost."""
     answers = (allows(terms.fund, spend) for spend in cost.spends)
-    barred = (reason for answer in answers for reason in answer.reasons)
-    return _other_money(terms, cost) or _out_of_terms(terms, cost) or next(barred, None)
+    reason = next((reason for answer in answers for reason in answer.reasons), None)
+    rule = terms.fund.rule
+    if reason and not cost.case and (rule.counties or rule.household_kinds):
+        return say("No case is named, so nobody knows whether the household is one it pays for.")
+    return reason
 
 
 def _other_money(terms: Terms, cost: Cost) -> Say | None:
@@ -196,7 +209,7 @@ def _other_money(terms: Terms, cost: Cost) -> Say | None:
 def _out_of_terms(terms: Terms, cost: Cost) -> Say | None:
     """Return why the account or the day stands against the cost."""
     if terms.accounts and cost.account not in terms.accounts:
-        return say("The grant does not allow account {code}.", code=cost.account)
+        return say("The grant does not allow {account}.", account=account_name(cost.account))
     if cost.on < terms.begins_on:
         return say("The grant begins on {day}.", day=full_date(terms.begins_on))
     if cost.on > terms.ends_on:

@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 
 SENT = frozenset({ClaimState.SENT, ClaimState.PAID})
 SOON_DAYS = 10
+_TO_BEGIN = say("Begin it from the costs of its cycle, look at them, and send it.")
+_DRAFTED = say("Its draft is there: look at its costs, and send it.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -223,6 +225,6 @@ def _due_problem(one: Due, today: date) -> Problem | None:
             day=full_date(one.due_on),
             cents=usd(one.cents),
         ),
-        remedy=say("Begin it from the costs of its cycle, look at them, and send it."),
+        remedy=_DRAFTED if one.draft else _TO_BEGIN,
         level=Level.BLOCKER if days < 0 else Level.WARNING,
     )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
-from program.grants.claiming import cost_accounts
+from program.grants.claiming import account_name, cost_accounts
 from program.grants.states import ClaimCycle, GrantPays
 from program.grants.writing import Award
 from program.ledger.chart import load
@@ -26,7 +26,7 @@ CYCLES = [
     (ClaimCycle.QUARTERLY, "Each quarter of the calendar"),
     (ClaimCycle.ONCE, "Once, at the end"),
 ]
-ACCOUNTS = [(code, f"{code} {load()[code].name}") for code in cost_accounts(load())]
+ACCOUNTS = [(code, account_name(code)) for code in cost_accounts(load())]
 AWARD = tuple(Award.__dataclass_fields__)
 MOST_DUE_DAYS = 365
 LONGEST_ID = 19  # digits

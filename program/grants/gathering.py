@@ -12,7 +12,6 @@ from program.grants import claiming, duties
 from program.grants.models import ClaimLine, Grant
 from program.grants.queries import COSTS, books_of
 from program.grants.sheet import cost_lines
-from program.ledger.chart import load
 from shared.jobs.models import Job
 
 if TYPE_CHECKING:
@@ -198,7 +197,7 @@ def _cost(
         on=cost.on,
         what=cost.what,
         case=cost.case,
-        account=f"{cost.account} {load()[cost.account].name}",
+        account=claiming.account_name(cost.account),
         fund=capital(cost.paid_from),
         cents=cost.cents,
         earlier=earlier,

@@ -115,7 +115,7 @@ def _line(line: ClaimLine, claim: Claim, terms: Terms) -> CostLine:
         on=row.entry.on,
         what=f"{row.entry.what}, {row.memo}" if row.memo else row.entry.what,
         case=row.case.number if row.case else "",
-        account=f"{account} {load()[account].name}",
+        account=claiming.account_name(account),
         fund=row.fund.name,
         cents=cents,
         earlier=row.entry.on < claim.from_on,

@@ -19,7 +19,6 @@ from program.grants.storing import kept_name, storage
 from program.grants.tables import ClaimTable, CostTable, DraftTable, GrantTable, OtherTable
 from program.grants.writing import add_grant, edit_grant
 from program.ledger.access import BOOKS, program_of
-from program.ledger.chart import load
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.audit.models import Event
@@ -102,7 +101,7 @@ def _page(request: StaffRequest, grant: Grant) -> dict[str, object]:
         "others": len(book.others),
         "claims": ClaimTable(grant.claims.all()),
         "limits": limits_in_words(grant.fund),
-        "accounts": [f"{code} {load()[code].name}" for code in grant.accounts],
+        "accounts": [claiming.account_name(code) for code in grant.accounts],
         "log": Event.objects.about("grant", grant.pk).select_related("by"),
         "may_write": request.user.is_any_of(BOOKS),
     }
