@@ -74,14 +74,10 @@ class LineTable(Table):
     one, many = "line", "lines"
     nothing_yet = "This statement has no new line."
     on = DateColumn(verbose_name="Day")
-    words = Column(verbose_name="The bank’s words", accessor="line", order_by="line.words")
+    words = Column(verbose_name="The bank’s words", accessor="line", order_by="line__words")
     cents = MoneyColumn(verbose_name="Amount")
     found = Column(verbose_name="In the books", accessor="line", orderable=False)
     act = Column(verbose_name="Decide", accessor="line", orderable=False)
-
-    def __init__(self, *args: object, may_match: bool = False, **kwargs: object) -> None:
-        super().__init__(*args, **kwargs)
-        self.may_match = may_match
 
     def render_words(self, record: LineView) -> SafeString:
         return format_html(
@@ -105,9 +101,7 @@ class LineTable(Table):
     def value_found(self, record: LineView) -> str:
         return ", ".join(str(match.entry_id) for match in record.matches)
 
-    def render_act(self, record: LineView) -> SafeString | str:
-        if not self.may_match:
-            return handback.NOTHING
+    def render_act(self, record: LineView) -> SafeString:
         if record.matches:
             return _button("undo", f"{record.pk}", "Undo", record)
         if record.acceptable:
@@ -121,6 +115,13 @@ class LineTable(Table):
 
     def value_act(self) -> str:
         return ""
+
+
+class ReadLineTable(LineTable):
+    """The lines for somebody who decides nothing on them."""
+
+    class Meta:
+        exclude = ("act",)
 
 
 def _entries(entries: object, reason: str, mark: SafeString | str) -> SafeString:

@@ -16,7 +16,7 @@ from program.bank.models import BankStatement
 from program.bank.pairing import Sure
 from program.bank.queries import cash_accounts, statements
 from program.bank.statement_file import in_order, read_lines, read_table
-from program.bank.tables import LineTable, PreviewTable, StatementTable
+from program.bank.tables import LineTable, PreviewTable, ReadLineTable, StatementTable
 from program.ledger.access import BOOKS, program_of
 from program.ledger.models import Entry
 from shared.accounts.access import StaffRequest, requires
@@ -165,17 +165,8 @@ def statement_page(request: StaffRequest, pk: int) -> HttpResponse:
         "sure": sum(1 for line in lines if line.proposed and line.proposed.sure == Sure.SURE),
         "may_match": may_match,
     }
-    table = LineTable if may_match else _ReadOnly
+    table = LineTable if may_match else ReadLineTable
     return table_page(request, table, shown, "bank/statement_page.html", extra=extra)
-
-
-class _ReadOnly(LineTable):
-    """The lines for somebody who decides nothing on them."""
-
-    may_match = False
-
-    class Meta:
-        exclude = ("act",)
 
 
 def _statement(request: StaffRequest, pk: int) -> BankStatement:
