@@ -12,7 +12,7 @@ from program.funds.queries import left_in
 from program.funds.trying import changed, loosened
 from program.ledger.models import Fund
 from program.ledger.queries import held
-from program.ledger.rules import from_dict
+from program.ledger.rules import NO_LIMITS, from_dict
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from shared.dates import full_date
@@ -54,9 +54,10 @@ def open_fund(  # noqa: PLR0913, a fund has this many sides
     restricted: bool,
     opened_on: dt.date,
     lapses_on: dt.date | None,
+    rule: Rule = NO_LIMITS,
     by: User,
 ) -> Fund:
-    """Open a fund that holds nothing and whose rule has no limits yet.
+    """Open a fund that holds nothing.
 
     Raises:
         ValidationError: the code is taken, or it would lapse before it opens.
@@ -69,6 +70,7 @@ def open_fund(  # noqa: PLR0913, a fund has this many sides
         restricted=restricted,
         opened_on=opened_on,
         lapses_on=lapses_on,
+        rule=rule.to_dict(),
     )
     fund.full_clean(exclude=["program"])
     fund.save()

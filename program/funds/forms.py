@@ -101,14 +101,14 @@ class RuleForm(Form):
     until_on = DateField(label="Until", required=False)
     two_over_cents = MoneyField(label="Two people over", required=False, least=0)
 
-    def __init__(self, *args: Any, program: Program, rule: Rule, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, rule: Rule, choices: dict[str, Choices], **kwargs: Any) -> None:
         initial = {name: sorted(getattr(rule, name)) for name in LIST_NAMES}
         initial |= {name: getattr(rule, name) for name in ("from_on", "until_on", "two_over_cents")}
         super().__init__(*args, initial=initial | kwargs.pop("initial", {}), **kwargs)
-        for name, choices in _choices(program, rule).items():
+        for name, offered in choices.items():
             field = self.fields[name]
             field.widget = forms.CheckboxSelectMultiple()
-            field.choices = choices  # type: ignore[attr-defined]  # a field of choices
+            field.choices = offered  # type: ignore[attr-defined]  # a field of choices
 
     @property
     def lists(self) -> list[tuple[BoundField, list[str]]]:
@@ -149,7 +149,7 @@ class RuleSaveForm(RuleForm, AgreedFields):
     """A rule that was tried, to be put in force."""
 
 
-def _choices(program: Program, rule: Rule) -> dict[str, Choices]:
+def choices_for(program: Program, rule: Rule) -> dict[str, Choices]:
     """Return what can be ticked: codes of the catalogue, and what households and needs say."""
     operations = load_operations()
     jobs = [(one.code, f"{one.system.label}: {one.title}") for one in operations.values()]

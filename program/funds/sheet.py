@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from program.funds.gathering import open_work
+from program.funds.costing import open_work
 from program.funds.lapsing import will_lapse
 from program.funds.queries import deadline
 from program.funds.trying import Trial, overlaps, tried, unused

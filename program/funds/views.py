@@ -17,6 +17,7 @@ from program.funds.forms import (
     FundForm,
     RuleForm,
     RuleSaveForm,
+    choices_for,
     typed_as,
 )
 from program.funds.queries import (
@@ -34,7 +35,7 @@ from program.ledger.access import BOOKS, program_of
 from program.ledger.models import Fund, Transfer
 from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
 from program.ledger.restrictions import in_words
-from program.ledger.rules import from_dict
+from program.ledger.tables import capital
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.charts import FundBar, fund_bars
@@ -45,8 +46,10 @@ if TYPE_CHECKING:
     from django.http import HttpResponse
 
     from program.funds.trying import Row, Trial
+    from program.ledger import restrictions
     from program.ledger.ledger import Balances
     from program.ledger.rules import Rule
+    from shared.accounts.models import Program
     from shared.forms import Form
 
 
@@ -175,28 +178,50 @@ def fund_close(request: StaffRequest, pk: int) -> HttpResponse:
 def fund_rule(request: StaffRequest, pk: int) -> HttpResponse:
     """Try a rule on all open work, then put it in force."""
     fund = _fund(request, pk)
-    given: dict[str, Any] = {"program": fund.program, "rule": from_dict(fund.rule)}
-    save = RuleSaveForm(request.POST or None, **given)
-    if save.is_valid() and save.perform(set_rule, fund=fund, by=request.user):
+    page = RulePage(request, fund.program, pure_fund(fund), version=fund.version)
+    if page.save.is_valid() and page.save.perform(set_rule, fund=fund, by=request.user):
         messages.success(request, "The rule is in force.")
         return redirect("funds:fund_page", fund.pk)
-    typed = request.POST or (request.GET if "try" in request.GET else None)
-    form = RuleForm(typed, **given)
-    rule = form.cleaned_data["rule"] if form.is_valid() else given["rule"]
-    trial = trial_of(fund.program, pure_fund(fund), rule)
-    asks = {"version": fund.version}
-    extra = trial_context(request, trial, rule) | {
-        "fund": fund,
-        "form": form,
-        "save": save if save.is_bound else RuleSaveForm(initial=asks, **given),
-        "in_force": limits_in_words(fund),
-        "needs_donor": fund.restricted and bool(left_in(fund, held(fund.program))),
-    }
-    page = table_page(
-        request, TrialTable, shown_rows(request, trial), "funds/rule.html", extra=extra
+    return page.answer(
+        owner=capital(fund.name),
+        back=reverse("funds:fund_page", args=[fund.pk]),
+        in_force=limits_in_words(fund),
+        needs_donor=fund.restricted and bool(left_in(fund, held(fund.program))),
     )
-    page.status_code = 422 if save.errors or form.errors else 200
-    return page
+
+
+class RulePage:
+    """The page that edits a rule: as typed in the address, tried, and sent to be put in force.
+
+    `is_new` is a fund that isn't open yet, whose rule nothing is compared with.
+    """
+
+    def __init__(
+        self,
+        request: StaffRequest,
+        program: Program,
+        fund: restrictions.Fund,
+        *,
+        version: int,
+        is_new: bool = False,
+    ) -> None:
+        self.request, self.program, self.fund, self.is_new = request, program, fund, is_new
+        given: dict[str, Any] = {"rule": fund.rule, "choices": choices_for(program, fund.rule)}
+        asks = {"version": version}
+        self.save = RuleSaveForm(request.POST or None, initial=asks, **given)
+        typed = request.POST or (request.GET if "try" in request.GET else None)
+        self.form = RuleForm(typed, **given)
+
+    def answer(self, **words: object) -> HttpResponse:
+        """Return the page, with what its template says of the fund."""
+        rule = self.form.cleaned_data["rule"] if self.form.is_valid() else self.fund.rule
+        trial = trial_of(self.program, self.fund, rule, in_force=not self.is_new)
+        extra = {"form": self.form, "save": self.save, "name": self.fund.name} | words
+        extra |= trial_context(self.request, trial, rule)
+        rows = shown_rows(self.request, trial)
+        page = table_page(self.request, TrialTable, rows, "funds/rule.html", extra=extra)
+        page.status_code = 422 if self.save.errors or self.form.errors else 200
+        return page
 
 
 def shown_rows(request: StaffRequest, trial: Trial) -> list[Row]:

@@ -1,4 +1,4 @@
-"""The open work of a program, as a rule is tried on it: six queries, however many cars."""
+"""The open work of a program and its likely cost, as a rule is tried on it: six queries, however many cars."""
 
 from __future__ import annotations
 
