@@ -32,6 +32,7 @@ from program.ledger.chart import Kind, Role
 from program.statements.functional import NAMES, classes, expenses, totals
 from program.statements.rows import Row, Sheet, line, moved, over, plain, summed
 from program.statements.statements import ActivityLine, activities, added
+from shared.money import usd
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -87,6 +88,7 @@ def activities_sheet(books: Books, earlier: Books) -> Sheet:
         name="activities",
         title="Activities",
         lead="What changed the net assets, with and without donor restriction.",
+        sum=f"Changed by {usd(this.change.total)} to {usd(this.closing.total)}.",
         first="Line",
         columns=COLUMNS,
         rows=(

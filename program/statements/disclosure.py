@@ -129,10 +129,12 @@ def gifts_sheet(books: Books) -> Sheet:
         for gift in found
     ]
     parts = ("opening", "received", "used", "other", "closing", "restricted")
+    together = [sum(getattr(gift, part) for gift in found) for part in parts]
     return Sheet(
         name="in-kind",
         title="Gifts in kind",
         lead="Gifts of parts, vehicles and skilled work: received, used and on hand.",
+        sum=f"{usd(together[1])} received, {usd(together[4])} on hand.",
         first="Category",
         columns=(
             *("At the start", "Received", "Used", "Sold or written off", "On hand"),
@@ -140,7 +142,7 @@ def gifts_sheet(books: Books) -> Sheet:
         ),
         rows=(
             *rows,
-            summed("Together", [sum(getattr(g, part) for g in found) for part in parts]),
+            summed("Together", together),
         ),
         notes=tuple(
             f"{gift.category.name}: {gift.category.valued} {_used_for(gift.functions)}"

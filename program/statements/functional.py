@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Final
 
 from program.ledger.chart import Function, Kind
 from program.statements.rows import Sheet, line, moved, summed
+from shared.money import usd
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -90,6 +91,7 @@ def functional_sheet(books: Books) -> Sheet:
         name="functional",
         title="Functional expenses",
         lead="What was spent, by account and by what it was for.",
+        sum=f"{usd(sum(together))} spent, {usd(together[0])} of it on the program.",
         first="Account",
         columns=(*(NAMES[name] for name in heads), "Total"),
         rows=(*rows, summed("Together", [*together, sum(together)])),

@@ -138,6 +138,7 @@ def cases_sheet(books: Books, found: Outlays, handed_back: int) -> Sheet:
         name="cases",
         title="Cost of each case",
         lead="What each case cost in money and in gifts; what belongs to no case stands below.",
+        sum=f"{usd(found.of_cases)} for cases, {usd(found.without.total)} for none.",
         first="Case",
         columns=(*HEADS.values(), "Total"),
         rows=(

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 
 from program.ledger.chart import Kind, Role
 from program.statements.rows import Row, Sheet, capital, held, line, over, plain, summed
+from shared.money import usd
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -109,6 +110,7 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
     names = {code: account.name for code, account in books.chart.items()}
     funds = {code: capital(fund.name) for code, fund in books.funds.items()}
     both = (found, earlier)
+    owned = sum(found.assets.values())
     owed = [sum(one.liabilities.values()) for one in both]
     rows = [
         over("What it owns", 2),
@@ -120,11 +122,14 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
         over("Without donor restriction", 2),
         line("Kept by the board as a reserve", [plain(one.designated) for one in both]),
         line("For any purpose", [plain(one.undesignated) for one in both]),
-        over("With donor restriction", 2),
+        summed("Without donor restriction together", [one.without for one in both]),
+        over("With donor restriction, for a purpose", 2),
         *_beside(books, funds, [one.purpose for one in both], "fund"),
-        *_beside(books, funds, [one.time for one in both], "fund", after=", from a day on"),
-        summed("For a purpose", [sum(one.purpose.values()) for one in both]),
-        summed("For a time", [sum(one.time.values()) for one in both]),
+        summed("For a purpose together", [sum(one.purpose.values()) for one in both]),
+        over("With donor restriction, for a time", 2),
+        *_beside(books, funds, [one.time for one in both], "fund"),
+        summed("For a time together", [sum(one.time.values()) for one in both]),
+        summed("With donor restriction together", [one.with_ for one in both]),
         summed("Net assets", [one.net_assets for one in both]),
         summed(
             "Liabilities and net assets",
@@ -135,6 +140,7 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
         name="position",
         title="Financial position",
         lead="What the program owns and owes at the end of the last day.",
+        sum=f"Owns {usd(owned)}, owes {usd(owed[0])}: net assets of {usd(found.net_assets)}.",
         first="Line",
         columns=("This year", "Year before"),
         rows=tuple(rows),
@@ -150,10 +156,9 @@ def _beside(
     names: Mapping[str, str],
     both: Sequence[Mapping[str, int]],
     of: str,
-    after: str = "",
 ) -> Iterable[Row]:
     """Return a row for each code that has a figure now or had one a year before."""
     this, last = both
     for code in sorted({*this, *last}):
         now = held(books, this.get(code, 0), **{of: code})
-        yield line(f"{names[code]}{after}", [now, plain(last.get(code, 0))], code=code)
+        yield line(names[code], [now, plain(last.get(code, 0))], code=code)

@@ -47,7 +47,15 @@ if TYPE_CHECKING:
     from program.statements.ties import Tie
     from shared.accounts.models import Program, User
 
-NAMES: Final = ("trial", "activities", "position", "functional", "funds", "in-kind", "cases")
+TITLES: Final = {
+    "trial": "Trial balance",
+    "activities": "Activities",
+    "position": "Financial position",
+    "functional": "Functional expenses",
+    "funds": "Funds",
+    "in-kind": "Gifts in kind",
+    "cases": "Cost of each case",
+}
 
 
 @dataclass(frozen=True)
@@ -99,7 +107,7 @@ class Report:
         return ties(found)
 
     def sheet(self, name: str) -> Sheet:
-        """Return one statement by its name, one of `NAMES`."""
+        """Return one statement by its name, a key of `TITLES`."""
         made = {
             "trial": lambda: trial_sheet(self.books),
             "activities": lambda: activities_sheet(self.books, self.earlier),
@@ -115,7 +123,7 @@ class Report:
 
     @property
     def sheets(self) -> list[Sheet]:
-        return [self.sheet(name) for name in NAMES]
+        return [self.sheet(name) for name in TITLES]
 
     @cached_property
     def _funds(self) -> dict[str, PureFund]:

@@ -62,23 +62,19 @@ class Row:
 
 @dataclass(frozen=True, kw_only=True)
 class Sheet:
-    """One statement. `lead` says what it is, `notes` what a reader has to know beside it."""
+    """One statement.
+
+    `lead` says what it is, `sum` what it comes to, `notes` what a reader has to know beside it.
+    """
 
     name: str
     title: str
     lead: str
+    sum: str
     first: str
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
-
-    @property
-    def ends(self) -> list[tuple[str, Figure]]:
-        """The figures of the last row, each with its column's head."""
-        if not self.rows:
-            return []
-        pairs = zip(self.columns, self.rows[-1].figures, strict=True)
-        return [(head, figure) for head, figure in pairs if figure is not None]
 
 
 def line(label: str, figures: Sequence[Figure | None], code: str = "") -> Row:

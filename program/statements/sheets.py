@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 from program.ledger.chart import Role
 from program.statements.rows import Figure, Sheet, capital, held, line, over, plain, summed
 from program.statements.statements import fund_lines, trial_balance
+from shared.money import usd
 
 if TYPE_CHECKING:
     from program.statements.statements import Books
@@ -41,6 +42,7 @@ def trial_sheet(books: Books) -> Sheet:
         name="trial",
         title="Trial balance",
         lead="What each account holds at the end of the last day.",
+        sum=f"Debits {usd(together[0])}, credits {usd(together[1])}.",
         first="Account",
         columns=("Debit", "Credit"),
         rows=(*rows, summed("Together", together)),
@@ -71,6 +73,7 @@ def funds_sheet(books: Books) -> Sheet:
         name="funds",
         title="Funds",
         lead="How each fund came from the first day to the last, goods included.",
+        sum=f"{usd(together[-1])} free, {usd(together[-2])} set aside.",
         first="Fund",
         columns=(
             *("At the start", "Came in", "Went out", "Moved", "At the end"),

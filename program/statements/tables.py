@@ -32,7 +32,7 @@ class FigureColumn(Column):
         figure = record.figures[self.place]
         if figure is None:
             return ""
-        written = handback.money(figure.cents)
+        written = handback.money(figure.cents if record.look else figure.cents or None)
         where = "" if figure.plain or not figure.cents else table.journal(figure)
         return format_html('<a href="{}">{}</a>', where, written) if where else written
 

@@ -15,7 +15,7 @@ from program.ledger.csv_text import amount, csv_text
 from program.ledger.models import Fund
 from program.statements.forms import SpanForm
 from program.statements.pdf import Printed, paper
-from program.statements.queries import NAMES, Report
+from program.statements.queries import TITLES, Report
 from program.statements.spans import offered
 from program.statements.tables import SheetTable
 from shared.accounts.access import StaffRequest, requires
@@ -46,7 +46,7 @@ def statement(request: StaffRequest, name: str) -> HttpResponse:
     report, shown = _asked(request)
     sheet = _sheet(report, name)
     funds = {fund.code: fund for fund in Fund.objects.for_user(request.user)}
-    shown |= {"sheet": sheet, "table": SheetTable(sheet, funds), "names": NAMES}
+    shown |= {"sheet": sheet, "table": SheetTable(sheet, funds), "titles": TITLES.items()}
     return render(request, "statements/statement.html", shown)
 
 
@@ -109,7 +109,7 @@ def _decimal(figure: Figure | None) -> Decimal | None:
 
 
 def _sheet(report: Report, name: str) -> Sheet:
-    if name not in NAMES:
+    if name not in TITLES:
         raise Http404
     return report.sheet(name)
 

@@ -33,27 +33,21 @@ def booked(
     held: Sequence[Transfer],
     chart: Chart = CHART,
     funds: Mapping[str, Fund] = FUNDS,
-    functions: Mapping[str, str] | None = None,
-    **days: date,
+    days: Mapping[str, date] = YEAR,
 ) -> Books:
-    """Return the books of a span, of the year unless other days are given.
-
-    `functions` names the class of an expense account where it isn't the usual one.
-    """
-    span = YEAR | days
-    within = [one for one in held if span["from_on"] <= one.on <= span["until_on"]]
+    """Return the books of a span, of the year unless other days are given."""
+    within = [one for one in held if days["from_on"] <= one.on <= days["until_on"]]
     named: Counter[tuple[str, str, str]] = Counter()
     for (fund, code), cents in balances(within).cells.items():
         if chart[code].kind == Kind.EXPENSE:
-            usual = chart[code].function.value
-            named[fund, code, (functions or {}).get(code, usual)] += cents
+            named[fund, code, chart[code].function.value] += cents
     return Books(
         chart=chart,
         funds=funds,
-        before=balances(one for one in held if one.on < span["from_on"]),
-        now=balances(one for one in held if one.on <= span["until_on"]),
+        before=balances(one for one in held if one.on < days["from_on"]),
+        now=balances(one for one in held if one.on <= days["until_on"]),
         functions=dict(named),
-        **span,
+        **days,
     )
 
 

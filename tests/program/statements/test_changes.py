@@ -21,7 +21,7 @@ LAST = {"from_on": date(2025, 1, 1), "until_on": date(2025, 12, 31)}
 
 def rows(*held: object) -> dict[str, list[int | None]]:
     every = [*HELD, *held]
-    sheet = activities_sheet(booked(every), booked(every, **LAST))  # type: ignore[arg-type]  # transfers
+    sheet = activities_sheet(booked(every), booked(every, days=LAST))  # type: ignore[arg-type]  # transfers
     return {
         row.name: [figure and figure.cents for figure in row.figures]  # type: ignore[misc]  # or None
         for row in sheet.rows

@@ -41,7 +41,7 @@ def test_a_textbook_month_gives_the_printed_trial_balance(case_id: str) -> None:
     expected = published()[case_id].expected
     held = journal(case_id)
     totals = (expected["total_debits"] * 100, expected["total_credits"] * 100)
-    assert sides(booked(held, names_chart(held), **MONTH)) == totals
+    assert sides(booked(held, names_chart(held), days=MONTH)) == totals
 
 
 def test_a_textbook_month_earns_what_is_printed_without_being_closed() -> None:
@@ -50,7 +50,7 @@ def test_a_textbook_month_earns_what_is_printed_without_being_closed() -> None:
     expected = published()["TB-03"].expected
     held = journal("TB-02")
     chart = names_chart(held)
-    books = booked(held, chart, **MONTH)
+    books = booked(held, chart, days=MONTH)
     earned = [line.total for line in activities(books).lines if line.account != "Dividends"]
     assert sum(earned) == expected["net_income"] * 100
     retained = -expected["post_closing_balances_dr_positive"]["Retained earnings"] * 100

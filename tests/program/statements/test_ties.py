@@ -50,7 +50,7 @@ def test_a_trial_balance_out_on_one_side_is_told_with_both_sums() -> None:
     # OpenStax Vol. 1 sec. 3.6 (text-seen): dividends of 100 on the credit side put it out by 200.
     expected = published()["TB-11"].expected
     held = journal("TB-01")
-    books = booked(held, names_chart(held), **MONTH)
+    books = booked(held, names_chart(held), days=MONTH)
     wrong = [
         TrialLine(account=line.account, debit=line.credit, credit=line.debit)
         if line.account == "Dividends"
