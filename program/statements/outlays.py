@@ -155,7 +155,7 @@ def _cost_notes(handed_back: int, cost: int | None) -> tuple[str, ...]:
     if cost is None:
         return ("No car was handed back within these days, so there is no cost for each.",)
     cars = "One car was" if handed_back == 1 else f"{handed_back:,} cars were"
-    return (f"{cars} handed back and not returned since: {usd(cost)} of all expenses for each.",)
+    return (f"{cars} handed back and stayed so: {usd(cost)} of all expenses for each.",)
 
 
 def _costs(books: Books, one: CaseCost, heads: Sequence[Sort]) -> list[Figure]:

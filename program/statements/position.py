@@ -126,9 +126,7 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
         over("With donor restriction, for a purpose", 2),
         *_beside(books, funds, [one.purpose for one in both], "fund"),
         summed("For a purpose together", [sum(one.purpose.values()) for one in both]),
-        over("With donor restriction, for a time", 2),
-        *_beside(books, funds, [one.time for one in both], "fund"),
-        summed("For a time together", [sum(one.time.values()) for one in both]),
+        *_for_a_time(books, funds, both),
         summed("With donor restriction together", [one.with_ for one in both]),
         summed("Net assets", [one.net_assets for one in both]),
         summed(
@@ -149,6 +147,15 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
             "A fund “for a time” is one whose donor named days and no purpose.",
         ),
     )
+
+
+def _for_a_time(books: Books, names: Mapping[str, str], both: Sequence[Position]) -> list[Row]:
+    """Return the funds whose donors named days alone; most programs have none."""
+    rows = [*_beside(books, names, [one.time for one in both], "fund")]
+    if not rows:
+        return []
+    together = summed("For a time together", [sum(one.time.values()) for one in both])
+    return [over("With donor restriction, for a time", 2), *rows, together]
 
 
 def _beside(

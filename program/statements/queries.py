@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
@@ -37,9 +36,10 @@ from program.statements.statements import (
 from program.statements.ties import Found, ties
 from shared.policy.queries import policies
 from vehicles.custody.conditions import Step
-from vehicles.custody.models import Condition
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from program.ledger.restrictions import Fund as PureFund
     from program.statements.outlays import Outlays
     from program.statements.position import Position
@@ -147,12 +147,11 @@ class Report:
 
     @property
     def _handed_back(self) -> int:
-        """How many cars were handed back within the span and stayed with their households."""
-        rows = Condition.objects.filter(program=self.program, step=Step.HANDED_BACK)
-        zone = self.program.zone
-        first = dt.datetime.combine(self.from_on, dt.time.min, zone)
-        after = dt.datetime.combine(self.until_on + ONE_DAY, dt.time.min, zone)
-        return rows.filter(since_at__gte=first, since_at__lt=after).count()
+        """How many cases were closed within the span whose car is back with its household."""
+        closed = Case.objects.filter(
+            program=self.program, closed_on__range=(self.from_on, self.until_on)
+        )
+        return closed.filter(vehicle__condition__step=Step.HANDED_BACK).count()
 
 
 def _books(

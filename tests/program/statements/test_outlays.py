@@ -85,7 +85,7 @@ def test_cases_that_the_reader_may_not_see_are_one_line_of_the_same_sum() -> Non
 def test_the_sheet_says_what_each_car_cost_and_that_none_went_home() -> None:
     found = outlays({(1, "6010"): 50_000}, NUMBERS, {"7010": 10_000})
     assert cases_sheet(booked([]), found, 2).notes == (
-        "2 cars were handed back and not returned since: $300.00 of all expenses for each.",
+        "2 cars were handed back and stayed so: $300.00 of all expenses for each.",
     )
     assert cases_sheet(booked([]), found, 0).notes == (
         "No car was handed back within these days, so there is no cost for each.",
