@@ -24,7 +24,7 @@ class Command(BaseCommand):
         failed = sum(self._check(program, shown) for program in Program.objects.order_by("pk"))
         if failed:
             checks = "One check fails." if failed == 1 else f"{failed} checks fail."
-            raise CommandError(f"{checks} Restore a copy of the books, or correct what is named.")
+            raise CommandError(f"{checks} Correct what is named, or restore a copy.")
         self.stdout.write("The books hold.")
 
     def _check(self, program: Program, shown: int | None) -> int:
