@@ -1,8 +1,10 @@
-"""The open work of a program and its likely cost, as a rule is tried on it: six queries, however many cars."""
+"""The open work of a program and its likely cost: six queries, however many cars."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+
+from django.db.models import Prefetch
 
 from program.cases.models import Case
 from program.funds.trying import Work
@@ -10,12 +12,25 @@ from program.ledger.queries import standing_commitments
 from program.ledger.spending import spends_of
 from vehicles.intake.models import Intake
 from vehicles.repairs.costs import lines_of, rates_of
-from vehicles.repairs.models import RepairItem
+from vehicles.repairs.models import Need, RepairItem
 
 if TYPE_CHECKING:
     import datetime as dt
 
     from shared.accounts.models import Program
+
+# What a price and a rule look at; the rest of a need is long to read, and not asked here.
+ASKED = (
+    "item_id",
+    "state",
+    "kind",
+    "system",
+    "given",
+    "quantity",
+    "price_cents",
+    "price_low_cents",
+    "price_high_cents",
+)
 
 
 def open_work(program: Program, on: dt.date) -> list[Work]:
@@ -50,7 +65,8 @@ def _items(program: Program) -> list[tuple[Case, list[RepairItem]]]:
     by_vehicle = {case.vehicle_id: case for case in cases.select_related("household")}
     by_case: dict[str, list[RepairItem]] = {}
     rows = RepairItem.objects.open().filter(program=program, intake__in=stays)
-    for item in rows.prefetch_related("needs").order_by("pk"):
+    needs = Prefetch("needs", queryset=Need.objects.only(*ASKED))
+    for item in rows.prefetch_related(needs).order_by("pk"):
         if case := by_vehicle.get(stays[item.intake_id]):
             by_case.setdefault(case.number, []).append(item)
     by_number = {case.number: case for case in by_vehicle.values()}

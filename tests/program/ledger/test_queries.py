@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from program.funds.queries import fund_flags, fund_rows, limits_in_words, money_lines
 from program.ledger.queries import (
     free_cents,
     held,
@@ -50,7 +49,6 @@ def test_another_programs_money_is_not_counted() -> None:
     general()
     other = make_program(name="Other garage")
     assert transfers(other) == []
-    assert fund_rows(other, held(other)) == []
 
 
 def test_a_fund_is_read_with_its_rule() -> None:
@@ -60,41 +58,6 @@ def test_a_fund_is_read_with_its_rule() -> None:
     pure = pure_fund(fund)
     assert (pure.code, pure.restricted, pure.rule.systems) == ("WIN", True, frozenset({"tires"}))
     assert pure_funds([fund]) == {"WIN": pure}
-
-
-@pytest.mark.parametrize(
-    ("fields", "words"),
-    [
-        ({"rule": {"systems": ["tires", "brakes"]}}, "It pays only for brakes or tires."),
-        ({"purpose": "Anything."}, "Anything."),
-        ({}, "Anything the program does."),
-        ({"restricted": True}, "For a purpose."),
-        ({"rule": {"until_on": "2026-12-31"}}, "It ends on Thursday, December 31, 2026."),
-        ({"rule": {"from_on": "2026-12-01"}}, "It starts on Tuesday, December 1, 2026."),
-    ],
-)
-def test_what_a_fund_may_pay_for_is_said(fields: dict[str, object], words: str) -> None:
-    assert limits_in_words(make_fund(**fields)) == words
-
-
-def test_a_funds_book_runs_and_shows_the_newest_first() -> None:
-    fund = general()
-    make_entry(("6010", "1010", 4_000, fund), what="Front pads", on="2026-12-01")
-    make_entry(("1210", "4110", 700, fund), what="Hose given", on="2026-12-02")
-    lines = money_lines(fund)
-    assert [(line.what, line.change, line.free) for line in lines] == [
-        ("Hose given", 0, 6_000),
-        ("Front pads", -4_000, 6_000),
-        ("Gift", 10_000, 10_000),
-    ]
-    assert lines[0].free == free_cents([fund], held(make_program()))["GEN"]
-
-
-def test_each_fund_is_listed_with_what_is_set_aside() -> None:
-    fund = general()
-    make_entry(("9010", "9020", 3_000, fund))
-    (row,) = fund_rows(make_program(), held(make_program()))
-    assert (row.name, row.there, row.set_aside, row.free) == ("General fund", 10_000, 3_000, 7_000)
 
 
 def test_commitments_stand_until_they_are_released() -> None:
@@ -111,11 +74,3 @@ def test_commitments_stand_until_they_are_released() -> None:
             released_by=released,
         )
     assert [row.item_id for row in standing_commitments(make_program())] == [1]
-
-
-def test_a_fund_below_zero_is_flagged_and_no_other() -> None:
-    fund = general(1_000)
-    make_fund(code="NEW")
-    make_entry(("6010", "1010", 1_250, fund))
-    (flag,) = fund_flags(make_program(), held(make_program()))
-    assert str(flag.sentence) == "The general fund is $2.50 below zero."
