@@ -97,6 +97,7 @@ class DraftTable(CostTable):
 
     caption: ClassVar[str] = "Costs of this claim"
     tick = Column(verbose_name="Claim it", accessor="ticked", orderable=False)
+    on = DateColumn(verbose_name="Day", footer="Sum")  # not narrow: it does not name its row
 
     class Meta:
         sequence = ("tick", "...")
@@ -108,7 +109,7 @@ class DraftTable(CostTable):
             '<label class="pick" for="cost-{}"><input type="checkbox" id="cost-{}" name="chosen"'
             ' value="{}" form="choose"{}><span class="sr">Claim entry {}, {}</span></label>',
             *(record.id, record.id, record.id, record.id),
-            format_html(" checked") if value else "",
+            format_html(" {}", "checked") if value else "",
             *(record.entry, record.what),
         )
 
