@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from io import BytesIO, StringIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.db import connection
@@ -26,7 +26,6 @@ from tests.program.ledger.books import STATEMENTS, books
 from tests.vehicles.pages import BACKEND, sign_in, words
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
     from django.test import Client
 
     from program.models import Case, Fund
@@ -50,7 +49,7 @@ def sheet(client: Client, name: str) -> list[list[str]]:
     return list(csv.reader(StringIO(response.content.decode())))
 
 
-def pages(response: HttpResponse) -> list[str]:
+def pages(response: Any) -> list[str]:
     return [page.extract_text() for page in PdfReader(BytesIO(response.content)).pages]
 
 
@@ -233,7 +232,9 @@ def test_a_case_that_a_tie_withholds_is_counted_and_not_named(client: Client) ->
     general, _ = books()
     case = make_case()
     spend(general, case, 4_000)
-    Tie.objects.create(program=case.program, user=user, household=case.household)
+    household = case.household
+    assert household is not None
+    Tie.objects.create(program=case.program, user=user, household=household)
     text = shown(client, "cases")
     assert case.number not in text
     assert "Withheld from you 40.00" in text
