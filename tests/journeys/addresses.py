@@ -18,11 +18,16 @@ from sponsors.models import Appeal, Reservation, Sponsor
 from sponsors.pledges.queries import pledges_of
 from sponsors.portal.queries import wishes
 from sponsors.register.actions import give_portal_link, stop_link
+from tests.journeys.bank_pages import bank
+from tests.journeys.budget_pages import budgets
+from tests.journeys.closing_pages import months
 from tests.journeys.decided import decisions
+from tests.journeys.grants_pages import grants
 from tests.journeys.laid_out import days
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
 from tests.journeys.priced import estimates
 from tests.journeys.reports_pages import reports
+from tests.journeys.statements_pages import statements
 from tests.journeys.worked_in import bays_and_wheels
 from tests.vehicles.pages import BACKEND
 from vehicles.custody.kinds import ContentKind
@@ -103,7 +108,12 @@ def _office() -> Rows:
         *_plans(),
         *decisions(),
         *days(),
+        *months(case.program, User.objects.get(username="jonas")),
+        *grants(case.program, User.objects.get(username="jonas")),
+        *bank(),
+        *budgets(),
         *reports(case.program),
+        *statements(),
     ]
 
 
