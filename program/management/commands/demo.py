@@ -27,6 +27,7 @@ from program.cases.models import Case
 from program.importing.actions import import_folder
 from program.importing.shifting import weeks_from, write_shifted
 from program.importing.states import ImportState
+from program.management.demo_books import make_books
 from program.management.demo_people import SIGN_INS, make_people
 from program.planning.queries import newest_plan
 from program.planning.sheet import week_sheet
@@ -123,6 +124,7 @@ class Command(BaseCommand):
             program = imported.program
             Program.objects.filter(pk=program.pk).update(is_demo=True)
             make_people(program)
+            make_books(program)
         new = sum(count["new"] for count in imported.counts.values())
         known = sum(count["known"] for count in imported.counts.values())
         self.console.print(f"Sheets: {new:,} rows new, {known:,} known.")

@@ -1,0 +1,114 @@
+"""What the treasurer of the demonstration has done already: a grant, two gifts, months shut.
+
+All of it is invented, and goes through the same actions as what a person types.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Final
+from uuid import UUID, uuid5
+
+from program.closing.actions import shut_month, tick_step
+from program.closing.kinds import StepKind
+from program.closing.queries import shut_months
+from program.gifts.actions import enter_offer, refuse_offer
+from program.gifts.states import OfferState
+from program.grants.models import Grant
+from program.grants.states import ClaimCycle, GrantPays
+from program.grants.writing import Award, add_grant
+from program.ledger.fiscal import first_of, months
+from program.ledger.models import Entry, Fund
+from shared.accounts.models import User
+
+if TYPE_CHECKING:
+    from shared.accounts.models import Program
+
+#: Whose keys these are, so that a second start of the demonstration writes nothing twice.
+SPACE: Final = UUID("6f1f1f0a-2f0b-5c37-9d2b-7f6f4f6d2a10")
+GRANT: Final = "ORR"
+OPEN_DAYS: Final = 92  # so long ago the last shut month ended, at least
+ON_PAPER: Final = "Done on paper, before the books came here."
+
+
+def make_books(program: Program) -> None:
+    """Write what is missing; what is there stays as it is."""
+    jonas, imke = (User.objects.get(username=name) for name in ("jonas", "imke"))
+    _grant(program, jonas)
+    _gifts(program, enters=imke, decides=jonas)
+    _months(program, jonas)
+
+
+def _grant(program: Program, by: User) -> None:
+    fund = Fund.objects.filter(program=program, code=GRANT).first()
+    if fund is None or fund.lapses_on is None or Grant.objects.filter(fund=fund).exists():
+        return
+    award = Award(
+        funder="Orrin County",
+        number="OC-114",
+        cents=400_000,
+        pays=GrantPays.AHEAD,
+        own_percent=0,
+        accounts=("6010", "6030"),
+        cycle=ClaimCycle.QUARTERLY,
+        due_days=30,
+        begins_on=fund.opened_on,
+        ends_on=fund.lapses_on,
+        terms="Parts and work elsewhere for households in Orrin County who drive to work.",
+    )
+    add_grant(
+        program=program,
+        award=award,
+        fund=fund,
+        fund_code="",
+        fund_name="",
+        client_key=uuid5(SPACE, "grant"),
+        by=by,
+    )
+
+
+def _gifts(program: Program, *, enters: User, decides: User) -> None:
+    """Enter one gift that waits for a yes, and one that names a person, which is refused."""
+    today = program.today()
+    enter_offer(
+        program=program,
+        client_key=uuid5(SPACE, "tires"),
+        by=enters,
+        giver="Alder Grange",
+        cents=60_000,
+        income="4020",
+        on=today - dt.timedelta(days=4),
+        terms="For tires and brakes, before the snow.",
+        fund_name="Alder Grange gift",
+        rule={"systems": ["brakes", "tires"]},
+    )
+    named = enter_offer(
+        program=program,
+        client_key=uuid5(SPACE, "named"),
+        by=enters,
+        giver="P. Hartwell",
+        cents=25_000,
+        income="4010",
+        on=today - dt.timedelta(days=11),
+        terms="Only for my neighbor’s car.",
+        fund_name="Hartwell gift",
+        arrived=False,
+    )
+    if named.state == OfferState.OFFERED:
+        reason = "Meant for one person. Told him what an open gift could do."
+        refuse_offer(offer=named, reason=reason, version=named.version, by=decides)
+
+
+def _months(program: Program, by: User) -> None:
+    """Shut the months that are long over, oldest first, each line of the list ticked."""
+    oldest = Entry.objects.filter(program=program).order_by("on").first()
+    if oldest is None:
+        return
+    last = first_of(program.today() - dt.timedelta(days=OPEN_DAYS)) - dt.timedelta(days=1)
+    shut = shut_months(program)
+    for month in months(oldest.on, last):
+        if month in shut:
+            continue
+        for kind in StepKind:
+            tick_step(program=program, month=month, kind=kind, note=ON_PAPER, by=by)
+        shut_month(program=program, month=month, by=by)

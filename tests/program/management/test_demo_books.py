@@ -1,0 +1,66 @@
+"""What the demonstration's treasurer has done already."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+import time_machine
+
+from program.gifts.states import OfferState
+from program.management.demo_books import make_books
+from program.models import CloseStep, Grant, Offer, ShutMonth
+from shared.accounts.roles import RoleKind
+from tests.factories import make_entry, make_fund, make_program, make_user
+
+if TYPE_CHECKING:
+    from shared.models import Program
+
+pytestmark = pytest.mark.django_db
+TODAY = "2026-11-30 15:00:00+00:00"
+
+
+@pytest.fixture
+def program() -> Program:
+    make_user(RoleKind.TREASURER, username="jonas")
+    make_user(RoleKind.COORDINATOR, username="imke")
+    county = make_fund(
+        code="ORR",
+        name="Orrin County commuter grant",
+        restricted=True,
+        opened_on=date(2026, 1, 2),
+        lapses_on=date(2026, 12, 31),
+    )
+    make_entry(("1010", "4030", 200_000, county), on=date(2026, 6, 2))
+    return make_program()
+
+
+@time_machine.travel(TODAY, tick=False)
+def test_a_grant_two_gifts_and_the_months_long_over(program: Program) -> None:
+    make_books(program)
+    assert Grant.objects.get().fund.code == "ORR"
+    states = dict(Offer.objects.values_list("giver", "state"))
+    assert states == {
+        "Alder Grange": OfferState.OFFERED,
+        "P. Hartwell": OfferState.REFUSED,
+    }
+    shut = ShutMonth.objects.order_by("month").values_list("month", flat=True)
+    assert [str(month) for month in shut] == ["2026-06-01", "2026-07-01"]
+
+
+@time_machine.travel(TODAY, tick=False)
+def test_a_second_start_writes_nothing_twice(program: Program) -> None:
+    for _ in range(2):
+        make_books(program)
+    counts = [rows.objects.count() for rows in (Grant, Offer, ShutMonth, CloseStep)]
+    assert counts == [1, 2, 2, 14]
+
+
+@time_machine.travel(TODAY, tick=False)
+def test_without_books_nothing_is_shut() -> None:
+    make_user(RoleKind.TREASURER, username="jonas")
+    make_user(RoleKind.COORDINATOR, username="imke")
+    make_books(make_program())
+    assert not ShutMonth.objects.exists()
+    assert not Grant.objects.exists()
