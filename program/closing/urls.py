@@ -12,6 +12,7 @@ DUTY = "duties/<int:year>/<slug:code>/"
 urlpatterns = [
     path("", views.month_list, name="month_list"),
     path("duties/", views.duties, name="duties"),
+    path("duties/<int:year>/", views.duties_file, name="duties_file"),
     path(DUTY, views.duty_record, name="duty_record"),
     path(f"{DUTY}undo/", views.duty_undo, name="duty_undo"),
     path(MONTH, views.month_page, name="month_page"),

@@ -15,10 +15,11 @@ from program.closing.duties import Standing, load
 from program.closing.forms import DutyForm, OpenForm, TickForm, UndoForm
 from program.closing.gathering import step_rows
 from program.closing.kinds import StepKind
+from program.closing.pdf import duties_sheet
 from program.closing.steps import TITLES, MonthState, named
 from program.closing.tables import MonthTable
 from program.ledger.access import BOOKS, program_of
-from program.ledger.fiscal import MONTHS, last_of
+from program.ledger.fiscal import MONTHS, first_of, last_of
 from program.papers.queries import without_paper_between
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE, RoleKind
@@ -28,7 +29,6 @@ from shared.htmx import answer, go, refused
 
 READ = ("GET", "HEAD", "POST")
 NEXT = (Standing.SOON, Standing.AHEAD)
-WORK = (MonthState.READY, MonthState.OPEN)
 
 
 # ---- months ----
@@ -46,7 +46,7 @@ def month_list(request: StaffRequest) -> HttpResponse:
         "year": year,
         "span": queries.span_of(program, year, today),
         "rows": rows,
-        "next": next((row for row in rows if row.state in WORK), None),
+        "next": next(iter(queries.open_before(program, first_of(today))), None),
         "all_shut": all(row.state is MonthState.SHUT for row in rows),
         "table": MonthTable(rows),
     }
@@ -177,6 +177,22 @@ def duties(request: StaffRequest) -> HttpResponse:
         "may": request.user.is_any_of(BOOKS),
     }
     return render(request, "closing/duties.html", context)
+
+
+@require_safe
+@requires(*OFFICE)
+def duties_file(request: StaffRequest, year: int) -> HttpResponse:
+    """Return the year's duties as one sheet for the wall."""
+    if year not in YEARS:
+        raise Http404
+    program = program_of(request)
+    today = program.today()
+    rows = queries.duty_rows(program, year, today)
+    content = duties_sheet(rows, year=year, garage=program.name, day=today)
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="duties-{year}.pdf"'
+    response["Cache-Control"] = "no-store"
+    return response
 
 
 @require_http_methods(READ)

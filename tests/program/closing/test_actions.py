@@ -44,7 +44,12 @@ def refused(call: Any, **fields: Any) -> list[str]:
 
 
 def tick(kind: StepKind, **fields: Any) -> CloseStep:
-    defaults = {"program": make_program(), "month": OCTOBER, "kind": kind, "by": make_user()}
+    defaults: dict[str, Any] = {
+        "program": make_program(),
+        "month": OCTOBER,
+        "kind": kind,
+        "by": make_user(),
+    }
     return tick_step(**defaults | fields)
 
 
@@ -78,7 +83,7 @@ def test_a_line_with_nothing_to_check_is_ticked_as_well() -> None:
 
 def test_a_tick_is_taken_back_with_a_reason_and_stays_on_record() -> None:
     tick(StepKind.CORES)
-    asked = {"month": OCTOBER, "kind": StepKind.CORES}
+    asked: dict[str, Any] = {"month": OCTOBER, "kind": StepKind.CORES}
     assert refused(undo_step, because=" ", **asked) == ["Say why the tick is taken back."]
     undo_step(program=make_program(), because="A slip came.", by=make_user(), **asked)
     assert ticks(make_program(), OCTOBER) == {}
@@ -132,7 +137,7 @@ def test_a_shut_month_keeps_its_ticks_as_they_are() -> None:
     user = treasurer()
     shut(OCTOBER, user)
     sentence = ["October 2026 is shut. Open it first, with a reason."]
-    asked = {"month": OCTOBER, "kind": StepKind.BANK}
+    asked: dict[str, Any] = {"month": OCTOBER, "kind": StepKind.BANK}
     assert refused(undo_step, because="A slip.", **asked) == sentence
     assert refused(tick_step, **asked) == sentence
 
@@ -177,7 +182,7 @@ def test_the_newest_month_is_opened_first() -> None:
     user = treasurer()
     shut(SEPTEMBER, user)
     shut(OCTOBER, user)
-    asked = {"reason": "A late bill.", "by": user}
+    asked: dict[str, Any] = {"reason": "A late bill.", "by": user}
     assert refused(open_month, month=SEPTEMBER, **asked) == [
         "October 2026 is shut after it. Open the later months first, the newest first."
     ]
@@ -190,7 +195,7 @@ def test_the_newest_month_is_opened_first() -> None:
 
 
 def done(**fields: Any) -> DutyDone:
-    defaults = {
+    defaults: dict[str, Any] = {
         "year": 2026,
         "code": "form-990",
         "on": date(2026, 5, 4),
@@ -226,7 +231,7 @@ def test_a_duty_is_done_once_and_taken_back_once() -> None:
     with pytest.raises(ValidationError) as refusal:
         done()
     assert refusal.value.messages == ["This duty is done already."]
-    asked = {"year": 2026, "code": "form-990"}
+    asked: dict[str, Any] = {"year": 2026, "code": "form-990"}
     undo_duty(program=make_program(), by=make_user(), **asked)
     assert refused(undo_duty, **asked) == ["Nothing is on record of this duty."]
     done()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import partial
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -28,7 +29,7 @@ def test_a_month_is_shut_once() -> None:
 
 
 def test_a_line_is_ticked_once() -> None:
-    asked = {"program": make_program(), "month": OCTOBER, "kind": StepKind.SHELF}
+    asked: dict[str, Any] = {"program": make_program(), "month": OCTOBER, "kind": StepKind.SHELF}
     calls = [partial(tick_step, by=treasurer(), **asked) for _ in range(2)]
     assert at_once(*calls) == ["This line of the list is done already."]
     assert CloseStep.objects.count() == 1
@@ -37,7 +38,12 @@ def test_a_line_is_ticked_once() -> None:
 def test_a_month_is_opened_once() -> None:
     user = treasurer()
     shut(OCTOBER, user)
-    asked = {"program": make_program(), "month": OCTOBER, "reason": "A late bill.", "by": user}
+    asked: dict[str, Any] = {
+        "program": make_program(),
+        "month": OCTOBER,
+        "reason": "A late bill.",
+        "by": user,
+    }
     call = partial(open_month, **asked)
     assert at_once(call, call) == ["October 2026 is not shut."]
     assert ShutMonth.objects.get().opened_by == user
@@ -47,7 +53,7 @@ def test_whoever_books_while_another_shuts_is_in_before_or_refused() -> None:
     fund, user = gift(OCTOBER), treasurer()
     tick_all(OCTOBER, user)
     lines = [Line(debit="6050", credit="1010", cents=5_00, fund=fund)]
-    typed = {"on": date(2026, 10, 31), "what": "Rags", "fact": False, "by": user}
+    typed: dict[str, Any] = {"on": date(2026, 10, 31), "what": "Rags", "fact": False, "by": user}
     booking = [partial(book, lines=lines, key=uuid4(), **typed) for _ in range(3)]
     shutting = partial(shut_month, program=make_program(), month=OCTOBER, by=user)
     refused = at_once(*booking, shutting)

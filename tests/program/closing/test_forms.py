@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from program.closing.forms import DutyForm, OpenForm, TickForm, UndoForm
 from tests.factories import TODAY
@@ -20,7 +21,7 @@ def test_taking_back_and_opening_need_a_reason() -> None:
 
 
 def test_a_duty_is_done_or_does_not_apply() -> None:
-    typed = {"on": "2026-11-30", "note": "No contractor was paid.", "applies": "no"}
+    typed: dict[str, Any] = {"on": "2026-11-30", "note": "No contractor was paid.", "applies": "no"}
     form = DutyForm(typed, today=TODAY)
     assert form.is_valid()
     assert form.cleaned_data == typed | {"on": date(2026, 11, 30), "applies": False}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from datetime import date
+from typing import Any
 
 import pytest
 import time_machine
@@ -90,7 +91,7 @@ def test_a_line_tells_what_was_booked_in_its_month_after_the_tick() -> None:
 
 
 def test_lines_come_in_their_order_with_what_was_taken_back() -> None:
-    asked = {"program": make_program(), "month": OCTOBER, "kind": StepKind.CORES}
+    asked: dict[str, Any] = {"program": make_program(), "month": OCTOBER, "kind": StepKind.CORES}
     tick_step(by=make_user(), **asked)
     undo_step(by=make_user(), because="A slip came.", **asked)
     rows = step_rows(make_program(), OCTOBER)

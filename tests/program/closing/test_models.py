@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 from uuid import UUID
 
 import pytest
@@ -17,13 +18,18 @@ pytestmark = pytest.mark.django_db
 KEY = UUID("0b5f8f0e-6d5a-4b0e-9d43-2f5c7f1f6a11")
 
 
-def step(**fields: object) -> CloseStep:
-    defaults = {"program": make_program(), "month": OCTOBER, "kind": "bank", "by": make_user()}
+def step(**fields: Any) -> CloseStep:
+    defaults: dict[str, Any] = {
+        "program": make_program(),
+        "month": OCTOBER,
+        "kind": "bank",
+        "by": make_user(),
+    }
     return CloseStep(**defaults | fields)
 
 
-def duty(**fields: object) -> DutyDone:
-    defaults = {
+def duty(**fields: Any) -> DutyDone:
+    defaults: dict[str, Any] = {
         "program": make_program(),
         "year": 2026,
         "code": "form-990",
@@ -33,8 +39,8 @@ def duty(**fields: object) -> DutyDone:
     return DutyDone(**defaults | fields)
 
 
-def file(**fields: object) -> YearFile:
-    defaults = {
+def file(**fields: Any) -> YearFile:
+    defaults: dict[str, Any] = {
         "program": make_program(),
         "from_on": date(2026, 1, 1),
         "until_on": date(2026, 12, 31),

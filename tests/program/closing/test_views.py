@@ -134,7 +134,7 @@ def test_a_duty_is_recorded_and_taken_back(client: Client) -> None:
     user = sign_in(client, RoleKind.TREASURER)
     address = f"{DUTIES}2026/contractors/"
     assert "Give and file contractor forms" in words(client.get(address))
-    typed = {"applies": "no", "on": "2026-11-30", "note": ""}
+    typed: dict[str, Any] = {"applies": "no", "on": "2026-11-30", "note": ""}
     refused = client.post(address, typed)
     assert (refused.status_code, "Say why the duty does not apply." in words(refused)) == (
         422,

@@ -26,7 +26,8 @@ TWICE = "This paper is behind this entry already."
 
 
 def add(file: bytes = PDF, **fields: Any) -> Paper:
-    return add_paper(**{"entry": make_entry(), "name": BILL, "file": file} | fields)
+    defaults: dict[str, Any] = {"entry": make_entry(), "name": BILL, "file": file}
+    return add_paper(**defaults | fields)
 
 
 @pytest.mark.django_db

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,6 @@ pytestmark = pytest.mark.django_db
 def test_entries_are_narrowed_by_words_and_days() -> None:
     for what, day in (("Rent", 1), ("rent again", 9), ("Power", 9)):
         make_entry(what=what, on=date(2026, 11, day))
-    asked = {"words": "rent", "since": "2026-11-02", "until": "2026-11-30"}
+    asked: dict[str, Any] = {"words": "rent", "since": "2026-11-02", "until": "2026-11-30"}
     found = EntryFilter(asked, queryset=Entry.objects.all()).qs
     assert [row.what for row in found] == ["rent again"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from program.models import Paper
@@ -12,9 +14,9 @@ from tests.refusals import assert_refused
 pytestmark = pytest.mark.django_db
 
 
-def make_paper(**fields: object) -> Paper:
+def make_paper(**fields: Any) -> Paper:
     entry = fields.pop("entry", None) or make_entry()
-    defaults = {
+    defaults: dict[str, Any] = {
         "program": make_program(),
         "entry": entry,
         "name": "Bill 4417 of Quayside Auto Parts",

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 def missing() -> list[tuple[str, int]]:
     rows = entries_without_paper(make_program())
-    return [(row.what, row.spent_cents) for row in rows]
+    return [(row.what, vars(row)["spent_cents"]) for row in rows]
 
 
 def test_what_buys_something_needs_a_paper_and_the_rest_does_not() -> None:
