@@ -88,7 +88,9 @@ class CheckForm(Form):
     account = forms.CharField(widget=forms.HiddenInput)
     name = forms.CharField(widget=forms.HiddenInput, required=False)
     content = forms.CharField(widget=forms.HiddenInput)
-    from_on = DateField(label="First day")
+    from_on = DateField(
+        label="First day", help_text="Of the statement, also where no line stands on it."
+    )
     until_on = DateField(label="Last day")
     opening = MoneyField(label="Balance before the first line")
     closing = MoneyField(
@@ -114,7 +116,6 @@ class CheckForm(Form):
             self.fields[f"hold_{place}"] = forms.ChoiceField(
                 label=f"“{heading}” holds",
                 choices=HOLDS,
-                required=False,
                 help_text=f"Such as “{example}”." if example else "Empty.",
             )
         dress(self)
@@ -162,7 +163,7 @@ class CheckForm(Form):
 def as_initial(layout: Layout, headings: Sequence[str]) -> dict[str, Any]:
     """Return a layout as a `CheckForm` begins with it."""
     holds = {
-        f"hold_{place}": str(layout.columns.get(heading, ""))
+        f"hold_{place}": str(layout.columns.get(heading, Hold.NOTHING))
         for place, heading in enumerate(headings)
     }
     return holds | {"days": str(layout.days), "flipped": layout.flipped}

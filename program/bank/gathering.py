@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from program.bank import pairing
 from program.bank.models import BankLine, BankMatch
@@ -31,7 +31,7 @@ from program.bank.reconciling import (
 from program.ledger.models import Entry
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from program.bank.models import BankStatement
     from shared.accounts.models import Program
@@ -84,14 +84,16 @@ def candidates(
     """Return the entries of the account near these days that are on no statement yet.
 
     What stood in the books before the first statement is in its opening balance, unless the two
-    differed then: only so long may one of those entries be found on a line.
+    differed then: only what explains that may still come on a line.
     """
-    since = from_on - BEFORE
-    start = began(program, account)
-    if start and since < start[0] and not _start_gap(program, account, start, None):
-        since = start[0]
+    since, start = from_on - BEFORE, began(program, account)
     rows = not_found(nets(program, account, since, until_on + AFTER), account)
     there = {row["entry_id"]: row for row in rows}
+    if start and since < start[0]:
+        early = _waiting_early(program, account, start, there.values())
+        there = {
+            pk: row for pk, row in there.items() if row["entry__on"] >= start[0] or pk in early
+        }
     kept = standing(items(there.values()), reversals(there))
     return [
         pairing.Movement(
@@ -202,6 +204,22 @@ def _early(
     before = start[0] - ONE_DAY
     rows = not_found(nets(program, account, before - EARLY, before), account, until=on)
     return explain_start(_start_gap(program, account, start, on), items(rows))
+
+
+def _waiting_early(
+    program: Program,
+    account: str,
+    start: tuple[dt.date, int],
+    rows: Iterable[dict[str, Any]],
+) -> set[int]:
+    """Return which entries from before the first statement may still come: those that explain it.
+
+    Where no one choice explains the difference, each of them may.
+    """
+    gap = _start_gap(program, account, start, None)
+    early = items(row for row in rows if row["entry__on"] < start[0]) if gap else ()
+    near = [item for item in early if item.on >= start[0] - ONE_DAY - EARLY]
+    return {item.id for item in explain_start(gap, near) or early}
 
 
 def _late(program: Program, account: str, on: dt.date) -> tuple[Item, ...]:

@@ -16,12 +16,18 @@ from program.bank.models import BankLayout, BankLine, BankStatement
 from program.bank.queries import ONE_DAY, cash_accounts, last_statement, layout_of
 from program.bank.statement_file import ends, in_order, lacking, read_lines, read_table
 from program.bank.values import DayOrder
+from program.ledger.fiscal import first_of, last_of
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from shared.dates import full_date
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from shared.accounts.models import User
+
+
+NEAR_END = 7  # days of a month's start or end in which a month without lines is still whole
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,12 +74,21 @@ def suggested(program: Program, upload: Upload, layout: Layout) -> dict[str, obj
     both = ends(read_lines(read_table(upload.content), layout).lines)
     found: dict[str, object] = {}
     if lines:
-        found |= {"from_on": lines[0].on, "until_on": lines[-1].on}
+        first_on, until_on = _whole_months(lines[0].on, lines[-1].on, program.today())
+        found |= {"from_on": first_on, "until_on": until_on}
     if both:
         found |= {"opening": both[0], "closing": both[1]}
     if last and (not lines or lines[0].on > last.until_on):
         found |= {"from_on": last.until_on + ONE_DAY, "opening": last.closing_cents}
     return found
+
+
+def _whole_months(first: dt.date, last: dt.date, today: dt.date) -> tuple[dt.date, dt.date]:
+    """Return the days of whole months where lines come near their ends, as most statements have."""
+    start = first_of(first) if first.day <= NEAR_END else first
+    end = last_of(last)
+    near = (end - last).days < NEAR_END and end < today
+    return start, end if near else last
 
 
 def known_lines(program: Program, account: str) -> Known:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 class Hold(StrEnum):
     """What a column holds. `SIDE` is a word such as debit beside an amount without a sign."""
 
-    NOTHING = ""
+    NOTHING = "nothing"
     DAY = "day"
     AMOUNT = "amount"
     IN = "in"

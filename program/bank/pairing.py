@@ -253,6 +253,6 @@ def _slips(lines: Sequence[Movement], entries: Sequence[Movement]) -> dict[int, 
         if fits:
             best = min(fits, key=lambda entry: (abs(apart(line, entry)), entry.id))
             used.add(best.id)
-            reason = say("Perhaps a slip: two digits of this entry have changed places.")
+            reason = say("Two digits of this entry have changed places.")
             found[line.id] = Proposed(entries=(best.id,), reason=reason, sure=Sure.SLIP)
     return found

@@ -95,7 +95,7 @@ class LineTable(Table):
             return _entries([match.entry for match in record.matches], record.matches[0].reason, "")
         if record.proposed is None:
             return handback.mark("missing", "no entry")
-        mark = handback.mark(*SURE[record.proposed.sure])
+        mark = format_html("{}. ", handback.mark(*SURE[record.proposed.sure]))
         return _entries(record.entries, handback.say(record.proposed.reason), mark)
 
     def value_found(self, record: LineView) -> str:
@@ -130,7 +130,7 @@ def _entries(entries: object, reason: str, mark: SafeString | str) -> SafeString
         "{}",
         ((entry_link(entry.pk, entry.what),) for entry in entries),  # type: ignore[attr-defined]
     )
-    return format_html('{}<span class="sub">{} {}</span>', links, mark, reason)
+    return format_html('{}<span class="sub">{}{}</span>', links, mark, reason)
 
 
 def _button(form: str, value: str, word: str, record: LineView) -> SafeString:

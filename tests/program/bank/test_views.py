@@ -85,7 +85,7 @@ def test_the_second_file_of_an_account_follows_the_first(client: Client) -> None
 
 def test_other_columns_are_looked_at_again_without_writing(client: Client) -> None:
     sign_in(client, TREASURER)
-    response = confirmed(client, sent(client, OCTOBER.encode()), hold_3="", again="yes")
+    response = confirmed(client, sent(client, OCTOBER.encode()), hold_3="nothing", again="yes")
     text = words(response)
     assert "No line can be read with these columns." in text
     assert not BankStatement.objects.exists()
