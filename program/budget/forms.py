@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
@@ -14,8 +15,8 @@ from program.ledger.fiscal import MONTHS
 from program.ledger.models import Fund
 from program.ledger.tables import capital
 from shared.choices import choices_of
-from shared.forms import Form, MoneyField, VersionField, dress
-from shared.money import usd
+from shared.forms import LONGEST, Form, MoneyField, VersionField, dress
+from shared.money import MINUS, usd
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
 
 FLOWS: Final = (Kind.INCOME, Kind.EXPENSE)
-LEAST_PERCENT, MOST_PERCENT = -90, 100
+LEAST, MOST = -90, 100  # percent
 FUNCTIONS: Final = [(one.value, one.value.capitalize()) for one in Function if one.value]
 
 
@@ -151,6 +152,26 @@ class RemoveForm(Form):
     version = VersionField()
 
 
+class PercentField(forms.CharField):
+    """Whole percent up or down; cleaned, an int."""
+
+    unit = "%"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=LONGEST, **kwargs)
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {"autocomplete": "off"}
+
+    def clean(self, value: Any) -> int:
+        typed = super().clean(value).replace(MINUS, "-")
+        if not re.fullmatch(r"[-+]?[0-9]{1,3}", typed) or not LEAST <= int(typed) <= MOST:
+            raise forms.ValidationError(
+                f"“{typed}” is not possible. Type a whole number from {MINUS}{-LEAST} to {MOST}."
+            )
+        return int(typed)
+
+
 class CopyForm(Form):
     """What a year's budget is begun from."""
 
@@ -161,10 +182,8 @@ class CopyForm(Form):
         widget=forms.RadioSelect,
         initial=Start.BUDGET,
     )
-    percent = forms.IntegerField(
+    percent = PercentField(
         label="Raise every amount by",
-        min_value=LEAST_PERCENT,
-        max_value=MOST_PERCENT,
         initial=0,
-        help_text="In percent; a minus lowers. Each line is rounded to the cent.",
+        help_text="A minus lowers. Each line is rounded to the cent.",
     )

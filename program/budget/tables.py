@@ -161,6 +161,7 @@ class MonthTable(Table):
     """One line month by month."""
 
     caption = "Budget and actual by month"
+    looks = "pairs"
     one, many = "month", "months"
     month = Column(verbose_name="Month", footer="Together")
     planned = MoneyColumn(verbose_name="Budget", total=True)
@@ -200,6 +201,7 @@ class SumTable(Table):
     """The sums of a year."""
 
     caption = "Sums of the budget"
+    looks = "pairs"
     name = Column(verbose_name="Sum")
     budget = MoneyColumn(verbose_name="Budget", accessor="figures__budget")
     to_date = MoneyColumn(verbose_name="To date", accessor="figures__to_date")

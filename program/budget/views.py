@@ -19,7 +19,7 @@ from program.budget.pdf import budget_paper
 from program.budget.pictures import year_picture
 from program.budget.queries import Shown, choices_of_years, rows_of, shown, this_year, year_of
 from program.budget.sheet import budget_csv
-from program.budget.tables import BudgetTable, MonthTable, SumTable, month_rows, sum_rows
+from program.budget.tables import BudgetTable, MonthTable, SumTable, month_rows, named, sum_rows
 from program.budget.wording import HOW, lead, tie
 from program.ledger.access import BOOKS, program_of
 from program.ledger.models import Fund
@@ -30,6 +30,8 @@ from shared.audit.models import Event
 
 if TYPE_CHECKING:
     from django.forms import Form
+
+    from shared.charts import Chart
 
 READ_AND_SEND = ("GET", "POST")
 
@@ -49,12 +51,19 @@ def page(request: StaffRequest) -> HttpResponse:
         "income": BudgetTable(report.income, shown=found, caption="Came in by line"),
         "expense": BudgetTable(report.expense, shown=found, caption="Went out by line"),
         "sums": SumTable(sum_rows(report)),
-        "went_out": year_picture(report.expense, found.year, income=False),
-        "came_in": year_picture(report.income, found.year, income=True),
+        "pictures": [
+            ("Went out", "went-out", report.expense and _picture(found, income=False)),
+            ("Came in", "came-in", report.income and _picture(found, income=True)),
+        ],
         "query": request.GET.urlencode(),
         "may_book": request.user.is_any_of(BOOKS),
     }
     return render(request, "budget/page.html", context)
+
+
+def _picture(found: Shown, *, income: bool) -> Chart:
+    rows = found.report.income if income else found.report.expense
+    return year_picture(rows, found.year, income=income)
 
 
 def _asked(request: StaffRequest) -> tuple[Shown, ReportForm]:
@@ -104,6 +113,7 @@ def line_page(request: StaffRequest, pk: int) -> HttpResponse:
         "line": line,
         "name": account(line.account),
         "words": words,
+        "about": named(row, funds),
         "row": row,
         "months": MonthTable(month_rows(row, year, funds)),
         "log": [

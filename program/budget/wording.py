@@ -24,6 +24,8 @@ HOW: Final = (
 
 def lead(report: Report, *, is_over: bool) -> str:
     """Return how the year stands and where it leads; of a year that is over, how it ended."""
+    if not (report.income or report.expense):
+        return "No line of a budget, and nothing booked."
     net = report.net
     budget = f"The budget: {side(net.budget)}."
     if is_over:
@@ -43,4 +45,6 @@ def tie(change: int, net: int) -> str:
 
 def side(net: int) -> str:
     """Return income less costs in words."""
-    return f"{usd(abs(net))} {'more in than out' if net >= 0 else 'more out than in'}"
+    if not net:
+        return "as much in as out"
+    return f"{usd(abs(net))} {'more in than out' if net > 0 else 'more out than in'}"
