@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from django.db.models import F, Sum
@@ -59,8 +59,15 @@ def held(program: Program) -> ledger.Balances:
 
 
 def held_on(program: Program, on: date) -> ledger.Balances:
-    """Return what each fund held on each account at the end of a day."""
-    return turned(program, date.min, on)
+    """Return what each fund held on each account at the end of a day.
+
+    It is what is held now less what came later: most who ask, ask about a day not long ago.
+    """
+    now = held(program)
+    if on == date.max:
+        return now
+    later = _cells(program, on + timedelta(days=1), date.max)
+    return _balances([*now.cells.items(), *((cell, -cents) for cell, cents in later)])
 
 
 def turned(program: Program, from_on: date, until_on: date) -> ledger.Balances:

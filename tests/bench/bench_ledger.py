@@ -1,0 +1,225 @@
+"""How long the books take to read with 1,000,000 transfers: ratios within one run.
+
+Run by hand from the top folder: `python -m pytest tests/bench/bench_ledger.py -s -m bench -q`, on
+PostgreSQL with `DATABASE_URL`. `HANDBACK_BENCH_TRANSFERS` asks for another number of transfers.
+It prints each reading beside the bare SQL that adds up the transfers, and beside the plain look-up
+of the rows that it reads; asserted is only that the figures agree and that the page of the
+journal takes no more queries for more rows.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from time import perf_counter
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from rich.console import Console
+from rich.table import Table
+
+from program.ledger.fiscal import last_of
+from program.ledger.models import Balance, Commitment, Entry, Transfer, Turnover
+from program.ledger.queries import by_month, case_cost, case_costs, held, held_on
+from program.ledger.tallies import tallies
+from shared.accounts.roles import RoleKind
+from tests.factories import make_entry, make_fund
+from tests.program.ledger.drawn import A_YEAR, FIRST, drawn_books, write
+from tests.vehicles.pages import sign_in
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from django.db.models import Model
+    from django.test import Client
+
+    from shared.accounts.models import Program
+
+pytestmark = [pytest.mark.bench, pytest.mark.django_db]
+TRANSFERS = int(os.environ.get("HANDBACK_BENCH_TRANSFERS", "1000000"))
+CASES = 2_500
+TIMES = 5
+JOURNAL = "/money/entries/"
+
+SIDES = """
+SELECT fund_id, account, SUM(cents) FROM (
+    SELECT entry_id, case_id, fund_id, debit AS account, cents FROM program_transfer
+    UNION ALL SELECT entry_id, case_id, fund_id, credit, -cents FROM program_transfer
+) AS sides JOIN program_entry ON program_entry.id = entry_id
+WHERE {where} GROUP BY fund_id, account
+"""
+PAGE = """
+SELECT * FROM program_entry JOIN program_transfer ON entry_id = program_entry.id
+WHERE program_entry.program_id = %s AND "on" BETWEEN %s AND %s
+ORDER BY "on" DESC, program_entry.id DESC, program_transfer.id LIMIT 50
+"""
+
+
+def seconds(call: Callable[[], object]) -> float:
+    """Return the least of some times; the first call only warms what is cached."""
+    call()
+    took = []
+    for _ in range(TIMES):
+        start = perf_counter()
+        call()
+        took.append(perf_counter() - start)
+    return min(took)
+
+
+def sql(text: str, *values: Any) -> Callable[[], list[Any]]:
+    def run() -> list[Any]:
+        with connection.cursor() as cursor:
+            cursor.execute(text, values)
+            return list(cursor.fetchall())
+
+    return run
+
+
+def fill() -> None:
+    """Write the drawn year once more for each further year, by one statement for each table."""
+    later = (
+        "date(\"on\", '+{} years')"
+        if connection.vendor == "sqlite"
+        else "\"on\" + interval '{} years'"
+    )
+    most: dict[type[Model], int] = {
+        model: model._default_manager.latest("pk").pk for model in (Entry, Transfer, Commitment)
+    }
+    for year in range(1, -(-TRANSFERS // A_YEAR)):
+        moved: dict[type[Model], dict[str, str]] = {
+            Entry: {"key": f"key || ':{year}'", "on": later.format(year)},
+            Transfer: {"entry_id": f"entry_id + {most[Entry] * year}"},
+            Commitment: {
+                "entry_id": f"entry_id + {most[Entry] * year}",
+                "released_by_id": f"released_by_id + {most[Entry] * year}",
+                "item_id": f"item_id + {most[Transfer] * year}",
+            },
+        }
+        for model, changed in moved.items():
+            again(model, changed | {"id": f"id + {most[model] * year}"}, most[model])
+    with connection.cursor() as cursor:
+        cursor.execute("ANALYZE")
+
+
+def again(model: type[Model], changed: dict[str, str], most: int) -> None:
+    """Insert the rows up to `most` again, with some columns changed."""
+    names = [str(field.column) for field in model._meta.concrete_fields]
+    into = ", ".join(f'"{name}"' for name in names)
+    values = ", ".join(changed.get(name, f'"{name}"') for name in names)
+    table = model._meta.db_table
+    rows = f"SELECT {values} FROM {table} WHERE id <= {most}"  # noqa: S608  # names of columns
+    with connection.cursor() as cursor:
+        cursor.execute(f"INSERT INTO {table} ({into}) {rows}")
+
+
+def readings(program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
+    """Return what is read, how, the bare sum of transfers, and the bare look-up of the rows."""
+    month, end = last.replace(day=1), last_of(last)
+    middle = month - dt.timedelta(days=16)
+    upto = SIDES.format(where='"on" <= %s')
+    span = SIDES.format(where='"on" BETWEEN %s AND %s')
+    one = Transfer.objects.exclude(case=None)[0].case
+    assert one is not None
+    balances = Balance.objects.filter(program=program).order_by()
+    of_one = Transfer.objects.filter(case=one).order_by()
+    year = Turnover.objects.filter(program=program, month__gte=last.replace(month=1, day=1))
+    year = year.order_by()
+    return [
+        (
+            "Balances now",
+            lambda: held(program),
+            sql(SIDES.format(where="1 = 1")),
+            lambda: list(balances.values_list("fund__code", "account", "cents")),
+        ),
+        (
+            "Trial balance at a month's end",
+            lambda: held_on(program, end),
+            sql(upto, end),
+            lambda: list(balances.values_list("fund__code", "account", "cents")),
+        ),
+        (
+            "Trial balance inside a month",
+            lambda: held_on(program, middle),
+            sql(upto, middle),
+            lambda: list(balances.values_list("fund__code", "account", "cents")),
+        ),
+        (
+            "A year by month",
+            lambda: by_month(program, last.replace(month=1, day=1), end),
+            sql(span, last.replace(month=1, day=1), end),
+            lambda: list(year.values_list("month", "fund__code", "account", "function", "debits")),
+        ),
+        (
+            "One case's cost",
+            lambda: case_cost(one),
+            sql(SIDES.format(where="1 = 1")),
+            lambda: list(of_one.values_list("debit", "credit", "cents")),
+        ),
+        (
+            "The costs of a month's cases",
+            lambda: case_costs(program, month, end),
+            sql(span, month, end),
+            None,
+        ),
+    ]
+
+
+def pages(client: Client, program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
+    month, end = last.replace(day=1), last_of(last)
+    rows = Transfer.objects.filter(program=program, entry__program=program)
+    rows = rows.select_related("entry", "fund", "case").order_by("-entry__on", "-entry_id", "pk")
+    inside = rows.filter(entry__on__gte=month, entry__on__lte=end)
+    bare, found = sql(PAGE, program.pk, FIRST, end), sql(PAGE, program.pk, month, end)
+    asked = {"since": month.isoformat(), "until": end.isoformat()}
+    total = sql("SELECT COUNT(*) FROM program_transfer WHERE program_id = %s", program.pk)
+    return [
+        ("Journal, first 50 rows", lambda: list(rows[:50]), total, bare),
+        ("Journal, a month's first 50", lambda: list(inside[:50]), total, found),
+        ("Journal, count of all", rows.count, total, None),
+        ("Journal, count of a month", inside.count, total, None),
+        ("Page of the journal", lambda: client.get(JOURNAL), total, bare),
+        ("Page of a month's journal", lambda: client.get(JOURNAL, asked), total, found),
+    ]
+
+
+def printed(rows: list[tuple[str, Any, Any, Any]], title: str) -> None:
+    table = Table("", "ms", "bare sum ms", "of it", "look-up ms", "times it", title=title)
+    for name, read, bare, look_up in rows:
+        took, added = seconds(read), seconds(bare)
+        found = seconds(look_up) if look_up else None
+        table.add_row(
+            name,
+            f"{took * 1000:.1f}",
+            f"{added * 1000:.1f}",
+            f"{took / added:.4f}",
+            f"{found * 1000:.1f}" if found else "",
+            f"{took / found:.2f}" if found else "",
+        )
+    Console(width=110).print(table)
+
+
+def queries(client: Client) -> int:
+    with CaptureQueriesContext(connection) as page:
+        client.get(JOURNAL)
+    return len(page)
+
+
+def test_the_books_with_a_million_transfers(client: Client) -> None:
+    sign_in(client, RoleKind.TREASURER)
+    make_entry(("1010", "4010", 1, make_fund()))
+    alone = queries(client)
+    start = perf_counter()
+    program = write(drawn_books(min(TRANSFERS, A_YEAR), cases=CASES), cases=CASES)
+    fill()
+    filled = perf_counter() - start
+    last = Entry.objects.filter(program=program).latest("on").on
+    title = (
+        f"{connection.vendor}: {Transfer.objects.count():,} transfers, {Balance.objects.count()} "
+        f"balances, {Turnover.objects.count():,} turnovers, written in {filled:.0f} s"
+    )
+    printed(readings(program, last) + pages(client, program, last), title)
+    assert [tally.wrong for tally in tallies(program)] == [()] * 7
+    assert held_on(program, last) == held(program)
+    assert queries(client) == alone
