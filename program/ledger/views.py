@@ -1,4 +1,4 @@
-"""The journal; booking an entry and reversing it."""
+"""The journal; booking an entry, reversing it, and agreeing to one that needs two people."""
 
 from __future__ import annotations
 
@@ -9,33 +9,93 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from program.ledger.access import BOOKS, program_of
-from program.ledger.actions import book, reverse_entry
+from program.ledger.actions import agree, book, decline, lines_of, reverse_entry
+from program.ledger.chart import Side, load
 from program.ledger.filters import TransferFilter
-from program.ledger.forms import EntryForm, ReverseForm
-from program.ledger.models import Entry, Transfer
-from program.ledger.tables import EntryTable, TransferTable
+from program.ledger.forms import AgreeForm, DeclineForm, EntryForm, ReverseForm
+from program.ledger.models import Entry, Proposal, Transfer
+from program.ledger.queries import held
+from program.ledger.states import ProposalState
+from program.ledger.tables import (
+    AccountTable,
+    EntryTable,
+    LineTable,
+    ProposalTable,
+    TransferTable,
+    cause_of,
+    journal_sheet,
+)
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.audit.models import Event
 from shared.tables import table_page
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
+    from django.http import HttpResponse, StreamingHttpResponse
+
+    from program.ledger.actions import Line
+    from shared.forms import Form
 
 
 @require_GET
 @requires(*OFFICE)
-def entry_list(request: StaffRequest) -> HttpResponse:
-    """Show the journal."""
-    rows = Transfer.objects.for_user(request.user).select_related("entry", "fund", "case")
+def entry_list(request: StaffRequest) -> HttpResponse | StreamingHttpResponse:
+    """Show the journal, and what waits for a second person; or send all of it as CSV."""
+    # The entry's program is named too, so that a database may follow the order of the entries.
+    program = program_of(request)
+    rows = Transfer.objects.for_user(request.user).filter(entry__program=program)
+    rows = rows.select_related("entry", "fund", "case")
+    ordered = rows.order_by("-entry__on", "-entry_id", "pk")
+    narrowed = TransferFilter(request.GET, queryset=ordered, request=request)
+    if request.GET.get("export") == "csv":
+        return journal_sheet(narrowed.qs, request.GET.getlist("sort"))
+    totals = narrowed.totals(program.pk)
     return table_page(
         request,
-        TransferTable,
-        rows.order_by("-entry__on", "-entry_id", "pk"),
+        type("Journal", (TransferTable,), {"totals": totals}),
+        ordered,
         "ledger/entry_list.html",
         filterset=TransferFilter,
-        extra={"may_book": request.user.is_any_of(BOOKS)},
+        extra={"may_book": request.user.is_any_of(BOOKS), "waiting": _waiting(request)},
     )
+
+
+def _waiting(request: StaffRequest) -> ProposalTable | None:
+    """Return what waits for a second person, or None where nothing does."""
+    rows = Proposal.objects.filter(
+        program=request.user.program_id, state=ProposalState.WAITING
+    ).select_related("by")
+    found = [
+        {
+            "pk": row.pk,
+            "on": row.on,
+            "what": row.what,
+            "by": row.by,
+            "why": row.why,
+            "cents": sum(line["cents"] for line in row.lines),
+        }
+        for row in rows
+    ]
+    return ProposalTable(found) if found else None
+
+
+@require_GET
+@requires(*OFFICE)
+def account_list(request: StaffRequest) -> HttpResponse:
+    """Show the chart of accounts with what each holds now."""
+    sums = held(program_of(request)).accounts()
+    rows = [
+        {
+            "code": one.code,
+            "name": one.name,
+            "kind": one.kind.replace("_", " "),
+            "side": one.normal,
+            "function": one.function,
+            "cents": sums.get(one.code, 0) * (1 if one.normal == Side.DEBIT else -1),
+        }
+        for one in load().values()
+    ]
+    return render(request, "ledger/account_list.html", {"accounts": AccountTable(rows)})
 
 
 @require_GET
@@ -47,38 +107,28 @@ def entry_page(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 def _entry(request: StaffRequest, pk: int) -> Entry:
-    entries = Entry.objects.for_user(request.user).select_related("by", "reverses", "reversed_by")
-    return get_object_or_404(entries, pk=pk)
+    entries = Entry.objects.for_user(request.user)
+    return get_object_or_404(
+        entries.select_related("by", "second", "reverses", "reversed_by"), pk=pk
+    )
 
 
 def _entry_context(request: StaffRequest, entry: Entry, form: ReverseForm) -> dict[str, object]:
     reversed_by = getattr(entry, "reversed_by", None)
     plans = entry.commitments.exists() or entry.released.exists()
+    words, address = cause_of(entry)
     return {
         "entry": entry,
         "reversed_by": reversed_by,
-        "cause": _cause(entry),
-        "transfers": EntryTable(entry.transfers.select_related("fund", "case")),
+        "cause": words,
+        "cause_address": address,
+        "transfers": EntryTable(entry.transfers.select_related("fund", "case", "item")),
+        "papers": entry.papers.all(),
         "log": Event.objects.about("entry", entry.pk).select_related("by"),
         "form": form,
         "by_plan": plans,
         "may_reverse": not reversed_by and not plans and request.user.is_any_of(BOOKS),
     }
-
-
-CAUSES = {
-    "plan": "An approved plan",
-    "reversal": "The reversal of another entry",
-    "import": "An import of sheets",
-    "opening": "An opening balance, imported",
-    "form": "Booked by hand",
-}
-
-
-def _cause(entry: Entry) -> str:
-    """Return what caused an entry, in words."""
-    kind, _, _rest = entry.key.partition(":")
-    return CAUSES.get(kind, entry.key)
 
 
 @require_POST
@@ -100,11 +150,79 @@ def entry_reverse(request: StaffRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @requires(*BOOKS)
 def entry_new(request: StaffRequest) -> HttpResponse:
-    """Book an entry."""
-    start = {"on": program_of(request).today()}
+    """Book an entry, or ask a second person for it where a rule wants two."""
+    start = {"on": program_of(request).today()} | {
+        f"{part}_1": request.GET.get(part, "") for part in ("debit", "credit", "fund", "case")
+    }
     form = EntryForm(request.POST or None, user=request.user, initial=start)
-    if form.is_valid() and (entry := form.perform(book, by=request.user)):
-        messages.success(request, f"Booked as entry {entry.pk}.")
-        return redirect("ledger:entry_page", entry.pk)
+    if form.is_valid() and (made := form.perform(book, by=request.user)):
+        if isinstance(made, Proposal):
+            messages.info(request, "Waits for a second person. Nothing is booked yet.")
+            return redirect("ledger:proposal_page", made.pk)
+        messages.success(request, f"Booked as entry {made.pk}.")
+        return redirect("ledger:entry_page", made.pk)
     status = 422 if form.errors else 200
     return render(request, "ledger/entry_new.html", {"form": form}, status=status)
+
+
+@require_GET
+@requires(*OFFICE)
+def proposal_page(request: StaffRequest, pk: int) -> HttpResponse:
+    """Show a spend that needs two people, as its entry would look."""
+    return _proposal_answer(request, _proposal(request, pk), DeclineForm())
+
+
+def _proposal(request: StaffRequest, pk: int) -> Proposal:
+    rows = Proposal.objects.filter(program=request.user.program_id)
+    return get_object_or_404(rows.select_related("by", "decided_by", "entry"), pk=pk)
+
+
+def _proposal_answer(
+    request: StaffRequest, proposal: Proposal, form: Form, status: int = 200
+) -> HttpResponse:
+    waits = proposal.state == ProposalState.WAITING and request.user.is_any_of(BOOKS)
+    context = {
+        "proposal": proposal,
+        "lines": LineTable([_seen(line) for line in lines_of(proposal)]),
+        "form": form if isinstance(form, DeclineForm) else DeclineForm(),
+        "faults": form,
+        "may_decide": waits and proposal.by != request.user,
+        "asked_it": waits and proposal.by == request.user,
+    }
+    return render(request, "ledger/proposal_page.html", context, status=status)
+
+
+def _seen(line: Line) -> Transfer:
+    """Return a line as a transfer that isn't written, for a table to show."""
+    return Transfer(
+        debit=line.debit,
+        credit=line.credit,
+        cents=line.cents,
+        fund=line.fund,
+        case=line.case,
+        item=line.item,
+        function=line.function,
+        memo=line.memo,
+    )
+
+
+@require_POST
+@requires(*BOOKS)
+def proposal_agree(request: StaffRequest, pk: int) -> HttpResponse:
+    """Book what another person asked for."""
+    proposal, form = _proposal(request, pk), AgreeForm(request.POST)
+    if form.is_valid() and (entry := form.perform(agree, proposal=proposal, by=request.user)):
+        messages.success(request, f"Booked as entry {entry.pk}.")
+        return redirect("ledger:entry_page", entry.pk)
+    return _proposal_answer(request, proposal, form, status=422)
+
+
+@require_POST
+@requires(*BOOKS)
+def proposal_decline(request: StaffRequest, pk: int) -> HttpResponse:
+    """Decline what another person asked for, with a reason."""
+    proposal, form = _proposal(request, pk), DeclineForm(request.POST)
+    if form.is_valid() and form.perform(decline, proposal=proposal, by=request.user):
+        messages.success(request, "Declined. Nothing was booked.")
+        return redirect("ledger:proposal_page", proposal.pk)
+    return _proposal_answer(request, proposal, form, status=422)

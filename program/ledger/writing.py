@@ -76,7 +76,9 @@ def refuse(*, program: Program, event: Event, lines: Sequence[Line], fact: bool)
     problems = posting.check_entry(rows, load(), under_codes)
     if not problems:
         functions = [line.function for line in lines]
-        problems = posting.check_functions(rows, functions, load()) + _strangers(program, lines)
+        wrong = posting.check_functions(rows, functions, load())
+        problems = [with_remedy(one, where=one.where) for one in wrong]
+        problems += _strangers(program, lines)
     if not problems:
         problems = shut_problems(program, event.on)
     if not problems and not fact:

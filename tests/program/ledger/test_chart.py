@@ -3,6 +3,7 @@ from __future__ import annotations
 import pytest
 
 from program.ledger.chart import Account, Function, Kind, Role, Side, chart, load, with_role
+from program.ledger.rules import SpendKind
 
 
 def test_each_account_has_a_mark() -> None:
@@ -12,6 +13,28 @@ def test_each_account_has_a_mark() -> None:
 def test_each_expense_and_no_other_account_has_a_function() -> None:
     for account in load().values():
         assert (account.function != Function.NONE) == (account.kind == Kind.EXPENSE), account.code
+
+
+def test_what_is_spent_has_a_kind_that_a_fund_may_be_held_to() -> None:
+    kinds = {account.code: account.spend for account in load().values() if account.spend}
+    assert set(kinds.values()) <= set(SpendKind)
+    # Skilled work given, vehicles granted and depreciation are no spend: nobody pays for them.
+    unpaid = [
+        account.code
+        for account in load().values()
+        if account.kind == Kind.EXPENSE and not account.spend
+    ]
+    assert unpaid == ["6110", "6120", "6130"]
+    bought = [code for code in kinds if load()[code].kind == Kind.ASSET]
+    assert bought == ["1220", "1230", "1410"]
+
+
+def test_expenses_and_tools_release_and_depreciation_does_not() -> None:
+    # ASC 958-205-45 and ASU 2016-14 (seen second-hand): expenses when they are booked, long-lived
+    # things when they are placed in service.
+    releasing = {account.code for account in load().values() if account.releases}
+    expenses = {code for code, account in load().items() if account.kind == Kind.EXPENSE}
+    assert releasing == expenses - {"6130"} | {"1410"}
 
 
 def test_codes_start_with_the_digits_of_their_kind() -> None:

@@ -3,8 +3,18 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.db import IntegrityError
 
-from program.models import Commitment, Entry, Fund, Transfer
+from program.models import (
+    Balance,
+    Commitment,
+    Entry,
+    Fund,
+    Proposal,
+    ShutMonth,
+    Transfer,
+    Turnover,
+)
 from shared.audit.models import AppendOnlyError
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program, make_user
 from tests.refusals import assert_refused
@@ -101,3 +111,57 @@ def test_a_reader_sees_the_books_of_one_program() -> None:
     for model in (Fund, Entry, Transfer):
         assert model.objects.for_user(make_user()).count() == 1
         assert not model.objects.for_user(stranger).exists()
+
+
+def proposal(**fields: Any) -> Proposal:
+    defaults = {
+        "program": make_program(),
+        "key": "form:1",
+        "on": TODAY,
+        "what": "A lift",
+        "lines": [{"debit": "1410", "credit": "1010", "cents": 120_000}],
+        "why": "The program asks for two people over $1,000.00.",
+        "by": fields.get("by") or make_user(),
+    }
+    return Proposal(**defaults | fields)
+
+
+def test_a_spend_waits_once_and_for_somebody_else() -> None:
+    row = proposal()
+    row.save()
+    again = proposal(by=row.by)
+    assert_refused(again, "proposal_key_once", "This waits for a second person already.")
+    alone = proposal(key="form:2", by=row.by, decided_by=row.by)
+    said = "A second person has to agree, not the one who asks."
+    assert_refused(alone, "proposal_by_two", said)
+    proposal(key="form:2", by=row.by, decided_by=make_user()).save()
+
+
+def test_a_spend_waits_was_booked_or_was_declined() -> None:
+    row = proposal(state="lost")
+    with pytest.raises(IntegrityError, match="proposal_state_known"):
+        row.save()
+
+
+def test_a_month_is_shut_once_until_it_is_opened_with_a_reason() -> None:
+    user = make_user()
+    usual: dict[str, Any] = {"program": make_program(), "month": TODAY.replace(day=1)}
+    row = ShutMonth.objects.create(**usual, shut_by=user)
+    again = ShutMonth(**usual, shut_by=user)
+    assert_refused(again, "month_shut_once", "This month is shut already.")
+    row.opened_at, row.opened_by = row.shut_at, user
+    assert_refused(row, "month_opened_with_reason", "Say why the month is opened again.")
+    row.reason = "A late bill."
+    row.save()
+    again.save()
+
+
+def test_a_balance_and_a_turnover_are_kept_once() -> None:
+    usual: dict[str, Any] = {"program": make_program(), "fund": make_fund(), "account": "1010"}
+    Balance.objects.create(**usual)
+    twice = "This fund has a balance of this account already."
+    assert_refused(Balance(**usual), "balance_once_a_fund", twice)
+    usual["month"] = TODAY.replace(day=1)
+    Turnover.objects.create(**usual)
+    twice = "This month has a turnover of this account already."
+    assert_refused(Turnover(**usual), "turnover_once_a_month", twice)

@@ -12,11 +12,14 @@ from program.ledger.posting import (
     available,
     check_entry,
     commitment,
+    is_purchase,
     overdrawn,
     refuse_overdraft,
+    refuse_spend,
     reversal,
+    why_two,
 )
-from program.ledger.restrictions import Fund
+from program.ledger.restrictions import Fund, Rule, Spend
 from shared.problems import Level
 from tests.program.ledger.making import CHART, DAY, FUNDS, make_transfer, pairs, transfers
 
@@ -154,3 +157,83 @@ def test_a_commitment_and_its_reversal_leave_no_trace(held: list[Transfer], cent
     assert available("GEN", balances([*held, aside]), CHART) == free - cents
     undone = [*held, aside, reversal(aside, entry="plan back", on=DAY)]
     assert balances(undone) == balances(held)
+
+
+TIRES = Fund(
+    code="PRU", name="Pruitt gift", rule=Rule(systems=frozenset({"tires"}), two_over_cents=50_000)
+)
+GENERAL = Fund(code="GEN", name="general fund")
+
+
+def buys(cents: int = 60_000, **fields: Any) -> Spend:
+    return Spend(**{"what": "parts bought", "on": DAY, "cents": cents} | fields)
+
+
+@pytest.mark.parametrize(
+    ("spend", "known", "remedy"),
+    [
+        (buys(), {"case": False, "item": False}, "Name the case and its repair item."),
+        (buys(), {"case": True, "item": False}, "Name the repair item."),
+        (
+            buys(system="brakes"),
+            {"case": True, "item": True},
+            "The general fund may.",
+        ),
+    ],
+)
+def test_a_refused_spend_says_what_helps(spend: Spend, known: dict[str, bool], remedy: str) -> None:
+    problem = refuse_spend(TIRES, [TIRES, GENERAL], spend, **known)
+    assert problem is not None
+    assert str(problem.remedy) == remedy
+
+
+def test_what_no_case_can_mend_is_said_at_once() -> None:
+    rule = Rule(systems=frozenset({"tires"}), kinds=frozenset({"sublet"}))
+    fund = Fund(code="SUB", name="alignment gift", rule=rule)
+    problem = refuse_spend(fund, [fund], buys(), case=False, item=False)
+    assert problem is not None
+    assert str(problem.sentence) == (
+        "The alignment gift can't pay for parts bought. It pays only for sublet."
+    )
+
+
+def test_a_spend_that_the_rule_allows_passes() -> None:
+    assert refuse_spend(TIRES, [TIRES], buys(system="tires"), case=True, item=True) is None
+
+
+@pytest.mark.parametrize(
+    ("purchases", "why"),
+    [
+        (
+            [(TIRES, buys(50_001, system="tires"))],
+            "The Pruitt gift asks for two people over $500.00. This is $500.01.",
+        ),
+        ([(TIRES, buys(50_000)), (GENERAL, buys(50_000))], None),
+        (
+            [(TIRES, buys(50_000)), (GENERAL, buys(50_001))],
+            "The program asks for two people over $1,000.00. This is $1,000.01.",
+        ),
+        ([], None),
+    ],
+)
+def test_two_people_are_asked_by_the_fund_or_by_the_program(
+    purchases: list[tuple[Fund, Spend]], why: str | None
+) -> None:
+    found = why_two(purchases, 100_000)
+    assert (found if found is None else str(found)) == why
+
+
+@pytest.mark.parametrize(
+    ("debit", "credit", "expected"),
+    [
+        ("6010", "1010", True),
+        ("6010", "2010", True),
+        ("1220", "2020", True),
+        ("6010", "1220", False),
+        ("2010", "1010", False),
+        ("6020", "1210", False),
+        ("9010", "9020", False),
+    ],
+)
+def test_a_purchase_pays_or_promises_to_pay(debit: str, credit: str, *, expected: bool) -> None:
+    assert is_purchase(make_transfer(debit=debit, credit=credit), CHART) == expected
