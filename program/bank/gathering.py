@@ -139,14 +139,21 @@ def line_views(statement: BankStatement) -> list[LineView]:
 def choices(line: BankLine) -> list[tuple[Entry, int]]:
     """Return the entries a person may choose from for a line, with what each moves.
 
-    Those of its amount stand first, then the nearest in days.
+    Those of its amount stand first, then those of its sign, the nearest in days before others.
     """
     there = [
         row
         for row in candidates(line.program, line.account, line.on, line.on)
         if row.cents == line.cents or abs((line.on - row.on).days) <= CHOICE_DAYS
     ]
-    there.sort(key=lambda row: (row.cents != line.cents, abs((line.on - row.on).days), row.id))
+    there.sort(
+        key=lambda row: (
+            row.cents != line.cents,
+            row.cents * line.cents < 0,
+            abs((line.on - row.on).days),
+            row.id,
+        )
+    )
     kept = there[:MOST_CHOICES]
     entries = Entry.objects.in_bulk([row.id for row in kept])
     return [(entries[row.id], row.cents) for row in kept]

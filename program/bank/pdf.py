@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from program.bank.reconciling import Item, Reconciliation
 
 SIZE = 9.5
-DAY, AMOUNT = 92, 92
+DAY, AMOUNT = 86, 80
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,18 +82,16 @@ def _story(sheet: Sheet, paper: Paper) -> list[Flowable]:
 def _side(
     paper: Paper, title: str, parts: Sequence[tuple[str, int | None, Sequence[Item] | None]]
 ) -> list[Flowable]:
-    rows: list[tuple[str, str, str]] = []
+    rows: list[tuple[str, ...]] = []
     for name, cents, listed in parts:
-        if listed is None:
-            rows.append((name, "", dollars(cents or 0)))
-            continue
-        total = sum(item.cents for item in listed)
-        rows.append((name, "", dollars(total) if listed else "–"))
-        rows += [(f"    {item.what}", _day(item.on), dollars(item.cents)) for item in listed]
+        total = cents or sum(item.cents for item in listed or ())
+        rows.append((name, "", "", dollars(total) if total or listed is None else "–"))
+        rows += [(item.what, _day(item.on), dollars(item.cents), "") for item in listed or ()]
     columns = [
-        Column(head="", width=paper.width - DAY - AMOUNT),
+        Column(head="", width=paper.width - DAY - 2 * AMOUNT),
         Column(head="Day", width=DAY),
-        Column(head="US dollars", width=AMOUNT, right=True),
+        Column(head="Each", width=AMOUNT, right=True),
+        Column(head="US dollars", width=AMOUNT, right=True, bold=True),
     ]
     return [*over_table(title), table(columns, rows, size=SIZE)]
 
