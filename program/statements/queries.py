@@ -60,12 +60,16 @@ TITLES: Final = {
 
 @dataclass(frozen=True)
 class Report:
-    """All statements of a span, as `user` may see them; what isn't asked for isn't read."""
+    """All statements of a span, as `user` may see them; what isn't asked for isn't read.
+
+    Without `cases` the one check that reads each transfer of the span is left out.
+    """
 
     user: User
     program: Program
     from_on: dt.date
     until_on: dt.date
+    cases: bool = True
 
     @cached_property
     def books(self) -> Books:
@@ -101,10 +105,15 @@ class Report:
             funds=fund_lines(books),
             gifts=gifts(books),
             unreleased=unreleased(books),
-            outlays=self.outlays,
+            outlays=self.outlays if self.cases else None,
             standing=self._standing,
         )
         return ties(found)
+
+    @property
+    def failing(self) -> list[Tie]:
+        """The checks that do not tie."""
+        return [tie for tie in self.ties if not tie.holds]
 
     def sheet(self, name: str) -> Sheet:
         """Return one statement by its name, a key of `TITLES`."""

@@ -49,6 +49,7 @@ class SheetTable(Table):
         row_attrs = {"class": lambda record: record.look.value or None}
 
     def __init__(self, sheet: Sheet, funds: dict[str, Fund]) -> None:
+        self.base = reverse("ledger:entry_list")
         self.funds = {code: fund.pk for code, fund in funds.items()}
         self.caption = sheet.title  # type: ignore[misc]  # one class draws every statement
         looks = [*[FIGURE] * (len(sheet.columns) - 1), LAST]
@@ -70,4 +71,4 @@ class SheetTable(Table):
             "until": figure.until.isoformat() if figure.until else "",
         }
         given = {name: value for name, value in asked.items() if value}
-        return f"{reverse('ledger:entry_list')}?{urlencode(given)}"
+        return f"{self.base}?{urlencode(given)}"

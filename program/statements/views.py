@@ -43,7 +43,7 @@ def page(request: StaffRequest) -> HttpResponse:
 @requires(*OFFICE)
 def statement(request: StaffRequest, name: str) -> HttpResponse:
     """Show one statement; each figure leads to its transfers."""
-    report, shown = _asked(request)
+    report, shown = _asked(request, cases=name == "cases")
     sheet = _sheet(report, name)
     funds = {fund.code: fund for fund in Fund.objects.for_user(request.user)}
     shown |= {"sheet": sheet, "table": SheetTable(sheet, funds), "titles": TITLES.items()}
@@ -62,7 +62,7 @@ def all_pdf(request: StaffRequest) -> HttpResponse:
 @requires(*OFFICE)
 def statement_pdf(request: StaffRequest, name: str) -> HttpResponse:
     """Return one statement as PDF."""
-    report, _ = _asked(request)
+    report, _ = _asked(request, cases=name == "cases")
     return _pdf(request, report, [_sheet(report, name)], name)
 
 
@@ -77,7 +77,7 @@ def statement_csv(request: StaffRequest, name: str) -> HttpResponse:
     return _file(text.encode(), "text/csv; charset=utf-8", f"{_file_name(report, name)}.csv")
 
 
-def _asked(request: StaffRequest) -> tuple[Report, dict[str, Any]]:
+def _asked(request: StaffRequest, *, cases: bool = True) -> tuple[Report, dict[str, Any]]:
     """Return the report of the days asked for, or of the year to date, and what pages show."""
     program = program_of(request)
     today = program.today()
@@ -87,7 +87,7 @@ def _asked(request: StaffRequest) -> tuple[Report, dict[str, Any]]:
     days = usual
     if form.is_bound and form.is_valid():
         days = {name: form.cleaned_data[name] for name in usual}
-    report = Report(request.user, program, **days)
+    report = Report(request.user, program, **days, cases=cases)
     links = [(name, _query(*span), span) for name, span in spans.items()]
     shown = {
         "form": form,
@@ -95,7 +95,6 @@ def _asked(request: StaffRequest) -> tuple[Report, dict[str, Any]]:
         "days": _query(**days),
         "spans": links,
         "at": tuple(days.values()),
-        "failing": [tie for tie in report.ties if not tie.holds],
     }
     return report, shown
 

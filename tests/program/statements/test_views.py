@@ -238,7 +238,14 @@ def test_a_case_that_a_tie_withholds_is_counted_and_not_named(client: Client) ->
     text = shown(client, "cases")
     assert case.number not in text
     assert "Withheld from you 40.00" in text
-    assert "Everything ties" in text
+    assert "Everything ties: 11 checks." in text
+
+
+def test_cost_of_cases_is_checked_where_it_is_shown(client: Client) -> None:
+    sign_in(client, RoleKind.TREASURER)
+    books()
+    assert "Everything ties: 11 checks." in shown(client, "cases")
+    assert "Everything ties: 10 checks." in shown(client, "trial")
 
 
 @pytest.mark.parametrize("role", list(RoleKind))
