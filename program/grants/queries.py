@@ -156,12 +156,13 @@ class _Costs:
 
 
 def cost_rows(program: Program) -> QuerySet[Transfer]:
-    """Return the transfers that touch an account of costs, with all that a rule may ask of them."""
+    """Return the transfers that touch an account of costs, with all that a rule may ask of them.
+
+    Many costs have one fund and one case: each of those is read once, not with every cost.
+    """
     rows = Transfer.objects.filter(program=program)
     rows = rows.filter(Q(debit__in=COSTS) | Q(credit__in=COSTS)).order_by("entry__on", "pk")
-    return rows.select_related("entry", "fund", "case__household", "item").prefetch_related(
-        "item__needs"
-    )
+    return rows.select_related("entry").prefetch_related("fund", "case__household", "item__needs")
 
 
 def _cost(row: Transfer, terms: Terms, *, claimed: bool = False) -> Cost | None:
