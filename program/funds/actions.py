@@ -72,7 +72,7 @@ def open_fund(  # noqa: PLR0913, a fund has this many sides
         lapses_on=lapses_on,
         rule=rule.to_dict(),
     )
-    fund.full_clean(exclude=["program"])
+    fund.full_clean()
     fund.save()
     log_event(fund, "The fund was opened.", by=by)
     return fund
@@ -168,7 +168,7 @@ def _holds_given_money(fund: Fund) -> bool:
 
 def _save(fund: Fund, fields: list[str], what: str, *, by: User, reason: str = "") -> Fund:
     fund.version += 1
-    fund.full_clean(exclude=["program"])
+    fund.full_clean()
     fund.save()
     log_event(fund, what, by=by, reason=reason, fields=fields)
     return fund

@@ -1,4 +1,4 @@
-"""The open work of a program and its likely cost: six queries, however many cars."""
+"""The open work of a program and its likely cost: seven queries, however many cars."""
 
 from __future__ import annotations
 

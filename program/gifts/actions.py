@@ -41,7 +41,7 @@ def enter_offer(*, program: Program, client_key: UUID, by: User, **typed: Any) -
     if there := Offer.objects.filter(program=program, client_key=client_key).first():
         return there
     offer = Offer(program=program, client_key=client_key, by=by, **typed)
-    offer.full_clean(exclude=["program"])
+    offer.full_clean()
     offer.save()
     log_event(offer, "A gift with a purpose was entered.", by=by)
     return offer
@@ -201,7 +201,7 @@ def _save(
     offer: Offer, what: str, *, by: User, reason: str = "", fields: list[str] | None = None
 ) -> Offer:
     offer.version += 1
-    offer.full_clean(exclude=["program"])
+    offer.full_clean()
     offer.save()
     log_event(offer, what, by=by, reason=reason, fields=fields or [])
     return offer

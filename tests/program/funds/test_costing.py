@@ -38,7 +38,7 @@ def test_the_programs_tax_is_part_of_the_cost_and_a_given_part_costs_nothing() -
         program=make_program(),
         name="parts_tax_hundredths",
         value=825,
-        from_on=TODAY,
+        since_on=TODAY,
         reason="The state's.",
         by=make_user(),
     )
@@ -82,4 +82,4 @@ def test_the_questions_are_the_same_few_for_one_car_and_for_many() -> None:
         counts.append((len(found), len(asked)))
     assert [items for items, _ in counts] == [2, 4, 6]
     assert len({queries for _, queries in counts}) == 1
-    assert counts[0][1] == 6
+    assert counts[0][1] == 7
