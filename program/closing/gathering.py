@@ -59,17 +59,15 @@ class StepRow:
 
 def step_rows(program: Program, month: dt.date) -> list[StepRow]:
     """Return the lines of a month's list in their order."""
-    said, ticked, undone = (
-        looks(program, month),
-        ticks(program, month),
-        undone_ticks(program, month),
-    )
+    said, undone = looks(program, month), undone_ticks(program, month)
+    ticked = ticks(program, month)
+    since = booked_since(program, month, ticked)
     return [
         StepRow(
             kind=kind,
             look=said[kind],
             tick=ticked.get(kind),
-            since=booked_since(program, month, ticked[kind].at) if kind in ticked else 0,
+            since=since.get(kind, 0),
             undone=tuple(row for row in undone if row.kind == kind),
         )
         for kind in StepKind
@@ -92,10 +90,17 @@ def looks(program: Program, month: dt.date) -> dict[StepKind, Look]:
     return {look.kind: look for look in found}
 
 
-def booked_since(program: Program, month: dt.date, at: dt.datetime) -> int:
-    """Return how many entries of the month were booked after a moment."""
+def booked_since(
+    program: Program, month: dt.date, ticked: Mapping[StepKind, CloseStep]
+) -> dict[StepKind, int]:
+    """Return how many entries of a month were booked after each tick of its list; one query."""
+    if not ticked:
+        return {}
+    first = min(tick.at for tick in ticked.values())
     days = (month, last_of(month))
-    return Entry.objects.filter(program=program, on__range=days, made_at__gt=at).count()
+    rows = Entry.objects.filter(program=program, on__range=days, made_at__gt=first)
+    made = list(rows.order_by().values_list("made_at", flat=True))
+    return {kind: sum(at > tick.at for at in made) for kind, tick in ticked.items()}
 
 
 def _bank(program: Program, last: dt.date, held: Balances) -> Look:
