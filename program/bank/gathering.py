@@ -166,7 +166,7 @@ def reconciliation(statement: BankStatement) -> Reconciliation:
     rows = not_found(nets(program, account, start[0], on), account, until=on)
     outstanding = items(rows)
     gap = _start_gap(program, account, start, on)
-    early = _early(program, account, start, on) if gap else ()
+    early = _early(statement, start[0], gap) if gap else ()
     outstanding = (*early, *standing(outstanding, reversals(item.id for item in outstanding)))
     lines = BankLine.objects.filter(program=program, account=account, on__lte=on)
     return reconcile(
@@ -204,13 +204,11 @@ def _start_gap(
     return gap - found_cents
 
 
-def _early(
-    program: Program, account: str, start: tuple[dt.date, int], on: dt.date
-) -> tuple[Item, ...]:
+def _early(statement: BankStatement, first_on: dt.date, gap: int) -> tuple[Item, ...]:
     """Return the entries from before the first statement that explain what is left of the gap."""
-    before = start[0] - ONE_DAY
-    rows = not_found(nets(program, account, before - EARLY, before), account, until=on)
-    return explain_start(_start_gap(program, account, start, on), items(rows))
+    program, account, before = statement.program, statement.account, first_on - ONE_DAY
+    rows = nets(program, account, before - EARLY, before)
+    return explain_start(gap, items(not_found(rows, account, until=statement.until_on)))
 
 
 def _waiting_early(

@@ -18,6 +18,7 @@ import re
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -64,7 +65,7 @@ class Movement:
     cents: int
     words: str = ""
 
-    @property
+    @cached_property
     def tokens(self) -> frozenset[str]:
         """The words that may tell: of four letters, or a check number of three digits."""
         found = re.findall(r"[a-z]+|\d+", self.words.lower())
@@ -169,9 +170,9 @@ def _judged(
     telling: frozenset[str],
 ) -> tuple[Sure, Say]:
     """Return how sure one pair is, and why."""
-    others = [*np.delete(costs[place], column), *np.delete(costs[:, column], place)]
-    rivals = [int(cost) for cost in others if cost < IMPOSSIBLE]
-    lead = (min(rivals) - int(costs[place, column])) // SCALE if rivals else BEFORE
+    others = np.concatenate([np.delete(costs[place], column), np.delete(costs[:, column], place)])
+    rivals = others[others < IMPOSSIBLE]
+    lead = int(rivals.min() - costs[place, column]) // SCALE if rivals.size else BEFORE
     days = abs(apart(line, entry))
     common = sorted(line.tokens & entry.tokens & telling)
     away = _away(days)
@@ -179,7 +180,7 @@ def _judged(
         return Sure.SURE, say(
             "The same amount, and “{word}” in both, {days}.", word=common[0], days=away
         )
-    if not rivals:
+    if not rivals.size:
         sure = Sure.SURE if days <= NEAR else Sure.LIKELY
         return sure, say("The only entry of this amount, {days}.", days=away)
     if lead >= CLEAR:
@@ -187,7 +188,7 @@ def _judged(
         return sure, say("The nearest entry of this amount, {days}.", days=away)
     return Sure.SEVERAL, say(
         "{count} more would fit this amount; this is the nearest, {days}.",
-        count=len(rivals),
+        count=int(rivals.size),
         days=away,
     )
 

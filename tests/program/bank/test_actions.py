@@ -295,6 +295,14 @@ def test_what_was_outstanding_at_the_start_is_explained_by_the_only_entries_that
     assert reconciliation(row).checks == ()
 
 
+def test_only_what_explains_the_start_may_still_come_on_a_line() -> None:
+    came(1015_00, date(2026, 9, 28), "Opening")
+    paid(15_00, date(2026, 9, 29), "Bank fee, in the opening balance")
+    old = paid(36_40, date(2026, 9, 30), "Front pads, check 1187")
+    row = statement()
+    assert [one.id for one in candidates(row.program, "1010", FIRST, LAST)] == [old.pk]
+
+
 def test_a_start_that_nothing_explains_is_the_difference() -> None:
     came(990_00, date(2026, 9, 29), "Opening")
     found = reconciliation(statement())
