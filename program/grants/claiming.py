@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from program.ledger.chart import Kind, Role, load
-from program.ledger.restrictions import SpendKind, allows
+from program.ledger.restrictions import allows
 from shared.dates import full_date
 from shared.money import share_out
 from shared.say import Say, say
@@ -31,23 +31,6 @@ if TYPE_CHECKING:
     from program.ledger.restrictions import Fund, Spend
 
 HUNDRED = 100
-
-# What an expense account pays for, as a fund's rule looks at it; other accounts are the office.
-_KINDS = {
-    "6010": SpendKind.PARTS,
-    "6020": SpendKind.PARTS,
-    "6030": SpendKind.SUBLET,
-    "6040": SpendKind.INSPECTION,
-    "6050": SpendKind.SUPPLIES,
-    "6060": SpendKind.TOOLS,
-    "6070": SpendKind.RENT,
-    "6080": SpendKind.TOWING,
-    "6090": SpendKind.SUPPLIES,
-    "6100": SpendKind.LABOR,
-    "6110": SpendKind.LABOR,
-    "8010": SpendKind.FUNDRAISING,
-    "8020": SpendKind.FUNDRAISING,
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,17 +92,12 @@ class Share:
         return self.total - self.cents
 
 
-def spend_kind(account: str) -> SpendKind:
-    """Return what kind of spend a cost on this account is."""
-    return _KINDS.get(account, SpendKind.ADMIN)
-
-
 def cost_accounts(chart: Mapping[str, Account]) -> list[str]:
-    """Return the accounts whose cost is paid with money: in-kind expense is never claimed."""
+    """Return the accounts whose cost is paid with money: not in-kind expense, not depreciation."""
     return [
         code
         for code, account in chart.items()
-        if account.kind == Kind.EXPENSE and account.role != Role.IN_KIND
+        if account.kind == Kind.EXPENSE and account.spend and account.role != Role.IN_KIND
     ]
 
 

@@ -198,7 +198,7 @@ def _spends(row: Transfer, account: str) -> tuple[Spend, ...]:
             what=row.entry.what,
             on=row.entry.on,
             cents=row.cents,
-            kind=claiming.spend_kind(account),
+            kind=load()[account].spend,
             case=row.case,
             item=row.item,
         )

@@ -40,7 +40,7 @@ class GrantTable(Table):
     paid = MoneyColumn(verbose_name="Paid", total=True)
     left = MoneyColumn(verbose_name="Left", total=True)
     ends_on = DateColumn(verbose_name="Ends")
-    due_on = DateColumn(verbose_name="Next claim due", attrs={"td": {"class": "min"}})
+    due_on = DateColumn(verbose_name="Next claim due")
 
     def render_name(self, record: GrantRow, value: str) -> SafeString:
         url = reverse("grants:grant_page", args=[record.pk])
