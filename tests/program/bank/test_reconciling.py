@@ -68,8 +68,12 @@ def test_what_both_sides_know_of_each_other_always_ties(
 
 
 def test_what_is_outstanding_stands_oldest_first_and_is_stale_after_90_days() -> None:
-    rows = (item(2, -500, date(2026, 10, 30)), item(1, -700, date(2026, 8, 1)), item(3, -1, LAST))
-    rows += (item(4, -9, date(2026, 8, 2)),)
+    rows = (
+        item(2, -500, date(2026, 10, 30)),
+        item(1, -700, date(2026, 8, 1)),
+        item(3, -1, LAST),
+        item(4, -9, date(2026, 8, 2)),
+    )
     found = reconcile(Facts(on=LAST, bank_cents=0, book_cents=-1210, outstanding=rows))
     assert [row.id for row in found.checks] == [1, 4, 2, 3]
     assert [row.id for row in found.stale] == [1]  # 91 days; the other has 90

@@ -22,7 +22,7 @@ from tests.vehicles.pages import BACKEND, sign_in, words
 if TYPE_CHECKING:
     from django.test import Client
 
-    from tests.program.bank.banking import Entry
+    from program.models import Entry
 
 pytestmark = pytest.mark.django_db
 TREASURER = RoleKind.TREASURER
