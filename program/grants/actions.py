@@ -16,7 +16,7 @@ from program.grants.states import ClaimState, GrantPays
 from program.ledger.actions import Event, Line, post_entry, reverse_entry
 from program.ledger.fiscal import first_of
 from program.ledger.models import Entry, Fund, ShutMonth
-from shared.accounts.models import Program
+from program.ledger.writing import lock
 from shared.audit.actions import log_event
 from shared.dates import full_date
 from shared.jobs.actions import ask, ask_again
@@ -192,13 +192,13 @@ def open_costs(claim: Claim) -> list[Cost]:
 
 def _locked(grant: Grant) -> Grant:
     """Return the grant, the books locked: no cost is claimed twice at the same moment."""
-    Program.objects.select_for_update(no_key=True).get(pk=grant.program_id)
+    lock(grant.program)
     return Grant.objects.select_related("fund", "program").get(pk=grant.pk)
 
 
 def _open(claim: Claim, version: int, *states: ClaimState) -> Claim:
     """Return the claim, the books locked, if it is as the person saw it."""
-    Program.objects.select_for_update(no_key=True).get(pk=claim.program_id)
+    lock(claim.program)
     rows = Claim.objects.select_related("grant__fund", "grant__program", "program", "entry")
     found = rows.get(pk=claim.pk)
     if found.state not in states:

@@ -13,7 +13,7 @@ from program.grants.models import Claim, Grant
 from program.grants.states import ClaimState, GrantPays
 from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held
-from shared.accounts.models import Program
+from program.ledger.writing import lock
 from shared.audit.actions import log_event
 from shared.dates import full_date
 from shared.money import usd
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from uuid import UUID
 
-    from shared.accounts.models import User
+    from shared.accounts.models import Program, User
 
 FIXED = ("pays", "own_percent", "cycle", "begins_on")  # once a claim was begun
 
@@ -67,7 +67,7 @@ def add_grant(  # noqa: PLR0913  # the award, its fund and who
         ValidationError: the fund has a grant or no restriction, holds money though this grant pays
             after, its code is taken, or the award is not possible.
     """
-    Program.objects.select_for_update(no_key=True).get(pk=program.pk)
+    lock(program)
     there = Grant.objects.filter(program=program, client_key=client_key).first()
     if there:
         return there
@@ -134,7 +134,8 @@ def edit_grant(*, grant: Grant, award: Award, version: int, by: User) -> Grant:
         ValidationError: somebody else changed it since `version`, a claim was begun on the old
             terms, or the award falls below what was claimed.
     """
-    found = Grant.objects.select_for_update(of=("self",)).select_related("fund").get(pk=grant.pk)
+    lock(grant.program)
+    found = Grant.objects.select_related("fund").get(pk=grant.pk)
     if found.version != version:
         raise ValidationError("Somebody else changed this grant. Open the page again.")
     _check(award)
