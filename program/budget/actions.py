@@ -162,7 +162,7 @@ def _fill(row: BudgetLine, months: Months) -> None:
     _refuse_fund(row)
     _refuse_amounts(months)
     _put(row, months)
-    row.full_clean(exclude=["program"])
+    row.full_clean()
 
 
 def _put(row: BudgetLine, months: Months) -> None:

@@ -1,6 +1,10 @@
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+from django.core.exceptions import ValidationError
+from django.db import connection
 
 from program.budget.models import BudgetLine
 from tests.factories import make_fund, make_program, make_user
@@ -10,14 +14,25 @@ from tests.refusals import assert_refused
 pytestmark = pytest.mark.django_db
 
 
-def test_a_year_has_one_line_of_an_account_fund_and_function() -> None:
-    make_line()
-    sentence = "The year has a line of this account and fund already."
-    row = BudgetLine(program=make_program(), year=2026, account="6010", months=[0] * 12, cents=0)
-    assert_refused(row, "budget_line_once", sentence)
-    make_line(fund=make_fund())
-    make_line(function="management")
-    make_line(year=2027)
+SENTENCE = "The year has a line of this account and fund already."
+
+
+def line(**fields: Any) -> BudgetLine:
+    defaults: dict[str, Any] = {"program": make_program(), "year": 2026, "account": "6010"}
+    return BudgetLine(**defaults | fields, months=[0] * 12, cents=0)
+
+
+@pytest.mark.parametrize("with_fund", [True, False])
+def test_a_year_has_one_line_of_an_account_fund_and_function(with_fund: bool) -> None:  # noqa: FBT001  # a case
+    fund = make_fund() if with_fund else None
+    make_line(fund=fund)
+    if connection.features.supports_nulls_distinct_unique_constraints:
+        assert_refused(line(fund=fund), "budget_line_once", SENTENCE)
+    with pytest.raises(ValidationError) as refusal:
+        line(fund=fund).validate_constraints()
+    assert refusal.value.messages == [SENTENCE]
+    for other in ({"fund": make_fund()}, {"function": "management"}, {"year": 2027}):
+        make_line(**{"fund": fund} | other)
 
 
 def test_a_line_is_never_below_zero() -> None:

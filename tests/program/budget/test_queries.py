@@ -11,7 +11,7 @@ from program.budget.queries import NO_FUND, choices_of_years, set_aside, shown, 
 from program.ledger.chart import load
 from program.models import BudgetLine, Commitment, Fund, Transfer
 from program.statements import statements as books
-from program.statements.queries import Statements
+from program.statements.queries import Report
 from shared.models import Policy
 from tests.factories import (
     make_case,
@@ -19,6 +19,7 @@ from tests.factories import (
     make_fund,
     make_item,
     make_program,
+    make_user,
 )
 from tests.program.budget.lines import make_line
 
@@ -76,8 +77,11 @@ def test_the_rows_tie_to_the_statement_of_activities() -> None:
     make_entry(("6070", "2010", 31_07, gen), ("1210", "4110", 12_34, gen), on=dt.date(2026, 6, 30))
     make_entry(("1010", "3010", 77_00, gen), on=dt.date(2026, 1, 1))
     found = shown(make_program(), 2026)
-    statements = Statements(
-        program=make_program(), from_on=dt.date(2026, 1, 1), until_on=dt.date(2026, 12, 31)
+    statements = Report(
+        user=make_user(),
+        program=make_program(),
+        from_on=dt.date(2026, 1, 1),
+        until_on=dt.date(2026, 12, 31),
     )
     activities = books.activities(statements.books).change
     assert found.ties
@@ -127,11 +131,11 @@ def test_years_with_a_budget_and_those_around_now_can_be_asked_for() -> None:
 
 
 def test_another_programs_books_and_lines_are_not_read() -> None:
-    other = make_program(name="Other garage")
+    own, other = make_program(), make_program(name="Other garage")
     fund = make_fund(program=other, code="GEN")
     make_line(120_00, program=other, fund=fund)
     make_entry(("6010", "1010", 40_00, fund), program=other)
-    found = shown(make_program(), 2026)
+    found = shown(own, 2026)
     assert (found.report.income, found.report.expense, found.funds) == ((), (), {})
 
 

@@ -98,8 +98,9 @@ def test_a_stale_form_changes_and_removes_nothing() -> None:
 
 
 def test_a_line_is_shown_by_month_with_its_log() -> None:
-    line = make_line(120_00, fund=make_fund(name="tool fund"))
-    make_entry(("6010", "1010", 5_00, line.fund))
+    fund = make_fund(name="tool fund")
+    line = make_line(120_00, fund=fund)
+    make_entry(("6010", "1010", 5_00, fund))
     text = (
         signed_in(RoleKind.BOARD).get(reverse("budget:line_page", args=[line.pk])).content.decode()
     )
