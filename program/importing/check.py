@@ -16,7 +16,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
-from program.importing import books, relations, rules
+from program.importing import books, budgeting, relations, rules
 from program.importing.diagnosing import Diagnosed, Diagnosing
 from program.importing.judging import Judge
 from program.importing.known import Facts, World
@@ -89,6 +89,7 @@ def check(
     short, notes = books.check(
         new.get("opening_balances", ()), new.get("ledger_entries", ()), world
     )
+    own += budgeting.check(new.get(budgeting.SHEET, ()), world)
     return Checked(
         faults=_in_order([*faults, *changed, *_one_program(kept, facts), *own, *short]),
         new=new,

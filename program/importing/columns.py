@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from program.households.stages import Stage
+from program.ledger.chart import Function
 from program.ledger.restrictions import SpendKind
 from shared.outbox.contact import Channel, MaySay
 from shared.people.kinds import PaperKind, PersonKind
@@ -78,6 +79,7 @@ CHOICES: Final[Mapping[str, type[StrEnum]]] = MappingProxyType(
             Engine,
             EquipmentKind,
             Fuel,
+            Function,
             Heat,
             Hold,
             ItemState,
@@ -205,7 +207,7 @@ class Column:
     def choices(self) -> tuple[str, ...]:
         """The words that may stand there, where they are a closed list."""
         kinds = CHOICES[self.rest] if self.kind in (Kind.ONE, Kind.MANY) else ()
-        return tuple(kind.value for kind in kinds)
+        return tuple(kind.value for kind in kinds if kind.value)
 
     @property
     def refers(self) -> tuple[str, ...]:

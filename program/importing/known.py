@@ -49,7 +49,8 @@ class Facts:
     `vehicles` the vehicle of an imported row that belongs to one; `sound` the readings that
     show nothing wrong; `limits` the local limits with the day each ended;
     `in_case` and `in_stay` the vehicles that have an open case or stay; `shut` the first days of
-    the months in which nothing more is booked.
+    the months in which nothing more is booked; `budget` the year, account, fund code and function
+    of every line of a budget, and `first_month` the one in which a fiscal year begins.
     """
 
     program: Mapping[str, str] | None = None
@@ -64,6 +65,8 @@ class Facts:
     funds: Mapping[str, restrictions.Fund] = field(default_factory=dict)
     held: Balances = field(default_factory=Balances)
     shut: frozenset[date] = frozenset()
+    budget: frozenset[tuple[int, str, str, str]] = frozenset()
+    first_month: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)

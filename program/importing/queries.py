@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, Any
 
+from program.budget.models import BudgetLine
+from program.budget.queries import first_month_of
 from program.cases.models import Case
 from program.importing.known import Facts, Known, Stay
 from program.importing.models import ImportedRow
@@ -103,6 +105,18 @@ def facts(program: Program | None) -> Facts:
         },
         held=held(program),
         shut=frozenset(shut.values_list("month", flat=True)),
+        budget=_budget(program),
+        first_month=first_month_of(program),
+    )
+
+
+def _budget(program: Program) -> frozenset[tuple[int, str, str, str]]:
+    """Return year, account, fund code and function of every line of a budget; one query."""
+    rows = BudgetLine.objects.filter(program=program).order_by()
+    fields = ("year", "account", "fund__code", "function")
+    return frozenset(
+        (year, account, code or "", function)
+        for year, account, code, function in rows.values_list(*fields)
     )
 
 

@@ -64,6 +64,7 @@ ABOUT: Final[Mapping[str, str]] = MappingProxyType(
         "funds": "Money given for a purpose, and what it may pay.",
         "opening_balances": "What a fund held on an account on the first day.",
         "ledger_entries": "One transfer; rows with the same entry are one event.",
+        "budget_lines": "What is meant to come in or go out in one year, as a sum or by month.",
     }
 )
 

@@ -9,6 +9,7 @@ from program.cases.models import Case
 from program.households.actions import withhold_cars
 from program.households.models import Household
 from program.importing import (
+    budget_rows,
     custody_rows,
     diagnosis_rows,
     giving_rows,
@@ -71,6 +72,7 @@ STEPS = (
     giving_rows.pledges,
     giving_rows.funds,
     giving_rows.entries,
+    budget_rows.lines,
 )
 
 

@@ -11,6 +11,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from program.budget.fiscal import year_as_of
+from program.budget.queries import rows_of
+from program.budget.variance import report
 from program.cases.models import Case
 from program.households.models import Household
 from program.importing import archive
@@ -61,6 +64,7 @@ AHEAD = {
     "promised",
     "next_word",
     "threat_on",
+    "year_of",
 }
 ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 MONTHS = re.compile(
@@ -193,6 +197,16 @@ def test_the_books_tie_and_all_restricted_spending_is_released(program: Program)
     assert LAST_DAY - first >= timedelta(days=350)
     for line in fund_lines(report.books):
         assert line.opening + line.income - line.spending + line.moved == line.closing
+
+
+def test_some_lines_of_the_budget_are_kept_and_some_are_not(program: Program) -> None:
+    year = year_as_of(2026, first_month=1, today=LAST_DAY)
+    found = report(rows_of(program, year))
+    worse = [row for row in (*found.income, *found.expense) if row.line and row.difference < 0]
+    better = [row for row in (*found.income, *found.expense) if row.line and row.difference > 0]
+    assert min(len(worse), len(better)) >= 5
+    assert [row.account for row in found.expense if row.line is None] == ["6080"]
+    assert abs(found.net.outcome) * 20 < found.went_out.budget
 
 
 def test_what_is_dangerous_comes_first(program: Program) -> None:
