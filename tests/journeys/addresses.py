@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from program.models import Case, Entry, Fund, ImportRun, Plan, Question
+from program.models import Case, Entry, ImportRun, Plan, Question
 from program.planning.actions import ask_what_if
 from program.planning.trying import Change, ChangeKind
 from program.status.actions import give_page
@@ -22,6 +22,7 @@ from tests.journeys.bank_pages import bank
 from tests.journeys.budget_pages import budgets
 from tests.journeys.closing_pages import months
 from tests.journeys.decided import decisions
+from tests.journeys.gifts_pages import funds, gifts
 from tests.journeys.grants_pages import grants
 from tests.journeys.laid_out import days
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
@@ -101,7 +102,8 @@ def _office() -> Rows:
         ("importing:sheet_template", [["cases"]]),
         *each([[Job.objects.latest("pk").pk]], "jobs:retry", "jobs:stop"),
         *each([[message]], "outbox:message_page", "outbox:send_again", "outbox:mark_arrived"),
-        ("funds:fund_page", [[Fund.objects.get(code="PRU").pk]]),
+        *funds(),
+        *gifts(case.program, User.objects.get(username="jonas")),
         *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),

@@ -24,5 +24,6 @@ def make_work(case: Case, *, cents: int | None = 12_000, **fields: Any) -> Repai
     assert case.vehicle is not None
     kind = fields.pop("kind", "tire")
     item = make_item(intake=case.vehicle.intakes.get(), **fields)
-    make_need(item=item, kind=kind, system=item.system, price_cents=cents)
+    prices = dict.fromkeys(("price_low_cents", "price_cents", "price_high_cents"), cents)
+    make_need(item=item, kind=kind, system=item.system, **prices)
     return item
