@@ -25,6 +25,7 @@ from tests.journeys.decided import decisions
 from tests.journeys.gifts_pages import funds, gifts
 from tests.journeys.grants_pages import grants
 from tests.journeys.laid_out import days
+from tests.journeys.ledger_pages import proposals
 from tests.journeys.looked_into import Rows, diagnoses, each, fluids
 from tests.journeys.priced import estimates
 from tests.journeys.reports_pages import reports
@@ -105,6 +106,7 @@ def _office() -> Rows:
         *funds(),
         *gifts(case.program, User.objects.get(username="jonas")),
         *each([[entry]], "ledger:entry_page", "ledger:entry_reverse"),
+        *proposals(User.objects.get(username="jonas")),
         *each([[1]], "planning:plan_approve", "planning:week_pdf"),
         *each([["26-041"]], "planning:case_pin", "planning:case_unpin"),
         *_plans(),
