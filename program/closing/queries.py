@@ -16,7 +16,7 @@ from program.closing.models import CloseStep, DutyDone
 from program.closing.steps import MonthState, in_the_way, named
 from program.grants.queries import due_claims
 from program.ledger.fiscal import first_of, fiscal_span, fiscal_year, months, next_month
-from program.ledger.models import Entry, ShutMonth
+from program.ledger.models import ShutMonth, Turnover
 from shared.policy.queries import policies
 from vehicles.shop.models import Equipment
 
@@ -78,7 +78,8 @@ def span_of(program: Program, year: int, today: dt.date) -> tuple[dt.date, dt.da
 
 def booked_months(program: Program) -> list[dt.date]:
     """Return the first day of each month in which something was booked, in order."""
-    return list(Entry.objects.filter(program=program).dates("on", "month", order="ASC"))
+    rows = Turnover.objects.filter(program=program).order_by("month")
+    return list(rows.values_list("month", flat=True).distinct())
 
 
 def shut_months(program: Program) -> dict[dt.date, ShutMonth]:
