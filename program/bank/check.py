@@ -155,7 +155,12 @@ def _follows(
             )
         ]
     strange = [line for _, line in new if line.on <= until]
-    found = [
+    return _strange(strange) or _meets(given.opening + sum(line.cents for line in old), known)
+
+
+def _strange(lines: Sequence[FileLine]) -> list[Say]:
+    """Return lines of days that were read which weren't there then."""
+    return [
         say(
             "Row {row}, {day}, {usd}, lies in days that were read before, and is not among"
             " their lines.",
@@ -163,19 +168,22 @@ def _follows(
             day=full_date(line.on),
             usd=usd(line.cents),
         )
-        for line in strange[:MOST_SAID]
+        for line in lines[:MOST_SAID]
     ]
-    reached = given.opening + sum(line.cents for line in old)
-    if not found and reached != known.closing:
-        found.append(
-            say(
-                "The last statement closes at {closing} on {day}; this one has {reached} then,"
-                " {differs} {way}.",
-                closing=usd(known.closing),
-                day=full_date(until),
-                reached=usd(reached),
-                differs=usd(abs(reached - known.closing)),
-                way=say("more") if reached > known.closing else say("less"),
-            )
+
+
+def _meets(reached: int, known: Known) -> list[Say]:
+    """Return by how much a statement misses the closing balance of the last one."""
+    if reached == known.closing or known.until_on is None:
+        return []
+    return [
+        say(
+            "The last statement closes at {closing} on {day}; this one has {reached} then,"
+            " {differs} {way}.",
+            closing=usd(known.closing),
+            day=full_date(known.until_on),
+            reached=usd(reached),
+            differs=usd(abs(reached - known.closing)),
+            way=say("more") if reached > known.closing else say("less"),
         )
-    return found
+    ]

@@ -192,8 +192,6 @@ def read_lines(table: Table, layout: Layout) -> Reading:
             lines.append(line)
         else:
             left_out += 1
-    if len(table.rows) > MOST_ROWS:
-        faults.append(Problem(say("The file has more than {most} lines.", most=f"{MOST_ROWS:,}")))
     return Reading(lines=tuple(lines), faults=tuple(faults[:MOST_FAULTS]), left_out=left_out)
 
 

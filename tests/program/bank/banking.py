@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from program.bank.actions import Booking, book_line, match_line, match_sure
 from program.bank.check import Given
 from program.bank.keeping import Upload, read_statement
 from program.bank.layout import guess
@@ -13,7 +14,7 @@ from program.models import Entry, Fund
 from tests.factories import make_entry, make_fund, make_program, make_user
 
 if TYPE_CHECKING:
-    from program.models import BankStatement
+    from program.models import BankLine, BankStatement
 
 HEAD = "date,description,check number,amount,balance\n"
 OCTOBER = (
@@ -66,3 +67,18 @@ def statement(text: str = OCTOBER, given: Given = DAYS) -> BankStatement:
     return read_statement(
         program=make_program(), upload=upload, layout=layout, given=given, by=make_user()
     )
+
+
+def line_of(row: BankStatement, cents: int) -> BankLine:
+    """Return the line of an amount."""
+    return row.lines.get(cents=cents)
+
+
+def all_found(row: BankStatement, there: dict[str, Entry]) -> None:
+    """Find every line that the books hold, and book the fee."""
+    by = make_user()
+    match_sure(statement=row, by=by)
+    both = [there["share"], there["sunday"]]
+    match_line(line=line_of(row, 400_00), entries=both, by=by)
+    fee = Booking(account="7030", fund=general(), what="Bank fee")
+    book_line(line=line_of(row, -15_00), booking=fee, by=by)

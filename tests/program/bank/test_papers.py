@@ -1,15 +1,13 @@
-"""The reconciliation on its page and on paper."""
+"""The reconciliation on its page."""
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from pypdf import PdfReader
 
 from program.bank.actions import match_sure
 from program.models import BankStatement
@@ -27,12 +25,6 @@ TREASURER = RoleKind.TREASURER
 
 def page(row: BankStatement, name: str = "reconciliation") -> str:
     return reverse(f"bank:{name}", args=[row.pk])
-
-
-def paper(client: Client, row: BankStatement) -> list[str]:
-    response = client.get(page(row, "reconciliation_file"))
-    assert response["Content-Type"] == "application/pdf"
-    return [sheet.extract_text() for sheet in PdfReader(BytesIO(response.content)).pages]
 
 
 def test_the_page_shows_both_sides_and_what_only_one_knows(client: Client) -> None:
@@ -78,23 +70,6 @@ def test_a_page_that_is_out_of_date_finishes_nothing(client: Client) -> None:
     response = client.post(page(row, "finish"), {"version": "1", "note": "Seen."})
     assert response.status_code == 422
     assert "Somebody else changed this statement. Open the page again." in words(response)
-
-
-def test_the_paper_is_one_page_with_every_movement(client: Client) -> None:
-    sign_in(client, RoleKind.BOARD)
-    books()
-    row = statement()
-    sheets = paper(client, row)
-    assert len(sheets) == 1
-    for text in ("1,248.60", "Tires fetched", "Adjusted balance of the bank", "Not finished yet."):
-        assert text in sheets[0]
-
-
-def test_the_same_reconciliation_gives_the_same_bytes(client: Client) -> None:
-    sign_in(client, TREASURER)
-    row = statement()
-    first, second = (client.get(page(row, "reconciliation_file")).content for _ in range(2))
-    assert first == second
 
 
 def test_the_page_takes_as_many_queries_for_many_movements(client: Client) -> None:
