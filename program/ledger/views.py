@@ -123,6 +123,8 @@ def _entry_context(request: StaffRequest, entry: Entry, form: ReverseForm) -> di
         "reversed_by": reversed_by,
         "cause": words,
         "cause_address": address,
+        "people": (f", by {entry.by}" if entry.by else "")
+        + (f", agreed by {entry.second}" if entry.second else ""),
         "transfers": EntryTable(entry.transfers.select_related("fund", "case", "item")),
         "papers": entry.papers.select_related("by"),
         "log": Event.objects.about("entry", entry.pk).select_related("by"),

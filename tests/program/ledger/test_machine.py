@@ -113,7 +113,12 @@ class Books(RuleBasedStateMachine):
 
     def post(self, event: Event, *lines: Line, may: bool, **fields: Any) -> Entry | None:
         """Return the entry where it may be written, and None where it has to be refused."""
-        usual = {"program": self.program, "event": event, "lines": lines, "by": self.first}
+        usual: dict[str, Any] = {
+            "program": self.program,
+            "event": event,
+            "lines": lines,
+            "by": self.first,
+        }
         if may and event.on.replace(day=1) not in self.shut:
             return post_entry(**usual | fields)
         with pytest.raises(ValidationError):

@@ -166,7 +166,8 @@ GENERAL = Fund(code="GEN", name="general fund")
 
 
 def buys(cents: int = 60_000, **fields: Any) -> Spend:
-    return Spend(**{"what": "parts bought", "on": DAY, "cents": cents} | fields)
+    usual: dict[str, Any] = {"what": "parts bought", "on": DAY, "cents": cents}
+    return Spend(**usual | fields)
 
 
 @pytest.mark.parametrize(

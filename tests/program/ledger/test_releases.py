@@ -73,7 +73,7 @@ PARTS = st.builds(
     st.sampled_from([None, 1, 2]),
 )
 SELF_RELEASED = st.builds(
-    lambda pair, cents, case: part(*pair, cents, case),
+    lambda pair, cents, case: part(pair[0], pair[1], cents, case),
     st.sampled_from([RELEASE, BACK]),
     st.integers(1, 10**6),
     st.sampled_from([None, 1, 2]),
