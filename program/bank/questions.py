@@ -75,12 +75,12 @@ def _ids(proposed: Any) -> tuple[int, ...]:
 
 def _prefilled(line: BankLine) -> str:
     """Return the address of the form of entries with what the line says."""
-    side = "debit_1" if line.cents > 0 else "credit_1"
+    side = "debit" if line.cents > 0 else "credit"
     values = {
         "on": line.on.isoformat(),
         "what": str(line),
         side: line.account,
-        "amount_1": dollars(abs(line.cents)),
+        "amount": dollars(abs(line.cents)),
     }
     return f"{reverse('ledger:entry_new')}?{urlencode(values)}"
 

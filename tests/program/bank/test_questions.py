@@ -82,8 +82,8 @@ def test_the_form_of_entries_is_led_to_with_what_the_line_says(client: Client) -
     assert parse_qs(address.query) == {
         "on": ["2026-10-30"],
         "what": ["SERVICE CHARGE"],
-        "credit_1": ["1010"],
-        "amount_1": ["15.00"],
+        "credit": ["1010"],
+        "amount": ["15.00"],
     }
 
 
