@@ -48,6 +48,8 @@ if TYPE_CHECKING:
     from django.core.management.base import CommandParser
 
 SHEETS: Final = Path(settings.BASE_DIR) / "fixtures" / "demo"
+BANK: Final = Path(settings.BASE_DIR) / "fixtures" / "bank"  # what the bank sends, to be read in
+BANK_FOLDER: Final = "demo-bank"
 BASE_MONDAY: Final = dt.date(2026, 11, 30)
 ZONE: Final = ZoneInfo("America/New_York")  # of the sheet `program`
 SHOWN_CASE: Final = "26-041"  # whose household's page is shown by its private link
@@ -106,7 +108,9 @@ class Command(BaseCommand):
         folder = Path(settings.VAR_DIR) / "demo-sheets"
         begun = program.made_at if program else timezone.now()
         week = plan_week(begun.astimezone(ZONE).date())
-        write_shifted(SHEETS, folder, weeks=weeks_from(BASE_MONDAY, week))
+        weeks = weeks_from(BASE_MONDAY, week)
+        write_shifted(SHEETS, folder, weeks=weeks)
+        write_shifted(BANK, Path(settings.VAR_DIR) / BANK_FOLDER, weeks=weeks)
         with self._step("Checking the sheets") as tell, transaction.atomic():
             imported = import_folder(
                 folder,
@@ -153,6 +157,7 @@ class Command(BaseCommand):
         if address := _household_page(program):
             self._say("A household's page, by private link:\n  ", address)
         self._say("Mail is kept in ", _short(settings.MAIL_FOLDER), " and shown in the app.")
+        self._say("A bank's statement lies in ", _short(Path(settings.VAR_DIR) / BANK_FOLDER), ".")
         self._say("The sheets lie in ", _short(Path(settings.VAR_DIR) / "demo-sheets"), ".")
 
     def _say(self, before: str, what: str, after: str = "") -> None:
