@@ -137,6 +137,7 @@ class Kind(StrEnum):
     CASE_NUMBER = "case_number"
     CRITERION = "criterion"
     OPERATION = "operation"
+    OPERATIONS = "operations"
     LAMPS = "lamps"
     COMPLAINT = "complaint"
     FLUID = "fluid"
@@ -146,6 +147,23 @@ class Kind(StrEnum):
 
 
 #: What a person is told may stand in a column of a kind that needs no further word.
+
+#: Kinds of which a cell may hold several, and those whose empty cell is nothing at all.
+LISTS: Final = frozenset(
+    {
+        Kind.REFS,
+        Kind.MANY,
+        Kind.CODES,
+        Kind.GIVES,
+        Kind.LAMPS,
+        Kind.OPERATIONS,
+        Kind.SHIFTS,
+    }
+)
+NO_TEXT: Final = frozenset(
+    {Kind.WHOLE, Kind.HOURS, Kind.MONEY, Kind.AMOUNT, Kind.DATE, Kind.MONDAY}
+)
+
 _ALLOWED: Final[Mapping[Kind, str]] = MappingProxyType(
     {
         Kind.REF_OWN: "letters, digits, points and dashes, up to 60, once in the sheet",
@@ -164,6 +182,7 @@ _ALLOWED: Final[Mapping[Kind, str]] = MappingProxyType(
         Kind.CASE_NUMBER: "year and number, such as 26-041",
         Kind.CRITERION: "the code of a criterion",
         Kind.OPERATION: "the code of a repair operation",
+        Kind.OPERATIONS: "codes of repair operations with semicolons between",
         Kind.LAMPS: "codes of warning lamps with semicolons between",
         Kind.COMPLAINT: "the code of a complaint that has a fault model",
         Kind.FLUID: "the code of a fluid",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from program.cases.models import Case
 from program.importing import books
 from program.importing.batch import write
 from program.importing.known import rule_of
@@ -21,11 +22,13 @@ from sponsors.pledges.states import PledgeState, SupplySource, SupplyState
 from sponsors.register.models import Gives, Sponsor
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from program.importing.batch import Batch
     from program.importing.rows import Row
     from program.ledger import ledger
+
+LONGEST_MEMO = 120
 
 
 def sponsors(batch: Batch) -> None:
@@ -151,6 +154,7 @@ def entries(batch: Batch) -> None:
         entry = made.setdefault(books.entry_key(row), _entry(batch, row))
         entry.fact = entry.fact or bool(row["fact"])
     write(list(made.values()))
+    cases = _numbered(batch)
     written: list[Transfer] = []
     for sheet, as_transfer in (
         (books.OPENING, books.opening_transfer),
@@ -162,6 +166,7 @@ def entries(batch: Batch) -> None:
                 row,
                 as_transfer(row, pure_fund(batch.named(row, "fund", "funds"))),
                 made[books.entry_key(row)],
+                cases,
             )
             for row in batch.rows(sheet)
         ]
@@ -204,7 +209,21 @@ def _entry(batch: Batch, row: Row) -> Entry:
     )
 
 
-def _transfer(batch: Batch, row: Row, plain: ledger.Transfer, entry: Entry) -> Transfer:
+def _numbered(batch: Batch) -> dict[str, Case]:
+    """Return the cases that rows of the ledger name by number, as far as they are here."""
+    numbers = {row["case_number"] for row in batch.rows("ledger_entries")} - {""}
+    rows = Case.objects.filter(program=batch.program, number__in=numbers)
+    return {case.number: case for case in rows}
+
+
+def _transfer(
+    batch: Batch, row: Row, plain: ledger.Transfer, entry: Entry, cases: Mapping[str, Case]
+) -> Transfer:
+    number = row["case_number"] or ""
+    named = batch.named(row, "case", "cases") if row.sheet != books.OPENING else None
+    case, memo = named or cases.get(number), row["memo"] or ""
+    if number and case is None:
+        memo = f"Case {number}. {memo}".strip()[:LONGEST_MEMO]
     return Transfer(
         program=batch.program,
         entry=entry,
@@ -212,6 +231,7 @@ def _transfer(batch: Batch, row: Row, plain: ledger.Transfer, entry: Entry) -> T
         credit=plain.credit,
         cents=plain.cents,
         fund=batch.named(row, "fund", "funds"),
-        case=batch.named(row, "case", "cases") if row.sheet != books.OPENING else None,
-        memo=row["memo"] or "",
+        case=case,
+        function=row["function"] or "",
+        memo=memo,
     )

@@ -110,12 +110,14 @@ def rule_of(row: Row) -> restrictions.Rule:
     """Return the restriction that a row of the sheet `funds` names."""
     return restrictions.Rule(
         systems=frozenset(row["systems"] or ()),
+        jobs=frozenset(row["jobs"] or ()),
         part_kinds=frozenset(row["part_kinds"] or ()),
         counties=frozenset(row["counties"] or ()),
         household_kinds=frozenset(row["household_kinds"] or ()),
         kinds=frozenset(row["spend_kinds"] or ()),
         from_on=row["from"],
         until_on=row["until"],
+        two_over_cents=row["two_over_usd"],
     )
 
 

@@ -16,8 +16,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 from zoneinfo import available_timezones
 
-from program.importing.columns import Kind
+from program.importing.columns import LISTS, NO_TEXT, Kind
 from program.ledger import chart
+from program.ledger.csv_text import unguarded
 from program.ledger.restrictions import listed
 from shared import money
 from shared.dates import parse_date, week_start
@@ -65,16 +66,11 @@ def read(column: Column, typed: str) -> Any:
 
 def empty(column: Column) -> Any:
     """Return the value of an empty cell: "" for text, False for yes or no, () for a list."""
-    if column.kind in (Kind.REFS, Kind.MANY, Kind.CODES, Kind.GIVES, Kind.LAMPS, Kind.SHIFTS):
+    if column.kind in LISTS:
         return ()
     if column.kind == Kind.YES_NO:
         return False
-    return None if column.kind in _NO_TEXT else ""
-
-
-_NO_TEXT: Final = frozenset(
-    {Kind.WHOLE, Kind.HOURS, Kind.MONEY, Kind.AMOUNT, Kind.DATE, Kind.MONDAY}
-)
+    return None if column.kind in NO_TEXT else ""
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -100,7 +96,7 @@ def _refs(text: str) -> tuple[str, ...]:
 def _text(column: Column, text: str) -> str:
     if len(text) > column.longest:
         raise ValueError(f"The text has {len(text):,} characters; {column.longest:,} are the most.")
-    return text.replace("\r\n", "\n")
+    return unguarded(text).replace("\r\n", "\n")
 
 
 def _code(column: Column, text: str) -> str:
@@ -222,6 +218,10 @@ def _operation(text: str) -> str:
     return text
 
 
+def _operations(text: str) -> tuple[str, ...]:
+    return tuple(_operation(code) for code in sorted(listed(text)))
+
+
 def _complaint(text: str) -> str:
     known = complaints.load()
     if text not in known:
@@ -275,6 +275,7 @@ _PLAIN: Final[Mapping[Kind, Callable[[str], Any]]] = MappingProxyType(
         Kind.CASE_NUMBER: _case_number,
         Kind.CRITERION: _criterion,
         Kind.OPERATION: _operation,
+        Kind.OPERATIONS: _operations,
         Kind.LAMPS: _lamps,
         Kind.COMPLAINT: _complaint,
         Kind.FLUID: _fluid,
