@@ -41,7 +41,12 @@ class BudgetLine(ProgramOwned):
             models.UniqueConstraint(
                 fields=["program", "year", "account", "fund", "function"],
                 name="budget_line_once",
-                nulls_distinct=False,
+                violation_error_message="The year has a line of this account and fund already.",
+            ),
+            models.UniqueConstraint(
+                fields=["program", "year", "account", "function"],
+                name="budget_line_once_for_all",
+                condition=Q(fund__isnull=True),
                 violation_error_message="The year has a line of this account and fund already.",
             ),
             models.CheckConstraint(

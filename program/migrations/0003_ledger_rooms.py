@@ -1097,7 +1097,15 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(
                 fields=("program", "year", "account", "fund", "function"),
                 name="budget_line_once",
-                nulls_distinct=False,
+                violation_error_message="The year has a line of this account and fund already.",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="budgetline",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("fund__isnull", True)),
+                fields=("program", "year", "account", "function"),
+                name="budget_line_once_for_all",
                 violation_error_message="The year has a line of this account and fund already.",
             ),
         ),
