@@ -168,7 +168,13 @@ class Book:
         if isinstance(key, int):
             return self[slice(key, key + 1)][0]
         start, stop, _step = key.indices(len(self))
-        newer = self._rows()[:start].aggregate(sum=Sum(_change()))["sum"] if start else 0
+        newer = (
+            self._rows()
+            .values("debit", "credit", "cents")[:start]
+            .aggregate(sum=Sum(_change()))["sum"]
+            if start
+            else 0
+        )
         return self._lines(start, stop, self.free - newer)
 
     def _rows(self) -> QuerySet[Transfer]:

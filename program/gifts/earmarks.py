@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 #: IRS Publication 526, text-seen (reference: charity rules 7.4).
 QUOTE: Final = "must not be set aside for use by a specific person"
 _PARTICLES = (
-    "al and da de del della den der di do dos du el jr la las le los of sr st the van von y"
+    "al and da de del della den der di do dos du el family household jr la las le los mr mrs ms of "
+    "sr st the van von y"
 )
 PARTICLES: Final = frozenset(_PARTICLES.split())
 _EVERYDAY = (

@@ -23,19 +23,15 @@ TIRES = {"systems": ["tires"]}
 
 
 def open_gift(**fields: Any) -> Fund:
-    return open_fund(
-        **{
-            "program": make_program(),
-            "code": "WIN",
-            "name": "winter collection",
-            "purpose": "",
-            "restricted": True,
-            "opened_on": TODAY,
-            "lapses_on": None,
-            "by": make_user(),
-        }
-        | fields
-    )
+    usual: dict[str, Any] = {
+        "code": "WIN",
+        "name": "winter collection",
+        "purpose": "",
+        "restricted": True,
+        "opened_on": TODAY,
+        "lapses_on": None,
+    }
+    return open_fund(program=make_program(), by=make_user(), **usual | fields)
 
 
 def given(**fields: Any) -> Fund:
@@ -47,8 +43,10 @@ def given(**fields: Any) -> Fund:
 
 
 def change(fund: Fund, **fields: Any) -> Fund:
-    kept = {name: getattr(fund, name) for name in ("name", "purpose", "opened_on", "lapses_on")}
-    return change_fund(**{"fund": fund, "version": fund.version, "by": make_user()} | kept | fields)
+    kept: dict[str, Any] = {
+        name: getattr(fund, name) for name in ("name", "purpose", "opened_on", "lapses_on")
+    }
+    return change_fund(fund=fund, version=fund.version, by=make_user(), **kept | fields)
 
 
 def newest() -> Event:
@@ -121,12 +119,11 @@ def test_a_fund_with_money_is_not_closed_and_says_what_to_do() -> None:
     fund = given()
     with pytest.raises(ValidationError) as refused:
         close_fund(fund=fund, version=1, by=make_user())
-    assert refused.value.messages == [
-        (
-            "The winter collection still has $50.00 on 1010 Checking account. Spend it as the donor "
-            "meant it, give it back, or ask the donor where it may go; then close the fund."
-        )
-    ]
+    (sentence,) = refused.value.messages
+    assert sentence == (
+        "The winter collection still has $50.00 on 1010 Checking account. Spend it as the donor "
+        "meant it, give it back, or ask the donor where it may go; then close the fund."
+    )
 
 
 def test_a_fund_with_money_set_aside_is_not_closed() -> None:

@@ -20,7 +20,7 @@ def treasurer() -> User:
 
 def make_offer(**fields: Any) -> Offer:
     """Return an offered gift of $600.00 for tires, whose money is here, in a fund that is new."""
-    defaults = {
+    defaults: dict[str, Any] = {
         "giver": "Moss Lane Grange",
         "cents": 60_000,
         "income": "4020",
@@ -37,5 +37,10 @@ def make_offer(**fields: Any) -> Offer:
 
 def accept(offer: Offer, **fields: Any) -> Offer:
     """Accept a gift as another treasurer than the one who entered it."""
-    defaults = {"on": TODAY, "reason": "It fits.", "version": offer.version, "by": treasurer()}
-    return accept_offer(**{"offer": offer} | defaults | fields)
+    defaults: dict[str, Any] = {
+        "on": TODAY,
+        "reason": "It fits.",
+        "version": offer.version,
+        "by": treasurer(),
+    }
+    return accept_offer(offer=offer, **defaults | fields)

@@ -16,6 +16,7 @@ HOUSEHOLDS = [
     Named(name="Dana Haskell", cases=("26-041", "25-007")),
     Named(name="Grace de la Cruz", cases=("26-042",)),
     Named(name="Jo Ng"),
+    Named(name="Prentiss family", cases=("26-050",)),
 ]
 
 
@@ -45,6 +46,7 @@ def test_a_person_is_found(terms: str, found: list[str]) -> None:
         "Brakes and tires for people who drive to work.",
         "Grace and patience are wanted: any car will do.",  # opens the sentence, an everyday word
         "In honor of my mother.",
+        "So that a family gets to work.",
         "For veterans in Orrin County.",
         "Two hundred for danaher pipe fittings.",  # part of a longer word
         "Model 126-0411 hoses.",
