@@ -21,8 +21,6 @@ from shared.accounts.roles import RoleKind
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from django.http.response import HttpResponseBase
-
 P = ParamSpec("P")
 
 
@@ -35,8 +33,8 @@ class StaffRequest(HttpRequest):
 def requires(
     *kinds: RoleKind,
 ) -> Callable[
-    [Callable[Concatenate[StaffRequest, P], HttpResponseBase]],
-    Callable[Concatenate[HttpRequest, P], HttpResponseBase],
+    [Callable[Concatenate[StaffRequest, P], HttpResponse]],
+    Callable[Concatenate[HttpRequest, P], HttpResponse],
 ]:
     """Return a decorator that opens a view to users who hold one of `kinds` today.
 
@@ -44,10 +42,10 @@ def requires(
     """
 
     def decorate(
-        view: Callable[Concatenate[StaffRequest, P], HttpResponseBase],
-    ) -> Callable[Concatenate[HttpRequest, P], HttpResponseBase]:
+        view: Callable[Concatenate[StaffRequest, P], HttpResponse],
+    ) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
         @wraps(view)
-        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
             user = request.user
             if not isinstance(user, User) or not user.is_active:
                 return redirect_to_login(request.get_full_path())

@@ -19,8 +19,6 @@ from sponsors.portal.queries import sponsor_of_link, sponsor_of_user
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from django.http.response import HttpResponseBase
-
     from shared.accounts.access import StaffRequest
     from shared.accounts.models import User
     from sponsors.register.models import Sponsor
@@ -57,7 +55,7 @@ class Visit:
 
 def sponsor_page(
     view: Callable[Concatenate[HttpRequest, Visit, ...], HttpResponse],
-) -> Callable[..., HttpResponseBase]:
+) -> Callable[..., HttpResponse]:
     """Open a view, called as `view(request, visit, …)`, to a sponsor and nobody else.
 
     Its address may hold a `token`. Without one a stranger is sent to the sign-in, and a user who is
@@ -65,9 +63,7 @@ def sponsor_page(
     """
 
     @wraps(view)
-    def opened(
-        request: HttpRequest, /, *args: Any, token: str = "", **kwargs: Any
-    ) -> HttpResponseBase:
+    def opened(request: HttpRequest, /, *args: Any, token: str = "", **kwargs: Any) -> HttpResponse:
         if not token:
             return signed_in(request, *args, **kwargs)
         link = link_or_404(request, token, LinkPurpose.PORTAL)

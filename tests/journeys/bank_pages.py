@@ -28,9 +28,7 @@ def read(by: User) -> BankStatement:
         for place, (words, amount) in enumerate(rows)
     )
     upload = Upload(account="1010", name="bank.csv", content=text.encode())
-    given = Given(
-        from_on=last - timedelta(days=9), until_on=last, opening=1000_00, closing=1021_13
-    )
+    given = Given(from_on=last - timedelta(days=9), until_on=last, opening=1000_00, closing=1021_13)
     layout = guess(read_table(upload.content))
     return read_statement(program=program, upload=upload, layout=layout, given=given, by=by)
 
