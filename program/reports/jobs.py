@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 def make_year_file(payload: dict[str, Any], program: Program) -> Write | None:
     """Make the zip that was asked for, and return what writes down where it lies."""
-    file = YearFile.objects.select_related("program").get(pk=payload["file"], program=program)
+    file = YearFile.objects.select_related("program", "asked_by").get(
+        pk=payload["file"], program=program
+    )
     if file.made_at:
         return None
     made = make_file(file, Progress(program, job_key(file)).tell)

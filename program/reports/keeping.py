@@ -12,6 +12,7 @@ from typing import IO, TYPE_CHECKING, Any, Final
 
 from django.core.files import File
 from django.core.files.storage import storages
+from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from program.ledger.chart import load
@@ -27,6 +28,10 @@ from program.reports.book_sheets import (
 )
 from program.reports.sampling import SAMPLE, drawn
 from program.reports.wording import read_me
+from program.statements.pdf import Printed
+from program.statements.pdf import paper as statements_paper
+from program.statements.queries import Report
+from program.statements.rows import as_csv
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -109,6 +114,7 @@ def _fill(bundle: Bundle, file: YearFile, tell: Tell) -> dict[str, int]:
     tell(30, "Writing the sheets that can be read back")
     _sheets(bundle, file)
     tell(50, "Writing the statements")
+    _statements(bundle, file)
     _months(bundle, file)
     tell(60, "Adding the papers")
     counts = _papers(bundle, file)
@@ -149,6 +155,24 @@ def _sheets(bundle: Bundle, file: YearFile) -> None:
             sheets.rows("ledger_entries.csv", ENTRY_COLUMNS, rows)
         whole.seek(0)
         bundle.copy("ledger-sheets.zip", whole)
+
+
+def _statements(bundle: Bundle, file: YearFile) -> None:
+    """Write every statement of the span as whoever asked may see them, as PDF and as CSV."""
+    report = Report(file.asked_by, file.program, file.from_on, file.until_on)
+    printed = Printed(
+        garage=file.program.name,
+        sheets=tuple(report.sheets),
+        ties=tuple(report.ties),
+        from_on=file.from_on,
+        until_on=file.until_on,
+        reserve=report.reserve,
+        by=str(file.asked_by),
+        at=timezone.localtime(file.asked_at, file.program.zone),
+    )
+    bundle.add("statements/statements.pdf", statements_paper(printed))
+    for sheet in report.sheets:
+        bundle.add(f"statements/{sheet.name}.csv", as_csv(sheet))
 
 
 def _months(bundle: Bundle, file: YearFile) -> None:

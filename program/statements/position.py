@@ -119,10 +119,7 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
         over("What it owes", 2),
         *_beside(books, names, [one.liabilities for one in both], "account"),
         summed("Liabilities", owed),
-        over("Without donor restriction", 2),
-        line("Kept by the board as a reserve", [plain(one.designated) for one in both]),
-        line("For any purpose", [plain(one.undesignated) for one in both]),
-        summed("Without donor restriction together", [one.without for one in both]),
+        *_without(both),
         over("With donor restriction, for a purpose", 2),
         *_beside(books, funds, [one.purpose for one in both], "fund"),
         summed("For a purpose together", [sum(one.purpose.values()) for one in both]),
@@ -147,6 +144,16 @@ def position_sheet(books: Books, found: Position, earlier: Position) -> Sheet:
             "A fund “for a time” is one whose donor named days and no purpose.",
         ),
     )
+
+
+def _without(both: Sequence[Position]) -> list[Row]:
+    """Return what no donor restricts, with the board's reserve named apart."""
+    return [
+        over("Without donor restriction", 2),
+        line("Kept by the board as a reserve", [plain(one.designated) for one in both]),
+        line("For any purpose", [plain(one.undesignated) for one in both]),
+        summed("Without donor restriction together", [one.without for one in both]),
+    ]
 
 
 def _for_a_time(books: Books, names: Mapping[str, str], both: Sequence[Position]) -> list[Row]:

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from program.ledger.csv_text import amount, csv_text
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
@@ -129,3 +131,12 @@ def moved(
 def capital(name: str) -> str:
     """Return a fund's name as it opens a line; inside a sentence it stands as it is."""
     return name[:1].upper() + name[1:]
+
+
+def as_csv(sheet: Sheet) -> str:
+    """Return a statement as CSV, amounts as plain decimals."""
+    rows = [
+        [row.code, row.label, *(None if one is None else amount(one.cents) for one in row.figures)]
+        for row in sheet.rows
+    ]
+    return csv_text(["Code", sheet.first, *sheet.columns], rows)

@@ -11,11 +11,11 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
 
 from program.ledger.access import program_of
-from program.ledger.csv_text import amount, csv_text
 from program.ledger.models import Fund
 from program.statements.forms import SpanForm
 from program.statements.pdf import Printed, paper
 from program.statements.queries import TITLES, Report
+from program.statements.rows import as_csv
 from program.statements.spans import offered
 from program.statements.tables import SheetTable
 from shared.accounts.access import StaffRequest, requires
@@ -25,9 +25,8 @@ from shared.policy.queries import policies
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
-    from decimal import Decimal
 
-    from program.statements.rows import Figure, Sheet
+    from program.statements.rows import Sheet
 
 
 @require_GET
@@ -72,9 +71,9 @@ def statement_csv(request: StaffRequest, name: str) -> HttpResponse:
     """Return one statement as CSV, amounts as plain decimals."""
     report, _ = _asked(request)
     sheet = _sheet(report, name)
-    rows = [[row.code, row.label, *map(_decimal, row.figures)] for row in sheet.rows]
-    text = csv_text(["Code", sheet.first, *sheet.columns], rows)
-    return _file(text.encode(), "text/csv; charset=utf-8", f"{_file_name(report, name)}.csv")
+    return _file(
+        as_csv(sheet).encode(), "text/csv; charset=utf-8", f"{_file_name(report, name)}.csv"
+    )
 
 
 def _asked(request: StaffRequest, *, cases: bool = True) -> tuple[Report, dict[str, Any]]:
@@ -101,10 +100,6 @@ def _asked(request: StaffRequest, *, cases: bool = True) -> tuple[Report, dict[s
 
 def _query(from_on: dt.date, until_on: dt.date) -> str:
     return urlencode({"from_on": from_on.isoformat(), "until_on": until_on.isoformat()})
-
-
-def _decimal(figure: Figure | None) -> Decimal | None:
-    return None if figure is None else amount(figure.cents)
 
 
 def _sheet(report: Report, name: str) -> Sheet:

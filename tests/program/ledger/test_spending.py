@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -52,7 +52,12 @@ def test_an_item_without_parts_is_labor_of_its_system() -> None:
 
 
 def test_a_line_of_parts_is_a_spend_of_each_kind_at_the_whole_amount() -> None:
-    about = {"what": "tires", "on": TODAY, "cents": 5_000, "case": make_case()}
+    about: dict[str, Any] = {
+        "what": "tires",
+        "on": TODAY,
+        "cents": 5_000,
+        "case": make_case(),
+    }
     spends = spend_of_line(kind=SpendKind.PARTS, item=item(), **about)
     assert parts(spends) == [("parts", "tires", "tire"), ("parts", "brakes", "brake_hose")]
     assert {spend.cents for spend in spends} == {5_000}

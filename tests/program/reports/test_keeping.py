@@ -53,6 +53,25 @@ def test_balances_lead_from_the_start_to_the_end() -> None:
     assert sums == ("90.00", "547.50", "637.50")
 
 
+def test_every_statement_is_inside_as_paper_and_as_sheet() -> None:
+    books()
+    zipped = content_of(made())
+    names = [name for name in zipped.namelist() if name.startswith("statements/")]
+    assert sorted(names) == [
+        "statements/activities.csv",
+        "statements/cases.csv",
+        "statements/functional.csv",
+        "statements/funds.csv",
+        "statements/in-kind.csv",
+        "statements/position.csv",
+        "statements/statements.pdf",
+        "statements/trial.csv",
+    ]
+    assert zipped.read("statements/statements.pdf").startswith(b"%PDF")
+    trial = zipped.read("statements/trial.csv").decode()
+    assert "1010,Checking account,837.50," in trial
+
+
 def test_the_sheets_inside_are_what_the_importer_takes() -> None:
     books()
     sheets = from_zip(io.BytesIO(content_of(made()).read("ledger-sheets.zip")))
