@@ -113,16 +113,11 @@ class Books(RuleBasedStateMachine):
 
     def post(self, event: Event, *lines: Line, may: bool, **fields: Any) -> Entry | None:
         """Return the entry where it may be written, and None where it has to be refused."""
-        usual: dict[str, Any] = {
-            "program": self.program,
-            "event": event,
-            "lines": lines,
-            "by": self.first,
-        }
+        sent: dict[str, Any] = {"program": self.program, "event": event, "lines": lines, **fields}
         if may and event.on.replace(day=1) not in self.shut:
-            return post_entry(**usual | fields)
+            return post_entry(**sent, by=self.first)
         with pytest.raises(ValidationError):
-            post_entry(**usual | fields)
+            post_entry(**sent, by=self.first)
         return None
 
     def spent(self, code: str, cents: int) -> None:
