@@ -1,4 +1,4 @@
-"""A claim from draft to paid, or withdrawn, and what each step books."""
+"""A claim from draft to sent, and what sending books."""
 
 from __future__ import annotations
 
@@ -12,9 +12,7 @@ from program.grants.actions import (
     CLAIM_PAPERS,
     choose_costs,
     draft_claim,
-    pay_claim,
     send_claim,
-    withdraw_claim,
 )
 from program.grants.duties import standing
 from program.grants.queries import book_of
@@ -45,14 +43,6 @@ def costs(claim: Claim) -> list[int]:
 def choose(claim: Claim, shown: list[Any], chosen: list[Any], version: int = 1) -> Claim:
     ids = {"shown": [row.pk for row in shown], "chosen": [row.pk for row in chosen]}
     return choose_costs(claim=claim, version=version, by=treasurer(), **ids)
-
-
-def pay(claim: Claim, on: date = NOVEMBER) -> Claim:
-    return pay_claim(claim=claim, version=claim.version, on=on, by=treasurer())
-
-
-def withdraw(claim: Claim, reason: str = "Wrong month.") -> Claim:
-    return withdraw_claim(claim=claim, version=claim.version, reason=reason, by=treasurer())
 
 
 # ---- a draft ----
@@ -152,6 +142,15 @@ def test_a_stale_choice_is_refused() -> None:
         choose(claim, [row], [])
 
 
+def test_another_programs_grant_is_not_touched() -> None:
+    spent(general(), 5_000)
+    grant = make_grant(
+        make_fund(program=make_program(name="Other garage"), restricted=True), pays="after"
+    )
+    with pytest.raises(ValidationError, match="There is no cost to claim"):
+        draft_claim(grant=grant, until_on=OCTOBER, by=treasurer())
+
+
 # ---- sending ----
 
 
@@ -235,91 +234,3 @@ def test_a_claim_is_sent_once() -> None:
         send_claim(claim=claim, version=claim.version, on=NOVEMBER, by=treasurer())
     assert error.value.messages == ["Claim 1 is sent already."]
     assert Entry.objects.filter(key__startswith="claim:").count() == 1
-
-
-# ---- being paid, withdrawing ----
-
-
-def test_being_paid_moves_the_receivable_to_the_bank_in_the_same_funds() -> None:
-    fund, tools = general(), make_fund(code="TOOL", name="tool fund")
-    spent(fund, 10_000)
-    spent(tools, 5_000)
-    claim = pay(sent(make_grant(), on=date(2026, 11, 3)), date(2026, 11, 20))
-    assert booked(claim.paid_entry) == [
-        ("1010", "1110", 10_000, "GEN"),
-        ("1010", "1110", 5_000, "TOOL"),
-    ]
-    assert claim.paid_entry is not None
-    assert (claim.paid_entry.key, claim.paid_entry.on) == (
-        f"claim-paid:{claim.pk}",
-        date(2026, 11, 20),
-    )
-
-
-def test_a_claim_is_paid_once_and_not_before_it_was_sent() -> None:
-    spent(general(), 5_000)
-    claim = sent(make_grant(), on=date(2026, 11, 3))
-    with pytest.raises(ValidationError, match="It was sent on Tuesday, November 3, 2026"):
-        pay(claim, date(2026, 11, 2))
-    claim = pay(claim)
-    with pytest.raises(ValidationError, match="Claim 1 is paid already"):
-        pay(claim)
-
-
-def test_a_report_is_not_paid() -> None:
-    report = sent(make_grant(pays="ahead"))
-    with pytest.raises(ValidationError, match="The money of this grant came ahead"):
-        pay(report)
-
-
-def test_withdrawing_reverses_the_entry_and_frees_the_costs() -> None:
-    spent(general(), 5_000)
-    grant = make_grant()
-    claim = withdraw(sent(grant))
-    reversal = Entry.objects.get(reverses=claim.entry)
-    assert booked(reversal) == [("4030", "1110", 5_000, "GEN")]
-    assert (claim.state, claim.reason, costs(claim)) == ("withdrawn", "Wrong month.", [])
-    again = begun(grant)
-    assert (again.number, again.cents) == (2, 5_000)
-
-
-def test_a_claim_whose_entry_was_reversed_is_withdrawn_and_never_paid() -> None:
-    spent(general(), 5_000)
-    claim = sent(make_grant())
-    assert claim.entry is not None
-    reverse_entry(entry=claim.entry, on=NOVEMBER, reason="Wrong.", by=treasurer())
-    with pytest.raises(ValidationError, match="The entry of this claim was reversed"):
-        pay(claim)
-    assert withdraw(claim).state == "withdrawn"
-
-
-def test_a_paid_claim_is_not_withdrawn_and_a_reason_is_asked() -> None:
-    spent(general(), 5_000)
-    claim = sent(make_grant())
-    with pytest.raises(ValidationError, match="Say why the claim is withdrawn"):
-        withdraw(claim, " ")
-    with pytest.raises(ValidationError, match="Claim 1 is paid already"):
-        withdraw(pay(claim))
-
-
-def test_what_was_claimed_and_reversed_comes_off_the_next_claim() -> None:
-    fund = general()
-    row = spent(fund, 5_000)
-    grant = make_grant(own_percent=10)
-    pay(sent(grant))
-    back = reverse_entry(entry=row.entry, on=NOVEMBER, reason="Core sent back.", by=treasurer())
-    assert standing(book_of(grant, NOVEMBER)).owed_back == 4_500
-    spent(fund, 8_000, date(2026, 11, 4))
-    claim = begun(grant, NOVEMBER)
-    assert claim.cents == 2_700
-    assert back.transfers.get().pk in costs(claim)
-    assert standing(book_of(grant, NOVEMBER)).owed_back == 0
-
-
-def test_another_programs_grant_is_not_touched() -> None:
-    spent(general(), 5_000)
-    grant = make_grant(
-        make_fund(program=make_program(name="Other garage"), restricted=True), pays="after"
-    )
-    with pytest.raises(ValidationError, match="There is no cost to claim"):
-        draft_claim(grant=grant, until_on=OCTOBER, by=treasurer())
