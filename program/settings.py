@@ -109,7 +109,7 @@ TEMPLATES = [
 _SQLITE_OPTIONS = {
     # Row locks do nothing on SQLite, so a transaction takes the write lock at its start.
     "transaction_mode": "IMMEDIATE",
-    "timeout": 10,
+    "timeout": 30,  # a large import holds the lock for a while; a page waits rather than fails
     "init_command": (
         "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA cache_size=-20000;"
         "PRAGMA mmap_size=134217728;PRAGMA temp_store=MEMORY;"

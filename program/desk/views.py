@@ -15,6 +15,7 @@ from program.cases.models import Case
 from program.decisions.access import READERS as DECISIONS
 from program.decisions.queries import case_of_stay
 from program.desk import pictures, queries
+from program.desk.dues import money_slips, to_agree
 from program.desk.filters import CaseFilter
 from program.desk.forms import TakeBackForm
 from program.desk.gathering import case_file
@@ -63,7 +64,7 @@ def first_page(request: StaffRequest) -> HttpResponse:
     if user.is_any_of(EDITORS):
         return htmx.answer(request, "desk/coordinator.html", _coordinator(request))
     if user.is_any_of(OFFICE):
-        return htmx.answer(request, "desk/treasurer.html", _board(request) | _money(request))
+        return htmx.answer(request, "desk/treasurer.html", _treasurer(request))
     return htmx.answer(request, "desk/shop.html", _board(request))
 
 
@@ -100,11 +101,23 @@ def _money(request: StaffRequest) -> dict[str, Any]:
     return {"funds": funds, "kept": kept}
 
 
+def _treasurer(request: StaffRequest) -> dict[str, Any]:
+    """Return what waits for a treasurer, beside money and cars; the board reads the same."""
+    keeps = request.user.is_any_of({RoleKind.TREASURER})
+    slips = in_order(money_slips(request.user)) if keeps else []
+    more = sum(slip.count for slip in slips[MOST_SLIPS:])
+    found = {"keeps": keeps, "heading": heading(slips), "slips": slips[:MOST_SLIPS], "more": more}
+    return _board(request) | _money(request) | found
+
+
 def _coordinator(request: StaffRequest) -> dict[str, Any]:
     """Return what waits for a decision, beside where everything stands."""
     found = _board(request)
     cases, plan, outcome = found["cases"], found["plan"], found["outcome"]
-    slips = in_order(queries.slips(request.user, cases, plan, outcome))
+    slips = [*queries.slips(request.user, cases, plan, outcome)]
+    if request.user.is_any_of({RoleKind.COORDINATOR}):
+        slips += to_agree(request.user)
+    slips = in_order(slips)
     funds, kept = pictures.money(outcome, _program(request))
     short = sorted(cases, key=pictures.decided_last)[:SHORT_LIST]
     return found | {

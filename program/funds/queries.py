@@ -11,7 +11,7 @@ from django.db.models import BigIntegerField, Case, F, Sum, Value, When
 from program.funds.lapsing import will_lapse
 from program.ledger import restrictions
 from program.ledger.chart import Kind, Role, load, with_role
-from program.ledger.models import Fund, Transfer
+from program.ledger.models import Fund, Transfer, Turnover
 from program.ledger.posting import overdrawn
 from program.ledger.queries import free_cents, pure_funds
 from shared.money import usd
@@ -120,6 +120,14 @@ def left_in(fund: Fund, balances: ledger.Balances) -> list[str]:
     return found
 
 
+def count_of_transfers(program: Program, fund: Fund | None = None) -> int:
+    """Return how many transfers there are, of all funds or of one, from the kept turnovers."""
+    rows = Turnover.objects.filter(program=program)
+    sides = rows.filter(fund=fund) if fund else rows
+    # Each transfer has two sides, and both stand in its fund.
+    return (sides.aggregate(sides=Sum("count"))["sides"] or 0) // 2
+
+
 @dataclass(frozen=True, kw_only=True)
 class MoneyLine:
     """One transfer of a fund: what it does to the free money, and what is free after it."""
@@ -146,7 +154,7 @@ class Book:
 
     @cached_property
     def _count(self) -> int:
-        return Transfer.objects.filter(fund=self.fund).count()
+        return count_of_transfers(self.fund.program, self.fund)
 
     def __len__(self) -> int:
         return self._count

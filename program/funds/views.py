@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from program.funds.actions import change_fund, close_fund, open_fund, set_rule
@@ -22,6 +21,7 @@ from program.funds.forms import (
 )
 from program.funds.queries import (
     Book,
+    count_of_transfers,
     fund_flags,
     fund_rows,
     lapse_flags,
@@ -32,7 +32,7 @@ from program.funds.queries import (
 from program.funds.sheet import fund_work, trial_of
 from program.funds.tables import CommitmentTable, FundBookTable, FundTable, TrialTable
 from program.ledger.access import BOOKS, program_of
-from program.ledger.models import Fund, Transfer
+from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held, pure_fund, standing_commitments
 from program.ledger.restrictions import in_words
 from program.ledger.tables import capital
@@ -70,7 +70,7 @@ def fund_list(request: StaffRequest) -> HttpResponse:
         "picture": fund_bars(bars) if bars else None,
         "debits": _debits(balances),
         "credits": -_debits(balances, sign=-1),
-        "count_of_transfers": Transfer.objects.for_user(request.user).count(),
+        "count_of_transfers": count_of_transfers(program),
         "may_book": request.user.is_any_of(BOOKS),
         "rooms": _rooms(),
     }
@@ -85,17 +85,16 @@ ROOMS = (
     ("grants:grant_list", "Grants"),
     ("gifts:offer_list", "Gifts"),
     ("closing:month_list", "Months"),
+    ("closing:duties", "Duties"),
+    ("papers:missing_list", "Papers"),
+    ("reports:file_list", "The books as a file"),
     ("estimates:record", "How estimates came out"),
 )
 
 
 def _rooms() -> list[tuple[str, str]]:
-    """Return the address and name of each room of the books that has pages."""
-    found = []
-    for name, words in ROOMS:
-        with suppress(NoReverseMatch):
-            found.append((reverse(name), words))
-    return found
+    """Return the address and name of each room of the books."""
+    return [(reverse(name), words) for name, words in ROOMS]
 
 
 def _debits(balances: Balances, sign: int = 1) -> int:

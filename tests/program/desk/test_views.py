@@ -71,7 +71,6 @@ def test_a_calm_desk_says_what_was_looked_at(coordinator: Client) -> None:
     ("role", "heading"),
     [
         (RoleKind.CASEWORKER, "Nothing waits for you"),
-        (RoleKind.TREASURER, "Money and cars today"),
         (RoleKind.BOARD, "Money and cars today"),
         (RoleKind.LEAD_TECHNICIAN, "The cars, and what is next"),
         (RoleKind.TECHNICIAN, "The cars, and what is next"),
