@@ -139,6 +139,14 @@ def test_a_claim_that_was_sent_keeps_its_sums() -> None:
 
 
 @pytest.mark.django_db
+def test_money_that_came_back_lowers_the_own_share_that_is_met() -> None:
+    fund = general()
+    spent(fund, 10_000)
+    spent(fund, 2_000, debit="1010", credit="6010", what="Pads sent back")
+    assert own_share_met(sent(make_grant(own_percent=20)).grant) == 1_600
+
+
+@pytest.mark.django_db
 def test_a_draft_meets_no_own_share() -> None:
     spent(general(), 12_551)
     assert own_share_met(begun(make_grant(own_percent=20)).grant) == 0

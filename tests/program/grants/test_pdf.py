@@ -89,6 +89,11 @@ def test_an_award_that_held_too_little_is_told_beside_the_own_share() -> None:
     assert "Own share: 20 percent, and what the award no longer holds 35.50" in text
 
 
+def test_one_cent_that_the_award_lacked_is_told_too() -> None:
+    (text,) = pages(cents=10_039)
+    assert "Own share: 20 percent, and what the award no longer holds 25.11" in text
+
+
 def test_a_part_of_a_cent_that_stays_here_is_only_own_share() -> None:
     (text,) = pages(costs=(line(cents=10_001),), cents=8_000)
     assert "Own share, 20 percent 20.01" in text
