@@ -70,7 +70,7 @@ def against(offer: Offer) -> list[Problem]:
 def to_know(offer: Offer, today: dt.date) -> list[Problem]:
     """Return what whoever decides should know, though it bars nothing."""
     fund = fund_of(offer)
-    lapse = will_lapse(f"{fund.name} gift", offer.cents, lapse_of(offer), today)
+    lapse = will_lapse(fund.name, offer.cents, lapse_of(offer), today)
     found = [lapse] if lapse else []
     if not fund.restricted:
         sentence = say("The {fund} isn't held to what the giver asks.", fund=fund.name)
