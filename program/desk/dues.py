@@ -22,6 +22,7 @@ from shared.say import say
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from program.grants.duties import Due
     from shared.accounts.models import Program, User
 
 DECIDE_DAYS = 7  # a gift or a spend that waits longer is forgotten (common practice)
@@ -102,13 +103,21 @@ def _month(program: Program, today: dt.date) -> Iterator[Slip]:
 
 
 def _claims(program: Program, today: dt.date) -> Iterator[Slip]:
+    """Yield one thing for each grant: the claim or report of it that is due first."""
+    grants: dict[int, list[Due]] = {}
     for one in due_claims(program, today):
         if one.due_on <= today + dt.timedelta(days=CLAIM_DAYS):
-            title = say("{what} of the {name}", what=one.what, name=one.name)
-            why = say("{cycle}: {amount}.", cycle=one.cycle.name, amount=usd(one.cents))
-            url = page_of("grants:grant_page", one.grant_id)
-            by = due(one.due_on, today)
-            yield Slip(title=title, why=why, by=by, due_on=one.due_on, url=url)
+            grants.setdefault(one.grant_id, []).append(one)
+    for pk, rows in grants.items():
+        first = min(rows, key=lambda one: one.due_on)
+        yield Slip(
+            title=say("{what} of the {name}", what=first.what, name=first.name),
+            why=say("{cycle}: {amount}.", cycle=first.cycle.name, amount=usd(first.cents)),
+            by=due(first.due_on, today),
+            due_on=first.due_on,
+            url=page_of("grants:grant_page", pk),
+            count=len(rows),
+        )
 
 
 def _duties(program: Program, today: dt.date) -> Iterator[Slip]:

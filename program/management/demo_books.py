@@ -9,9 +9,10 @@ import datetime as dt
 from typing import TYPE_CHECKING, Final
 from uuid import UUID, uuid5
 
-from program.closing.actions import shut_month, tick_step
+from program.closing.actions import record_duty, shut_month, tick_step
+from program.closing.duties import Standing
 from program.closing.kinds import StepKind
-from program.closing.queries import shut_months
+from program.closing.queries import duty_rows, shut_months
 from program.gifts.actions import enter_offer, refuse_offer
 from program.gifts.states import OfferState
 from program.grants.models import Grant
@@ -37,6 +38,7 @@ def make_books(program: Program) -> None:
     _grant(program, jonas)
     _gifts(program, enters=imke, decides=jonas)
     _months(program, jonas)
+    _duties(program, jonas)
 
 
 def _grant(program: Program, by: User) -> None:
@@ -50,7 +52,7 @@ def _grant(program: Program, by: User) -> None:
         pays=GrantPays.AHEAD,
         own_percent=0,
         accounts=("6010", "6030"),
-        cycle=ClaimCycle.QUARTERLY,
+        cycle=ClaimCycle.ONCE,
         due_days=30,
         begins_on=fund.opened_on,
         ends_on=fund.lapses_on,
@@ -112,3 +114,14 @@ def _months(program: Program, by: User) -> None:
         for kind in StepKind:
             tick_step(program=program, month=month, kind=kind, note=ON_PAPER, by=by)
         shut_month(program=program, month=month, by=by)
+
+
+def _duties(program: Program, by: User) -> None:
+    """Say of what the year has asked already that it was done, each on its day."""
+    today = program.today()
+    for year in (today.year - 1, today.year):
+        for row in duty_rows(program, year, today):
+            if row.standing == Standing.OVERDUE and row.due.on and not row.due.page:
+                record_duty(
+                    year=year, code=row.due.duty.code, on=row.due.on, note="", applies=True, by=by
+                )

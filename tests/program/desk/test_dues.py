@@ -14,6 +14,7 @@ from program.gifts.actions import enter_offer
 from program.models import BankStatement, Proposal, ShutMonth
 from shared.accounts.roles import RoleKind
 from tests.factories import make_entry, make_fund, make_program, make_user
+from tests.program.grants.awards import make_grant
 from tests.vehicles.pages import sign_in, words
 
 if TYPE_CHECKING:
@@ -126,6 +127,13 @@ def test_a_bank_statement_that_is_not_finished_waits() -> None:
     )
     [slip] = [slip for slip in money_slips(user) if "bank" in str(slip.title)]
     assert (slip.url, str(slip.by)) == (f"/money/bank/{statement.pk}/", "by Dec 14")
+
+
+def test_a_grant_whose_claims_are_due_is_one_thing() -> None:
+    grant = make_grant(pays="ahead", begins_on=date(2026, 8, 1), due_days=20)
+    [slip] = [one for one in money_slips(make_user(RoleKind.TREASURER)) if "grants" in one.url]
+    assert (slip.url, slip.count) == (f"/money/grants/{grant.pk}/", 3)
+    assert str(slip.by) == "71 days late"
 
 
 def test_another_programs_books_are_left_out() -> None:

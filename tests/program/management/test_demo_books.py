@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 import time_machine
 
+from program.closing.duties import Standing
+from program.closing.queries import duty_rows
 from program.gifts.states import OfferState
 from program.management.demo_books import make_books
 from program.models import CloseStep, Grant, Offer, ShutMonth
@@ -47,6 +49,8 @@ def test_a_grant_two_gifts_and_the_months_long_over(program: Program) -> None:
     }
     shut = ShutMonth.objects.order_by("month").values_list("month", flat=True)
     assert [str(month) for month in shut] == ["2026-06-01", "2026-07-01"]
+    late = [row for row in duty_rows(program, 2026, date(2026, 11, 30)) if not row.due.page]
+    assert Standing.OVERDUE not in {row.standing for row in late}
 
 
 @time_machine.travel(TODAY, tick=False)
