@@ -158,11 +158,13 @@ def _stands(entry: int, reversed_by: Mapping[int, int]) -> bool:
 def stands_in_the_way(terms: Terms, cost: Cost) -> Say | None:
     """Return why a cost can't be claimed, or None where the grant allows it.
 
-    The reversal of a claimed cost is always allowed: it is owed back, whatever its day.
+    The reversal of a claimed cost is always allowed: it is owed back, whatever its day. Money that
+    came ahead was held to its fund's rule when it was spent, and isn't again.
     """
     if cost.reverses is not None:
         return None
-    return _other_money(terms, cost) or _out_of_terms(terms, cost) or _barred(terms, cost)
+    found = _other_money(terms, cost) or _out_of_terms(terms, cost)
+    return found if found or terms.ahead else _barred(terms, cost)
 
 
 def _barred(terms: Terms, cost: Cost) -> Say | None:

@@ -81,6 +81,7 @@ PLACES = {
                     "bank",
                     "statements",
                     "closing",
+                    "reports",
                 }
             ),
             kinds=OFFICE,

@@ -68,6 +68,13 @@ def test_a_cost_that_a_restricted_gift_paid_is_not_claimed_again() -> None:
     assert why_not(make_terms(), cost) == "The Pruitt gift paid it: no cost is paid twice."
 
 
+def test_money_ahead_was_held_to_its_rule_when_it_was_spent() -> None:
+    cost = make_cost(fund=9, case="")
+    rule = {"counties": "Orrin", "systems": "tires"}
+    assert stands_in_the_way(make_terms(ahead=True, rule=rule), cost) is None
+    assert stands_in_the_way(make_terms(rule=rule), cost) is not None
+
+
 def test_money_ahead_pays_from_its_own_fund_only() -> None:
     terms = make_terms(ahead=True)
     assert stands_in_the_way(terms, make_cost(fund=9, restricted="commuter grant")) is None
