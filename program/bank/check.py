@@ -1,5 +1,6 @@
 """Whether a statement follows the one before it and adds up; nothing is written unless it does.
 
+>>> from program.bank.statement_file import FileLine
 >>> line = FileLine(row=2, on=date(2026, 10, 30), cents=-1500, words="Fee")
 >>> days = Given(from_on=date(2026, 10, 1), until_on=date(2026, 10, 31), opening=9000, closing=7600)
 >>> [str(problem.sentence) for problem in check(days, [line], Known()).problems]

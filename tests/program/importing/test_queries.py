@@ -28,7 +28,7 @@ def test_an_empty_database_holds_no_facts() -> None:
 def test_facts_are_named_by_the_refs_of_the_sheets(tmp_path: Path) -> None:
     run = sheet_import(tmp_path, templates())
     there = queries.facts(run.program)
-    assert len(there.known) == 33
+    assert len(there.known) == 34
     assert there.stays == {"c1": Stay("v1", TODAY.replace(day=5))}
     assert there.vehicles[Key("repair_items", "i1")] == "v1"
     assert (there.in_case, there.in_stay) == (frozenset({"v1"}), frozenset({"v1"}))
@@ -44,7 +44,7 @@ def test_facts_take_the_same_few_queries_for_any_number_of_rows(
     cars: int, tmp_path: Path, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
     program = sheet_import(tmp_path, many(cars)).program
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(23):
         queries.facts(program)
 
 

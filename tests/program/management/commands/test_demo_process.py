@@ -96,7 +96,7 @@ def var(made: Path, tmp_path: Path) -> Path:
 
 def test_reset_starts_anew_and_a_dead_redis_stops_nothing(var: Path) -> None:
     out, trouble = printed(var, "--reset", REDIS_URL=NOWHERE)
-    assert "Sheets: 2,217 rows new, 0 known." in out
+    assert "Sheets: 2,244 rows new, 0 known." in out
     assert "Eight cars go home" in out
     assert "No worker could be woken" in trouble
 
