@@ -132,7 +132,7 @@ def test_a_refusal_has_a_reason_and_books_nothing() -> None:
 @pytest.mark.parametrize(
     ("cents", "refused"), [(100_000, ""), (100_001, "You entered this gift. Over $1,000.00")]
 )
-def test_over_the_policys_amount_somebody_else_decides(cents: int, refused: str) -> None:
+def test_over_the_amount_of_the_policy_somebody_else_decides(cents: int, refused: str) -> None:
     by = treasurer()
     offer = make_offer(cents=cents, by=by)
     if not refused:

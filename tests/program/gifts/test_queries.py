@@ -174,7 +174,7 @@ def test_nobody_else_decides(role: RoleKind) -> None:
     assert str(problem.sentence) == ("The treasurer or the board decides on a gift with a purpose.")
 
 
-def test_whoever_entered_a_gift_decides_up_to_the_policys_amount() -> None:
+def test_whoever_entered_a_gift_decides_up_to_the_amount_of_the_policy() -> None:
     by = treasurer()
     assert may_not_decide(make_offer(cents=100_000, by=by), by) is None
     over = make_offer(cents=100_001, by=by)
