@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from django.test import Client
@@ -240,15 +241,18 @@ def _givers() -> Rows:
     ]
 
 
-def paths() -> list[str]:
-    """Return every address with its arguments; a new name that takes some is a
-    NoReverseMatch."""
+@cache
+def paths() -> tuple[str, ...]:
+    """Return every address with its arguments; a new name that takes some is a NoReverseMatch.
+
+    Asked again, they are those of the rows that `pages` made last.
+    """
     known = arguments()
-    return [
+    return tuple(
         reverse(name, args=args)
         for name in sorted(set(names()))
         for args in known.get(name, WITHOUT_ARGUMENTS)
-    ]
+    )
 
 
 def led_elsewhere(answer: Any) -> bool:
@@ -269,6 +273,7 @@ def pages() -> list[Page]:
         if username:
             client.force_login(User.objects.get(username=username), BACKEND)
     found = [*OTHERS]
+    paths.cache_clear()  # the rows of the test before are gone
     for path in paths():
         answers = {username: client.get(path) for username, client in clients.items()}
         opened = [username for username, answer in answers.items() if answer.status_code == OK]
