@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from program.closing.actions import record_duty, tick_step
+from program.closing.actions import record_duty, shut_month, tick_step
 from program.closing.kinds import StepKind
+from program.closing.queries import booked_months
 from program.papers.actions import add_paper
 from program.papers.queries import entries_without_paper
 from tests.journeys.looked_into import Rows, each
@@ -22,13 +23,18 @@ def months(program: Program, by: User) -> Rows:
     month = dt.date(2026, 10, 1)
     for kind in (StepKind.CORES, StepKind.SHELF):
         tick_step(program=program, month=month, kind=kind, note="Compared by hand.", by=by)
+    oldest = booked_months(program)[0]
+    for kind in StepKind:
+        tick_step(program=program, month=oldest, kind=kind, note="On paper.", by=by)
+    shut_month(program=program, month=oldest, by=by)
     record_duty(year=2026, code="winter", on=month, note="Two boosters.", applies=True, by=by)
     spends = entries_without_paper(program)
     paper = add_paper(entry=spends[0], name="Bill of the week", file=PDF, by=by)
     october = [month.year, month.month]
     duty = [month.year, "form-990"]
     return [
-        *each([october], "closing:month_page", "closing:month_shut", "closing:month_open"),
+        ("closing:month_page", [october, [oldest.year, oldest.month]]),
+        *each([october], "closing:month_shut", "closing:month_open"),
         *each([[*october, "cores"]], "closing:step_undo", "closing:step_tick"),
         *each([duty], "closing:duty_record", "closing:duty_undo"),
         ("closing:duties_file", [[month.year]]),
