@@ -23,17 +23,18 @@ def months(program: Program, by: User) -> Rows:
     month = dt.date(2026, 10, 1)
     for kind in (StepKind.CORES, StepKind.SHELF):
         tick_step(program=program, month=month, kind=kind, note="Compared by hand.", by=by)
-    oldest = booked_months(program)[0]
-    for kind in StepKind:
-        tick_step(program=program, month=oldest, kind=kind, note="On paper.", by=by)
-    shut_month(program=program, month=oldest, by=by)
+    shut = booked_months(program)[:2]  # the second is of this year, which the list opens with
+    for one in shut:
+        for kind in StepKind:
+            tick_step(program=program, month=one, kind=kind, note="On paper.", by=by)
+        shut_month(program=program, month=one, by=by)
     record_duty(year=2026, code="winter", on=month, note="Two boosters.", applies=True, by=by)
     spends = entries_without_paper(program)
     paper = add_paper(entry=spends[0], name="Bill of the week", file=PDF, by=by)
     october = [month.year, month.month]
     duty = [month.year, "form-990"]
     return [
-        ("closing:month_page", [october, [oldest.year, oldest.month]]),
+        ("closing:month_page", [october, [shut[-1].year, shut[-1].month]]),
         *each([october], "closing:month_shut", "closing:month_open"),
         *each([[*october, "cores"]], "closing:step_undo", "closing:step_tick"),
         *each([duty], "closing:duty_record", "closing:duty_undo"),
