@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID
 
@@ -183,7 +184,7 @@ class Books(RuleBasedStateMachine):
 
     @rule(code=FUNDS, cents=CENTS)
     def put_aside(self, code: str, cents: int) -> None:
-        event = self.event(TODAY)
+        event = replace(self.event(TODAY), key=f"plan:{self.number}")
         row = SetAside(fund=self.funds[code], case=self.case, item_id=self.number, cents=cents)
         sent: dict[str, Any] = {"program": self.program, "event": event, "rows": [row]}
         if cents <= self.free[code] and TODAY.replace(day=1) not in self.shut:
