@@ -255,6 +255,14 @@ def paths() -> tuple[str, ...]:
     )
 
 
+def answer_of(client: Client, path: str, *, follow: bool = False) -> Any:
+    """Return what a page answers; a file that streams is read to its end, which closes it."""
+    answer: Any = client.get(path, follow=follow)
+    if answer.streaming:
+        list(answer.streaming_content)
+    return answer
+
+
 def led_elsewhere(answer: Any) -> bool:
     """Return whether an address only leads to another page, which isn't that to sign in."""
     return answer.status_code == FOUND and not answer["Location"].startswith(reverse(SIGN_IN))
@@ -275,7 +283,7 @@ def pages() -> list[Page]:
     found = [*OTHERS]
     paths.cache_clear()  # the rows of the test before are gone
     for path in paths():
-        answers = {username: client.get(path) for username, client in clients.items()}
+        answers = {username: answer_of(client, path) for username, client in clients.items()}
         opened = [username for username, answer in answers.items() if answer.status_code == OK]
         seen = sorted({answer.status_code for answer in answers.values()})
         leads = any(led_elsewhere(answer) for answer in answers.values())

@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import resolve
 
 from shared.models import User
-from tests.journeys.addresses import paths
+from tests.journeys.addresses import answer_of, paths
 from tests.vehicles.pages import BACKEND
 
 ENOUGH = 12  # pages of one kind that are looked through for links
@@ -31,7 +31,9 @@ def reached(username: str) -> set[str]:
         name = resolve(path).view_name
         names_seen[name] += 1
         if names_seen[name] <= ENOUGH or path in tried:
-            links = re.findall(r'<a[^>]*\shref="(/[^"#?]*)', text_of(client.get(path, follow=True)))
+            links = re.findall(
+                r'<a[^>]*\shref="(/[^"#?]*)', text_of(answer_of(client, path, follow=True))
+            )
             to_open += sorted(set(links) - seen, key=by_number, reverse=True)
             seen |= set(links)
     return set(names_seen)
