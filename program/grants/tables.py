@@ -96,8 +96,8 @@ class DraftTable(CostTable):
     """What a draft may take, each with its tick; the ticks belong to the form below."""
 
     caption: ClassVar[str] = "Costs of this claim"
-    tick = Column(verbose_name="Claim it", accessor="ticked", orderable=False)
-    on = DateColumn(verbose_name="Day", footer="Sum")  # not narrow: it does not name its row
+    tick = Column(verbose_name="Claim it", accessor="ticked", orderable=False, footer="Sum")
+    on = DateColumn(verbose_name="Day")  # not narrow: it does not name its row
 
     class Meta:
         sequence = ("tick", "...")
@@ -120,7 +120,7 @@ class DraftTable(CostTable):
 class ClaimTable(Table):
     """The claims of one grant, newest first."""
 
-    caption: ClassVar[str] = "Claims"
+    caption: ClassVar[str] = "Claims by number"
     one, many = "claim", "claims"
     empty_title: ClassVar[str] = "Nothing was claimed yet"
     nothing_yet: ClassVar[str] = "A claim is begun when its cycle is over."
