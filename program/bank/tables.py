@@ -179,7 +179,7 @@ class ItemTable(Table):
 
     def __init__(self, *args: object, caption: str, address: str, on: object = None) -> None:
         super().__init__(*args)
-        self.caption = caption  # type: ignore[misc]  # each list names itself
+        self.caption = f"{caption}, line by line"  # type: ignore[misc]  # each list names itself
         self.address = address
         self.last_on = on
 
