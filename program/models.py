@@ -7,12 +7,13 @@ from program.closing.models import CloseStep, DutyDone, YearFile
 from program.days.models import Booking, CalendarFeed, Trouble
 from program.decisions.models import Authorization, Supplement
 from program.gifts.models import Offer
-from program.grants.models import Claim, ClaimLine, Grant
+from program.grants.models import Claim, ClaimAnswer, ClaimLine, Grant
 from program.households.models import Household, Tie
 from program.importing.models import ImportedRow, ImportRun
 from program.ledger.models import (
     Balance,
     Commitment,
+    DayBalance,
     Entry,
     Fund,
     Proposal,
@@ -36,9 +37,11 @@ __all__ = [
     "CalendarFeed",
     "Case",
     "Claim",
+    "ClaimAnswer",
     "ClaimLine",
     "CloseStep",
     "Commitment",
+    "DayBalance",
     "DutyDone",
     "Entry",
     "Fund",

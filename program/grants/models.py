@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
 
-from program.grants.states import ClaimCycle, ClaimState, GrantPays
+from program.grants.states import Answer, ClaimCycle, ClaimState, GrantPays
 from program.ledger.models import Entry, Fund, Transfer
 from shared.accounts.models import ProgramOwned
 from shared.choices import choices_of
@@ -90,12 +90,9 @@ class Claim(ProgramOwned):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
     sent_on = models.DateField(null=True, blank=True)
-    paid_on = models.DateField(null=True, blank=True)
+    paid_on = models.DateField("when nothing was open any more", null=True, blank=True)
     reason = models.CharField("why it was withdrawn", max_length=200, blank=True)
     entry = models.OneToOneField(Entry, models.PROTECT, null=True, blank=True, related_name="claim")
-    paid_entry = models.OneToOneField(
-        Entry, models.PROTECT, null=True, blank=True, related_name="claim_paid"
-    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -143,3 +140,31 @@ class ClaimLine(ProgramOwned):
 
     def __str__(self) -> str:
         return f"{self.transfer} in {self.claim}"
+
+
+class ClaimAnswer(ProgramOwned):
+    """What a funder paid of a claim, or refused of it; void once its entry is reversed."""
+
+    claim = models.ForeignKey(Claim, models.PROTECT, related_name="answers")
+    kind = models.CharField(max_length=10, choices=choices_of(Answer))
+    on = models.DateField()
+    cents = models.BigIntegerField()
+    reason = models.CharField("why it was refused", max_length=200, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    entry = models.OneToOneField(Entry, models.PROTECT, related_name="claim_answer")
+
+    class Meta:
+        ordering = ["on", "pk"]
+        constraints = [
+            exactly_one_of("answer_kind_known", "kind", Answer),
+            above_zero("answer_cents_above_zero", "cents", "What a funder pays or refuses"),
+            models.CheckConstraint(
+                name="refused_with_reason",
+                condition=~Q(kind=Answer.REFUSED) | ~Q(reason=""),
+                violation_error_message="Say why the funder refuses it.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.cents} cents of {self.claim} {self.kind}"

@@ -25,3 +25,10 @@ class ClaimState(StrEnum):
     SENT = "sent"
     PAID = "paid"
     WITHDRAWN = "withdrawn"
+
+
+class Answer(StrEnum):
+    """What a funder does with an amount of a claim."""
+
+    PAID = "paid"
+    REFUSED = "refused"

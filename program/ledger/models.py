@@ -202,6 +202,28 @@ class Balance(ProgramOwned):
         return f"{self.account}: {self.cents}"
 
 
+class DayBalance(ProgramOwned):
+    """What a fund held on an account at the end of a day on which it moved; kept as `Balance`."""
+
+    fund = models.ForeignKey(Fund, models.PROTECT, related_name="+")
+    account = models.CharField(max_length=10)
+    on = models.DateField()
+    cents = models.BigIntegerField(default=0)
+
+    class Meta:
+        ordering = ["fund", "account", "on"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["program", "fund", "account", "on"],
+                name="day_balance_once_a_day",
+                violation_error_message="This fund has a balance of this account and day already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.account} on {self.on}: {self.cents}"
+
+
 class Turnover(ProgramOwned):
     """What moved on an account in one month, by fund and function; kept by the same triggers."""
 
@@ -272,7 +294,7 @@ class Proposal(ProgramOwned):
     )
     decided_by = models.ForeignKey(USER, models.PROTECT, null=True, blank=True, related_name="+")
     decided_at = models.DateTimeField(null=True, blank=True)
-    reason = models.CharField("why it was declined", max_length=200, blank=True)
+    reason = models.CharField("why it was declined or taken back", max_length=200, blank=True)
     entry = models.OneToOneField(
         Entry, models.PROTECT, null=True, blank=True, related_name="proposal"
     )

@@ -9,3 +9,4 @@ class ProposalState(StrEnum):
     WAITING = "waiting"
     BOOKED = "booked"
     DECLINED = "declined"
+    WITHDRAWN = "withdrawn"
