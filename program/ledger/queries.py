@@ -6,12 +6,20 @@ from collections import Counter
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from django.db.models import F, Sum
+from django.db.models import F, OuterRef, Subquery, Sum
 
 from program.ledger import ledger, restrictions
 from program.ledger.chart import Kind, load
 from program.ledger.fiscal import first_of, last_of
-from program.ledger.models import Balance, Commitment, Fund, ShutMonth, Transfer, Turnover
+from program.ledger.models import (
+    Balance,
+    Commitment,
+    DayBalance,
+    Fund,
+    ShutMonth,
+    Transfer,
+    Turnover,
+)
 from program.ledger.posting import available
 
 if TYPE_CHECKING:
@@ -23,6 +31,8 @@ if TYPE_CHECKING:
     from shared.accounts.models import Program
 
 Days = tuple[date, date]  # the first and the last day of a run of days
+ONE_DAY = timedelta(days=1)
+NET = F("debits") - F("credits")
 
 
 def pure_fund(fund: Fund) -> restrictions.Fund:
@@ -59,20 +69,17 @@ def held(program: Program) -> ledger.Balances:
 
 
 def held_on(program: Program, on: date) -> ledger.Balances:
-    """Return what each fund held on each account at the end of a day.
-
-    It is what is held now less what came later: most who ask, ask about a day not long ago.
-    """
-    now = held(program)
-    if on == date.max:
-        return now
-    later = _cells(program, on + timedelta(days=1), date.max)
-    return _balances([*now.cells.items(), *((cell, -cents) for cell, cents in later)])
+    """Return what each fund held on each account at the end of a day, as it is kept; one query."""
+    return _held_then(program, on__lte=on)
 
 
 def turned(program: Program, from_on: date, until_on: date) -> ledger.Balances:
-    """Return what the days from `from_on` to `until_on` added to each balance."""
-    return _balances(_cells(program, from_on, until_on))
+    """Return what the days from `from_on` to `until_on` added to each balance; two queries."""
+    if until_on < from_on:
+        return _balances(())
+    after, before = held_on(program, until_on), _held_then(program, on__lt=from_on)
+    less = ((cell, -cents) for cell, cents in before.cells.items())
+    return _balances([*after.cells.items(), *less])
 
 
 def by_function(program: Program, from_on: date, until_on: date) -> dict[tuple[str, str, str], int]:
@@ -80,9 +87,12 @@ def by_function(program: Program, from_on: date, until_on: date) -> dict[tuple[s
 
     The function is a transfer's own, or else the usual one of its account; only expenses have one.
     """
+    cells = ("fund__code", "account", "function")
+    kept = _kept_months(program, from_on, until_on).values_list(*cells)
+    broken = (cell for _, *cell in _broken_months(program, from_on, until_on))
     return _summed(
         ((fund, code, _function(code, own)), cents)
-        for (fund, code, own), cents in _cells(program, from_on, until_on, "function")
+        for fund, code, own, cents in (*kept.annotate(cents=Sum(NET)), *broken)
     )
 
 
@@ -90,11 +100,12 @@ def by_month(
     program: Program, from_on: date, until_on: date
 ) -> dict[tuple[date, str, str, str], int]:
     """Return by the first day of each month what `by_function` returns for the span."""
+    cells = ("month", "fund__code", "account", "function")
+    kept = _kept_months(program, from_on, until_on).annotate(cents=NET)
+    broken = _broken_months(program, from_on, until_on)
     return _summed(
         ((month, fund, code, _function(code, own)), cents)
-        for (fund, code, own, month), cents in _cells(
-            program, from_on, until_on, "function", "month"
-        )
+        for month, fund, code, own, cents in (*kept.values_list(*cells, "cents"), *broken)
     )
 
 
@@ -128,41 +139,45 @@ def standing_commitments(program: Program) -> QuerySet[Commitment]:
     )
 
 
-def _cells(
-    program: Program, from_on: date, until_on: date, *more: str
-) -> Iterator[tuple[tuple[Any, ...], int]]:
-    """Yield (fund code, account, `more` of function and month) and cents, a cell maybe twice.
+def _held_then(program: Program, **days: date) -> ledger.Balances:
+    """Return what was held at the end of the last of some days.
 
-    Whole months are read as they are kept, the one or two broken ones from their transfers.
+    A cell that moved a thousand times costs one look into the index, as one that moved once.
     """
-    broken = _broken_months(from_on, until_on)
-    end = (
-        {"month__lte": until_on}
-        if until_on == last_of(until_on)
-        else {"month__lt": first_of(until_on)}
+    cell = DayBalance.objects.filter(
+        program=program, fund=OuterRef("fund"), account=OuterRef("account"), **days
     )
-    kept = Turnover.objects.filter(program=program, month__gte=from_on, **end).order_by()
-    rows = kept.values_list("fund__code", "account", *more)
-    for *cell, cents in rows.annotate(cents=Sum(F("debits") - F("credits"))):
-        yield tuple(cell), cents
-    for days in broken:
-        fields = ("fund__code", "debit", "credit", "function")
-        sums = _within(program, days).values_list(*fields).annotate(sum=Sum("cents"))
-        for fund, debit, credit, function, cents in sums:
-            known = {"function": function, "month": first_of(days[0])}
-            rest = [known[name] for name in more]
-            yield (fund, debit, *rest), cents
-            yield (fund, credit, *rest), -cents
+    then = Subquery(cell.order_by("-on").values("cents")[:1])
+    rows = Balance.objects.filter(program=program).order_by().annotate(then=then)
+    fields = ("fund__code", "account", "then")
+    return _balances(((fund, code), cents or 0) for fund, code, cents in rows.values_list(*fields))
 
 
-def _broken_months(from_on: date, until_on: date) -> list[Days]:
-    """Return the days of a span that fill no whole month: none, one run of them, or two."""
+def _kept_months(program: Program, from_on: date, until_on: date) -> QuerySet[Turnover]:
+    """Return what moved in the whole months of a span, in no order."""
+    end = until_on if until_on == last_of(until_on) else first_of(until_on) - ONE_DAY
+    rows = Turnover.objects.filter(program=program, month__gte=from_on, month__lte=end)
+    return rows.order_by()
+
+
+def _broken_months(
+    program: Program, from_on: date, until_on: date
+) -> Iterator[tuple[date, str, str, str, int]]:
+    """Yield what moved in the one or two broken months of a span, from their transfers.
+
+    Each is a month, fund code, account, the transfer's own function, and cents.
+    """
     runs = []
     if from_on != first_of(from_on):
         runs.append((from_on, min(last_of(from_on), until_on)))
     if until_on != last_of(until_on):
         runs.append((max(from_on, first_of(until_on)), until_on))
-    return list(dict.fromkeys(runs))
+    for days in dict.fromkeys(runs):
+        cells = ("fund__code", "debit", "credit", "function")
+        sums = _within(program, days).values_list(*cells).annotate(sum=Sum("cents"))
+        for fund, debit, credit, function, cents in sums:
+            yield first_of(days[0]), fund, debit, function, cents
+            yield first_of(days[0]), fund, credit, function, -cents
 
 
 def _within(program: Program, days: Days) -> QuerySet[Transfer]:

@@ -14,11 +14,12 @@ from django.db.models import Count, F, Q, Sum, When
 from django.db.models.functions import TruncMonth
 
 from program.ledger.chart import Role, load
-from program.ledger.models import Balance, Commitment, Fund, Transfer, Turnover
+from program.ledger.models import Balance, Commitment, DayBalance, Fund, Transfer, Turnover
 from shared.money import usd
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from datetime import date
 
     from django.db.models import QuerySet
 
@@ -38,6 +39,7 @@ def tallies(program: Program) -> list[Tally]:
     """Return every check of one program's books, in the order in which they are read."""
     return [
         _balances(program),
+        _day_balances(program),
         _turnovers(program),
         _sides(program),
         _moves(program),
@@ -66,6 +68,37 @@ def _balances(program: Program) -> Tally:
         count=len(sums.keys() | found),
         wrong=tuple(wrong),
     )
+
+
+def _day_balances(program: Program) -> Tally:
+    moved: Counter[tuple[str, str, date]] = Counter()
+    for side, sign in (("debit", 1), ("credit", -1)):
+        rows = _transfers(program).values_list("fund__code", side, "entry__on")
+        for *cell, cents in rows.annotate(sum=Sum("cents")):
+            moved[_cell(*cell)] += sign * cents
+    sums: dict[tuple[str, str, date], int] = {}
+    held: Counter[tuple[str, str]] = Counter()
+    for fund, code, on in sorted(moved):
+        held[fund, code] += moved[fund, code, on]
+        sums[fund, code, on] = held[fund, code]
+    kept = DayBalance.objects.filter(program=program)
+    fields = ("fund__code", "account", "on", "cents")
+    found = {_cell(*cell): cents for *cell, cents in kept.values_list(*fields)}
+    wrong = (
+        f"{fund}, account {code}, {on}: {usd(found.get((fund, code, on), 0))} is kept, "
+        f"the transfers add up to {usd(sums.get((fund, code, on), 0))}."
+        for fund, code, on in sorted(sums.keys() | found)
+        if sums.get((fund, code, on)) != found.get((fund, code, on))
+    )
+    return Tally(
+        holds="Each day's balance that is kept equals the sum of the transfers up to then.",
+        count=len(sums.keys() | found),
+        wrong=tuple(wrong),
+    )
+
+
+def _cell(fund: str, code: str, on: date) -> tuple[str, str, date]:
+    return fund, code, on
 
 
 def _turnovers(program: Program) -> Tally:

@@ -6,13 +6,13 @@ import pytest
 from django.db.models import F
 
 from program.ledger.tallies import tallies
-from program.models import Balance, Commitment, Entry, Fund, Transfer, Turnover
+from program.models import Balance, Commitment, DayBalance, Entry, Fund, Transfer, Turnover
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program
 from tests.program.ledger.booking import free_all, fund_with, put_aside
 
 pytestmark = pytest.mark.django_db
 
-BALANCES, MONTHS, SIDES, MOVES, OWN, ASIDE, FREED = range(7)
+BALANCES, DAYS, MONTHS, SIDES, MOVES, OWN, ASIDE, FREED = range(8)
 
 
 def wrong() -> dict[int, list[str]]:
@@ -25,7 +25,7 @@ def test_books_that_hold_fail_no_check_and_each_says_of_how_many() -> None:
     put_aside(fund_with(9_000), 4_000)
     free_all()
     assert wrong() == {}
-    assert [tally.count for tally in tallies(make_program())] == [4, 4, 1, 0, 3, 1, 2]
+    assert [tally.count for tally in tallies(make_program())] == [4, 4, 4, 1, 0, 3, 1, 2]
 
 
 def test_a_balance_that_is_off_is_named_with_both_figures() -> None:
@@ -45,6 +45,23 @@ def test_a_balance_that_is_missing_or_has_no_transfer_is_named() -> None:
         BALANCES: [
             "GEN, account 4010: $0.00 is kept, the transfers add up to −$90.00.",
             "GEN, account 5010: −$90.00 is kept, the transfers add up to $0.00.",
+        ]
+    }
+
+
+def test_a_day_that_is_off_missing_or_made_up_is_named() -> None:
+    fund = fund_with(9_000)
+    assert wrong() == {}
+    DayBalance.objects.filter(account="1010").update(cents=F("cents") - 1)
+    DayBalance.objects.filter(account="4010").delete()
+    DayBalance.objects.create(
+        program=make_program(), fund=fund, account="5010", on=TODAY, cents=-9_000
+    )
+    assert wrong() == {
+        DAYS: [
+            f"GEN, account 1010, {TODAY}: $89.99 is kept, the transfers add up to $90.00.",
+            f"GEN, account 4010, {TODAY}: $0.00 is kept, the transfers add up to −$90.00.",
+            f"GEN, account 5010, {TODAY}: −$90.00 is kept, the transfers add up to $0.00.",
         ]
     }
 
@@ -123,5 +140,5 @@ def test_another_programs_books_are_another_check() -> None:
     fund_with(9_000)
     other = make_program(name="Other garage")
     Balance.objects.update(cents=F("cents") + 1)
-    assert [tally.count for tally in tallies(other)] == [0] * 7
+    assert [tally.count for tally in tallies(other)] == [0] * 8
     assert Transfer.objects.filter(entry__on=TODAY).count() == 1

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
 from program.ledger.ledger import balances
-from program.ledger.queries import held, transfers
-from program.models import Balance, Entry, Fund, Transfer, Turnover
+from program.ledger.queries import held, held_on, transfers
+from program.models import Balance, DayBalance, Entry, Fund, Transfer, Turnover
 from shared.audit import triggers
 from tests.at_once import at_once
 from tests.factories import TODAY, make_entry, make_fund, make_program
@@ -32,6 +32,12 @@ def general() -> Fund:
 
 def kept_balances() -> list[tuple[str, int]]:
     return list(Balance.objects.order_by("account").values_list("account", "cents"))
+
+
+def kept_days(account: str, *funds: Fund) -> list[tuple[dt.date, int]]:
+    rows = DayBalance.objects.filter(account=account)
+    rows = rows.filter(fund__in=funds) if funds else rows
+    return list(rows.order_by("fund", "on").values_list("on", "cents"))
 
 
 def kept_months() -> list[tuple[Any, ...]]:
@@ -87,6 +93,42 @@ def test_many_transfers_written_at_once_are_kept_like_single_ones() -> None:
     )
     assert kept_balances() == [("1010", 5_050), ("4010", -5_050)]
     assert kept_months()[0] == (DECEMBER, "1010", "", 5_050, 0, 100)
+    assert kept_days("1010") == [(DECEMBER, 5_050)]
+
+
+@pytest.mark.django_db
+def test_a_transfer_of_an_earlier_day_changes_every_later_one_of_its_cell() -> None:
+    fund, other = general(), make_fund(code="PRU")
+    make_entry(("1010", "4010", 100, fund), on=TODAY)
+    make_entry(("1010", "4010", 7, other), on=TODAY)
+    make_entry(("1010", "4010", 20, fund), on=DECEMBER)
+    make_entry(("6010", "1010", 3, fund), on=TODAY - dt.timedelta(days=9))
+    assert kept_days("1010", fund) == [
+        (TODAY - dt.timedelta(days=9), -3),
+        (TODAY, 97),
+        (DECEMBER, 117),
+    ]
+    assert kept_days("1010", other) == [(TODAY, 7)]
+
+
+@pytest.mark.django_db
+def test_days_written_at_once_out_of_order_are_kept_like_single_ones() -> None:
+    fund = general()
+    make_entry(("1010", "4010", 1_000, fund), on=TODAY)
+    days = [TODAY + dt.timedelta(days=number) for number in (5, -5, 0, 5, -8)]
+    entries = [make_entry(on=day) for day in days]
+    Transfer.objects.bulk_create(
+        Transfer(
+            program=entry.program, entry=entry, fund=fund, debit="1010", credit="4010", cents=cents
+        )
+        for entry, cents in zip(entries, (1, 10, 100, 2, 20), strict=True)
+    )
+    assert kept_days("1010") == [
+        (days[4], 20),
+        (days[1], 30),
+        (TODAY, 1_130),
+        (days[0], 1_133),
+    ]
 
 
 @pytest.mark.django_db
@@ -168,6 +210,10 @@ class KeptEqualsTheSumTest(TestCase):
         for row in rows:
             make_entry((row.debit, row.credit, row.cents, funds[row.fund]), on=row.on)
         assert held(make_program()) == balances(transfers(make_program())) == balances(rows)
+        days = {row.on for row in rows}
+        assert {on: held_on(make_program(), on) for on in days} == {
+            on: balances(row for row in rows if row.on <= on) for on in days
+        }
         months = Turnover.objects.values_list("debits", "credits", "count")
         assert [sum(column) for column in zip(*months, strict=True)] == (
             [sum(row.cents for row in rows)] * 2 + [2 * len(rows)] if rows else []
