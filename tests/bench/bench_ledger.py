@@ -109,41 +109,40 @@ def again(model: type[Model], changed: dict[str, str], most: int) -> None:
         cursor.execute(f"INSERT INTO {table} ({into}) {rows}")
 
 
-def readings(program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
+def balances_read(program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
     """Return what is read, how, the bare sum of transfers, and the bare look-up of the rows."""
-    month, end = last.replace(day=1), last_of(last)
-    middle = month - dt.timedelta(days=16)
+    end, middle = last_of(last), last.replace(day=1) - dt.timedelta(days=16)
     upto = SIDES.format(where='"on" <= %s')
-    span = SIDES.format(where='"on" BETWEEN %s AND %s')
-    one = Transfer.objects.exclude(case=None)[0].case
-    assert one is not None
-    balances = Balance.objects.filter(program=program).order_by()
-    of_one = Transfer.objects.filter(case=one).order_by()
-    year = Turnover.objects.filter(program=program, month__gte=last.replace(month=1, day=1))
-    year = year.order_by()
+    kept = Balance.objects.filter(program=program).order_by()
+
+    def look_up() -> object:
+        return list(kept.values_list("fund__code", "account", "cents"))
+
     return [
-        (
-            "Balances now",
-            lambda: held(program),
-            sql(SIDES.format(where="1 = 1")),
-            lambda: list(balances.values_list("fund__code", "account", "cents")),
-        ),
-        (
-            "Trial balance at a month's end",
-            lambda: held_on(program, end),
-            sql(upto, end),
-            lambda: list(balances.values_list("fund__code", "account", "cents")),
-        ),
+        ("Balances now", lambda: held(program), sql(SIDES.format(where="1 = 1")), look_up),
+        ("Trial balance at a month's end", lambda: held_on(program, end), sql(upto, end), look_up),
         (
             "Trial balance inside a month",
             lambda: held_on(program, middle),
             sql(upto, middle),
-            lambda: list(balances.values_list("fund__code", "account", "cents")),
+            look_up,
         ),
+    ]
+
+
+def spans_read(program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
+    """Return the same of what moved in a span."""
+    month, january, end = last.replace(day=1), last.replace(month=1, day=1), last_of(last)
+    span = SIDES.format(where='"on" BETWEEN %s AND %s')
+    one = Transfer.objects.exclude(case=None)[0].case
+    assert one is not None
+    of_one = Transfer.objects.filter(case=one).order_by()
+    year = Turnover.objects.filter(program=program, month__gte=january).order_by()
+    return [
         (
             "A year by month",
-            lambda: by_month(program, last.replace(month=1, day=1), end),
-            sql(span, last.replace(month=1, day=1), end),
+            lambda: by_month(program, january, end),
+            sql(span, january, end),
             lambda: list(year.values_list("month", "fund__code", "account", "function", "debits")),
         ),
         (
@@ -225,13 +224,14 @@ def test_the_books_with_a_million_transfers(client: Client) -> None:
         f"{connection.vendor}: {Transfer.objects.count():,} transfers, {Balance.objects.count()} "
         f"balances, {Turnover.objects.count():,} turnovers, written in {filled:.0f} s"
     )
-    printed(readings(program, last) + journal(program, last), title)
+    rows = (read(program, last) for read in (balances_read, spans_read, journal))
+    printed([row for some in rows for row in some], title)
     for name, few, many in zip(
         ("all", "a month"), small, seconds(*asked(client, last)), strict=True
     ):
         print(  # noqa: T201  # the figures are what a bench is for
             f"Page of {name}: {many * 1000:.0f} ms; with 60 transfers {few * 1000:.0f} ms"
         )
-    assert [tally.wrong for tally in tallies(program)] == [()] * 7
+    assert [tally.wrong for tally in tallies(program)] == [()] * 8
     assert held_on(program, last) == held(program)
     assert queries(client) == alone
