@@ -16,7 +16,7 @@ from program.importing import archive
 from program.importing.batch import Batch
 from program.importing.check import Checked, check
 from program.importing.models import ImportRun
-from program.importing.queries import facts, stamp
+from program.importing.queries import facts, job_key, stamp
 from program.importing.rows import Fault, Key
 from program.importing.sheets import SHEETS
 from program.importing.states import ImportState
@@ -146,7 +146,7 @@ def work(payload: dict[str, Any], program: Program) -> Callable[[], object] | No
         return None
 
     def tell(sheet: str, done: int, total: int) -> None:
-        words = f"Checking {SHEETS[sheet].title.lower()}: row {done:,} of {total:,}."
+        words = f"Checking {SHEETS[sheet].title.lower()}: row {done:,} of {total:,}"
         ImportRun.objects.filter(pk=run.pk).update(progress=words)
 
     try:
@@ -189,7 +189,6 @@ def _ask(
         left_out=list(left_out),
         by=by,
         client_key=client_key,
-        progress="Waiting for a worker.",
     )
     try:
         with transaction.atomic():
@@ -197,7 +196,7 @@ def _ask(
             run.save()
             jobs.ask(
                 program=by.program,
-                key=f"import:{run.pk}",
+                key=job_key(run),
                 kind=IMPORT,
                 payload={"run": run.pk},
             )

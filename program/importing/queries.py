@@ -14,8 +14,6 @@ from program.importing.rows import Key
 from program.importing.sheets import SHEETS
 from program.ledger.models import Entry, Fund, ShutMonth
 from program.ledger.queries import held, pure_fund
-from shared.jobs.models import Job
-from shared.jobs.states import JobState
 from sponsors.register.models import Sponsor
 from vehicles.custody.models import Owner
 from vehicles.diagnosis.models import Conclusion
@@ -209,10 +207,9 @@ def notes(run: ImportRun) -> list[str]:
     return [note for count in run.counts.values() for note in count.get("notes", ())]
 
 
-def failed_job(run: ImportRun) -> Job | None:
-    """Return the job of an import if its worker gave up."""
-    jobs = Job.objects.filter(program_id=run.program_id, key=f"import:{run.pk}")
-    return jobs.filter(state=JobState.FAILED).first()
+def job_key(run: ImportRun) -> str:
+    """Return the key of the job that checks an import."""
+    return f"import:{run.pk}"
 
 
 def written(run: ImportRun) -> int:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from http import HTTPStatus
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 from django_htmx.http import HttpResponseClientRefresh
 
@@ -20,6 +21,7 @@ from program.importing.tables import CountTable, ProblemTable, RunTable
 from shared import htmx
 from shared.accounts.access import requires
 from shared.accounts.roles import RoleKind
+from shared.jobs.queries import how_far
 from shared.tables import table_page
 
 if TYPE_CHECKING:
@@ -46,11 +48,14 @@ def run_list(request: StaffRequest) -> HttpResponse:
 def run_page(request: StaffRequest, pk: int) -> HttpResponse:
     """Show how far an import is, and then what came of it."""
     run = get_object_or_404(ImportRun.objects.for_user(request.user), pk=pk)
-    extra: dict[str, Any] = {"run": run, "failed": queries.failed_job(run)}
     if run.state == ImportState.ASKED:
-        return htmx.answer(request, "importing/run_asked.html", extra, part="state")
+        words = {"title": run.name, "list_name": "Imports", "doing": run.progress}
+        words["list_url"] = reverse("importing:run_list")
+        extra = how_far(request.user, queries.job_key(run)) | words
+        return htmx.answer(request, "jobs/asked.html", extra, part="state")
     if htmx.wants_part(request) and request.headers.get("HX-Target") == "state":
         return HttpResponseClientRefresh()
+    extra = {"run": run}
     if run.state == ImportState.DONE:
         extra["counts"] = CountTable(queries.counts(run))
         extra["notes"], extra["written"] = queries.notes(run), queries.written(run)

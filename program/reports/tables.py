@@ -32,14 +32,19 @@ class YearFileTable(Table):
     size = Column(verbose_name="Size", attrs={"cell": {"class": "n"}})
 
     def render_days(self, record: YearFile) -> SafeString:
-        days = f"{_day(record.from_on)} to {_day(record.until_on)}"
-        return format_html('<a href="{}">{}</a>', reverse("reports:file", args=[record.pk]), days)
+        address = reverse("reports:file", args=[record.pk])
+        return format_html('<a href="{}">{}</a>', address, days_of(record))
 
     def value_days(self, record: YearFile) -> str:
         return f"{record.from_on} to {record.until_on}"
 
     def render_size(self, record: YearFile) -> str:
         return filesizeformat(record.size) if record.made_at else "being made"
+
+
+def days_of(file: YearFile) -> str:
+    """Return the days of a file: `Jan 1, 2026 to Dec 31, 2026`."""
+    return f"{_day(file.from_on)} to {_day(file.until_on)}"
 
 
 def _day(on: dt.date) -> str:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.http import FileResponse, Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_GET
 from django_htmx.http import HttpResponseClientRefresh
 
@@ -14,12 +13,12 @@ from program.ledger.access import BOOKS, program_of
 from program.reports.actions import ask_year_file, job_key
 from program.reports.forms import YearFileForm
 from program.reports.queries import stored
-from program.reports.tables import YearFileTable
+from program.reports.tables import YearFileTable, days_of
 from shared import htmx
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
 from shared.audit.actions import log_event
-from shared.jobs.models import Job
+from shared.jobs.queries import how_far
 from shared.tables import table_page
 
 
@@ -46,17 +45,14 @@ def file_list(request: StaffRequest) -> HttpResponse:
 def file(request: StaffRequest, pk: int) -> HttpResponse:
     """Show how far a file is, and then what is in it."""
     found = _file(request, pk)
-    job = Job.objects.filter(program=found.program, key=job_key(found)).first()
-    extra: dict[str, Any] = {
-        "file": found,
-        "job": job,
-        "failed": job if job and job.error else None,
-    }
     if not found.made_at:
-        return htmx.answer(request, "reports/file_asked.html", extra, part="state")
+        words = {"title": days_of(found), "list_name": "The books as a file"}
+        words["list_url"] = reverse("reports:file_list")
+        extra = how_far(request.user, job_key(found)) | words
+        return htmx.answer(request, "jobs/asked.html", extra, part="state")
     if htmx.wants_part(request):
         return HttpResponseClientRefresh()
-    return htmx.answer(request, "reports/file_made.html", extra)
+    return htmx.answer(request, "reports/file_made.html", {"file": found, "days": days_of(found)})
 
 
 @require_GET

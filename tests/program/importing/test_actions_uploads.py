@@ -192,4 +192,4 @@ def test_the_job_tells_how_far_the_check_is() -> None:
     run = asked(contents, make_user())
     actions.work({"run": run.pk}, run.program)
     run.refresh_from_db()
-    assert run.progress == "Checking budget lines: row 783 of 783."
+    assert run.progress == "Checking budget lines: row 783 of 783"

@@ -8,9 +8,7 @@ from program.importing import queries
 from program.importing.known import Facts, Stay
 from program.importing.models import ImportRun
 from program.importing.rows import Key
-from shared.jobs.models import Job
-from shared.jobs.states import JobState
-from tests.factories import TODAY, make_program
+from tests.factories import TODAY
 from tests.program.importing.samples import many, sheet_import, templates
 
 if TYPE_CHECKING:
@@ -54,11 +52,3 @@ def test_counts_stand_in_the_order_of_the_sheets() -> None:
     assert [row["sheet"] for row in queries.counts(run)] == ["bays", "vehicles"]
     assert queries.counts(run)[1] == {"sheet": "vehicles"} | count
     assert (queries.written(run), queries.notes(run)) == (2, ["Short."])
-
-
-def test_a_job_that_gave_up_is_found() -> None:
-    run = ImportRun.objects.create(program=make_program(), name="autumn.zip", sha256="0" * 64)
-    job = Job.objects.create(program=run.program, key=f"import:{run.pk}", kind="import")
-    assert queries.failed_job(run) is None
-    Job.objects.filter(pk=job.pk).update(state=JobState.FAILED)
-    assert queries.failed_job(run) == job

@@ -71,7 +71,7 @@ def test_a_coordinator_brings_sheets_in(client: Client, user: User) -> None:
     answer = send(client, templates(program=None))
     run = ImportRun.objects.get()
     assert answer.headers["Location"] == f"/import/{run.pk}/"
-    assert "Being checked." in text(client, f"/import/{run.pk}/")
+    assert "It waits for a worker." in text(client, f"/import/{run.pk}/")
     work()
     page = text(client, f"/import/{run.pk}/")
     assert "33 rows were written" in page
@@ -144,7 +144,7 @@ def test_a_worker_that_gave_up_is_told(client: Client, user: User) -> None:
     send(client, templates())
     Job.objects.update(state=JobState.FAILED, error="It broke off.")
     page = text(client, f"/import/{ImportRun.objects.get().pk}/")
-    assert "The check stopped." in page
+    assert "It stopped, and nothing came of it." in page
     assert "It broke off." in page
 
 

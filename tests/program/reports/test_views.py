@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING
 import pytest
 import time_machine
 from django.urls import reverse
+from django.utils import timezone
 
 from program.models import YearFile
 from program.work import WORK
 from shared.accounts.roles import RoleKind
+from shared.jobs.models import Job
 from shared.jobs.runner import run_due
+from shared.jobs.states import JobState
 from shared.models import Event
 from tests.factories import make_program, make_user
 from tests.program.reports.books import KEY, books, made
@@ -38,7 +41,7 @@ def test_a_file_is_asked_for_made_and_taken(client: Client) -> None:
     sign_in(client, RoleKind.TREASURER)
     books()
     asked = client.post(FILES, {"span": "2026", "key": str(KEY)}, follow=True)
-    assert "Being made. Waiting for a worker, 0 percent." in words(asked)
+    assert "How far it is It waits for a worker. Look again" in words(asked)
     assert run_due(WORK) == 1
     file = YearFile.objects.get()
     page = words(client.get(reverse("reports:file", args=[file.pk])))
@@ -50,6 +53,21 @@ def test_a_file_is_asked_for_made_and_taken(client: Client) -> None:
     assert taken["Content-Disposition"].endswith('"books-2026-01-01-to-2026-12-31.zip"')
     last = Event.objects.about("yearfile", file.pk)[0]
     assert last.what == "The file of the books was taken."
+
+
+def test_a_job_that_broke_off_is_tried_again_and_the_page_goes_on_asking(client: Client) -> None:
+    """The treasurer reads neither the error nor a link to a page that is not open to them."""
+    sign_in(client, RoleKind.TREASURER)
+    client.post(FILES, {"span": "2026", "key": str(KEY)})
+    page = reverse("reports:file", args=[YearFile.objects.get().pk])
+    Job.objects.update(error="OSError: disk full", run_after=timezone.now())
+    again = client.get(page).content.decode()
+    assert "<b>It stopped.</b> It is tried again at Nov 30, 10:00." in again
+    assert "hx-get" in again
+    Job.objects.update(state=JobState.FAILED)
+    over = client.get(page).content.decode()
+    assert "The coordinator can let it be tried again." in over
+    assert [word in over for word in ("hx-get", "OSError", reverse("jobs:job_list"))] == [False] * 3
 
 
 def test_sent_twice_it_is_one_file(client: Client) -> None:
