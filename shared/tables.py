@@ -50,6 +50,7 @@ __all__ = [
     "TagColumn",
     "TakenColumn",
     "table_page",
+    "turn_to_page",
 ]
 
 ROWS_A_PAGE = 25
@@ -251,10 +252,15 @@ def table_page(
     django_tables2.RequestConfig(request, paginate=False).configure(table)
     if request.GET.get("export") == "csv":
         return sheet(table)
-    table.paginate(per_page=rows_a_page(request.GET.get("per_page", "")))
-    table.page = table.paginator.get_page(request.GET.get("page"))
+    turn_to_page(table, request)
     context = {"table": table, "filter": narrowed} | (extra or {})
     return htmx.answer(request, template, context, part="rows")
+
+
+def turn_to_page(table: Table, request: HttpRequest) -> None:
+    """Turn a list to the page that the address asks for, the nearest one where it has no such."""
+    table.paginate(per_page=rows_a_page(request.GET.get("per_page", "")))
+    table.page = table.paginator.get_page(request.GET.get("page"))
 
 
 def rows_a_page(typed: str) -> int:

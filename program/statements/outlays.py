@@ -148,6 +148,7 @@ def cases_sheet(books: Books, found: Outlays, handed_back: int) -> Sheet:
             summed("All expenses", [*both, found.total]),
         ),
         notes=_cost_notes(handed_back, cost),
+        below=3,
     )
 
 

@@ -67,6 +67,8 @@ class Sheet:
     """One statement.
 
     `lead` says what it is, `sum` what it comes to, `notes` what a reader has to know beside it.
+    The lines of one that grows without end are shown in pages: `below` of its last rows, which are
+    over all lines, stand under each page. Papers and sheets hold all of it.
     """
 
     name: str
@@ -77,6 +79,7 @@ class Sheet:
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
+    below: int = 0
 
 
 def line(label: str, figures: Sequence[Figure | None], code: str = "") -> Row:

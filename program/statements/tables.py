@@ -7,18 +7,23 @@ from typing import TYPE_CHECKING, Any
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.http import urlencode
+from django_tables2.data import TableData
+from django_tables2.rows import BoundRows
 
 from program.ledger.tables import LAST
 from shared.tables import Column, Table
 from shared.templatetags import handback
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from django.utils.safestring import SafeString
 
     from program.ledger.models import Fund
     from program.statements.rows import Figure, Row, Sheet
 
 FIGURE = {"cell": {"class": "n"}}
+STAYS = 2  # so many figures fit beside their line on a phone
 
 
 class FigureColumn(Column):
@@ -52,13 +57,22 @@ class SheetTable(Table):
         self.base = reverse("ledger:entry_list")
         self.funds = {code: fund.pk for code, fund in funds.items()}
         self.caption = sheet.title  # type: ignore[misc]  # one class draws every statement
+        if len(sheet.columns) <= STAYS:
+            self.stays, self.looks = True, ""  # type: ignore[misc]  # as above
+        lines, self.below = _parted(sheet)
         looks = [*[FIGURE] * (len(sheet.columns) - 1), LAST]
         columns = [
             (f"figure_{n}", FigureColumn(n, verbose_name=head, attrs=look))
             for n, (head, look) in enumerate(zip(sheet.columns, looks, strict=True))
         ]
-        super().__init__(list(sheet.rows), extra_columns=columns)
+        super().__init__(list(lines), extra_columns=columns)
         self.columns["name"].column.verbose_name = sheet.first
+
+    @property
+    def paginated_rows(self) -> list[Any]:
+        """The lines of the page shown, then the rows that are over all lines."""
+        below = BoundRows(TableData.from_data(list(self.below)), table=self)
+        return [*super().paginated_rows, *below]
 
     def journal(self, figure: Figure) -> str:
         """Return the address of the journal narrowed to the transfers of a figure."""
@@ -72,3 +86,9 @@ class SheetTable(Table):
         }
         given = {name: value for name, value in asked.items() if value}
         return f"{self.base}?{urlencode(given)}"
+
+
+def _parted(sheet: Sheet) -> tuple[Sequence[Row], Sequence[Row]]:
+    """Return the lines that pages are made of, and the rows that stand under each page."""
+    cut = len(sheet.rows) - sheet.below
+    return (sheet.rows[:cut], sheet.rows[cut:]) if cut else (sheet.rows, ())

@@ -20,7 +20,9 @@ from program.statements.spans import offered
 from program.statements.tables import SheetTable
 from shared.accounts.access import StaffRequest, requires
 from shared.accounts.roles import OFFICE
+from shared.htmx import answer
 from shared.policy.queries import policies
+from shared.tables import turn_to_page
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -45,8 +47,11 @@ def statement(request: StaffRequest, name: str) -> HttpResponse:
     report, shown = _asked(request, cases=name == "cases")
     sheet = _sheet(report, name)
     funds = {fund.code: fund for fund in Fund.objects.for_user(request.user)}
-    shown |= {"sheet": sheet, "table": SheetTable(sheet, funds), "titles": TITLES.items()}
-    return render(request, "statements/statement.html", shown)
+    table = SheetTable(sheet, funds)
+    if sheet.below:
+        turn_to_page(table, request)
+    shown |= {"sheet": sheet, "table": table, "titles": TITLES.items()}
+    return answer(request, "statements/statement.html", shown, part="rows")
 
 
 @require_GET
@@ -82,7 +87,8 @@ def _asked(request: StaffRequest, *, cases: bool = True) -> tuple[Report, dict[s
     today = program.today()
     spans = offered(today, first_month=policies(program, today)["fiscal_year_month"])
     usual = dict(zip(("from_on", "until_on"), spans["This year"], strict=True))
-    form = SpanForm(request.GET or None, initial=usual)
+    asked = request.GET if usual.keys() & request.GET.keys() else None
+    form = SpanForm(asked, initial=usual)
     days = usual
     if form.is_bound and form.is_valid():
         days = {name: form.cleaned_data[name] for name in usual}

@@ -53,5 +53,16 @@ def test_nothing_is_a_dash_in_a_line_and_a_zero_in_a_sum() -> None:
     assert rows == [["Pruitt gift", "–", ""], ["Together", "0.00", ""]]
 
 
+def of_columns(*columns: str) -> SheetTable:
+    rows = (line("Pruitt gift", [plain(5)] * len(columns)),)
+    words = {"name": "trial", "title": "Trial", "lead": "", "sum": "", "first": "Account"}
+    return SheetTable(Sheet(**words, columns=columns, rows=rows), {})  # type: ignore[arg-type]  # words
+
+
+def test_two_figures_stay_beside_their_line_on_a_phone() -> None:
+    assert of_columns("Debit", "Credit").classes == "t"
+    assert of_columns("Free", "Released", "Total").classes == "t ph pairs"
+
+
 def test_a_heading_stands_alone() -> None:
     assert cells(over("With restriction", 2)) == [["With restriction", "", ""]]
