@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-from calendar import MONDAY, SATURDAY, monthrange
+from calendar import SATURDAY, SUNDAY, monthrange
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
@@ -34,12 +34,17 @@ if TYPE_CHECKING:
 DUTIES_FILE: Final = Path(__file__).resolve().parents[2] / "fixtures" / "catalogue" / "duties.csv"
 SOON: Final = dt.timedelta(days=30)
 LAST: Final = "last"
+ONE_DAY: Final = dt.timedelta(days=1)
+HOLIDAYS: Final = (
+    *("fixed 01-01", "nth 3 mon 1", "nth 3 mon 2", "fixed 04-16", "nth last mon 5", "fixed 06-19"),
+    *("fixed 07-04", "nth 1 mon 9", "nth 2 mon 10", "fixed 11-11", "nth 4 thu 11", "fixed 12-25"),
+)
 WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Duty:
-    """One duty of the catalogue. `legal`: a weekend moves it; `who` does it; `ask` has the rule."""
+    """One duty of the catalogue. `legal`: a weekend or holiday moves it; `who` does it; `ask` has the rule."""
 
     code: str
     title: str
@@ -74,6 +79,12 @@ class Due:
     on: dt.date | None
     until: dt.date | None = None
     page: str = ""
+
+    @property
+    def falls_on(self) -> str:
+        """What moves the day: that it is a Saturday or Sunday, or else a holiday."""
+        weekend = self.on is not None and self.on.weekday() >= SATURDAY
+        return f"a {self.on:%A}" if weekend else "a legal holiday"
 
 
 @cache
@@ -135,14 +146,32 @@ def _nth(year: int, month: int, weekday: int, nth: str) -> dt.date:
 
 
 def moved(on: dt.date) -> dt.date:
-    """Return a legal due date, or the Monday after it where it falls on a weekend.
+    """Return a legal due date, or the next day that is no Saturday, Sunday or legal holiday.
 
-    Holidays of the states and of the country aren't looked at: they move it further, never nearer.
+    Holidays of a state alone aren't looked at: they move it further, never nearer.
     Source: IRS.gov, “Return Due Dates for Exempt Organizations: Annual Return” (text seen); the
     section, IRC 7503, from memory.
     """
-    weekday = on.weekday()
-    return on if weekday < SATURDAY else on + dt.timedelta(days=len(WEEK) + MONDAY - weekday)
+    kept = holidays(on.year)
+    while on.weekday() >= SATURDAY or on in kept:
+        on += ONE_DAY
+    return on
+
+
+@cache
+def holidays(year: int) -> frozenset[dt.date]:
+    """Return the days on which the legal holidays of a year and the next New Year's are kept.
+
+    One that falls on a Saturday is kept on the Friday before, on a Sunday on the Monday after.
+    Source: 5 U.S.C. 6103(a) and (b), Executive Order 11582; IRC 7503 takes the holidays of the
+    District of Columbia, which adds April 16 (all from memory). Inauguration Day is left out.
+    """
+    days = [due_in(rule, year) for rule in HOLIDAYS] + [due_in(HOLIDAYS[0], year + 1)]
+    return frozenset(_kept(day) for day in days if day)
+
+
+def _kept(day: dt.date) -> dt.date:
+    return day + ONE_DAY * {SATURDAY: -1, SUNDAY: 1}.get(day.weekday(), 0)
 
 
 def standing(due: Due, today: dt.date, done: Mapping[str, bool]) -> Standing:

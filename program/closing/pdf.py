@@ -29,8 +29,8 @@ COLUMNS: Final = (
 DECIDE: Final = (
     "A list to think with, not advice. The days come from published rules, from memory or from "
     "common practice; the page in the program says which. Check with the accountant and the state."
-    " Where a legal day falls on a weekend, the Monday after it stands beside it; holidays are not "
-    "looked at."
+    " Where a legal day falls on a weekend or a legal holiday, the next working day stands beside"
+    " it; holidays of a state alone are not looked at."
 )
 LINE: Final = "________________"
 

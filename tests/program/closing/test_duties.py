@@ -13,6 +13,7 @@ from program.closing.duties import (
     Duty,
     Standing,
     due_in,
+    holidays,
     in_order,
     load,
     moved,
@@ -48,10 +49,65 @@ def test_a_weekend_moves_a_legal_day_to_monday(day: date, until: date) -> None:
     assert moved(day) == until
 
 
+# Source: the federal holidays as the Office of Personnel Management lists them by the day on which
+# they are kept (from memory), and April 16 of the District of Columbia.
+KEPT = {
+    2022: (
+        "2022-01-17 2022-02-21 2022-04-15 2022-05-30 2022-06-20 2022-07-04 2022-09-05 2022-10-10"
+        " 2022-11-11 2022-11-24 2022-12-26 2023-01-02"
+    ),
+    2026: (
+        "2026-01-01 2026-01-19 2026-02-16 2026-04-16 2026-05-25 2026-06-19 2026-07-03 2026-09-07"
+        " 2026-10-12 2026-11-11 2026-11-26 2026-12-25 2027-01-01"
+    ),
+    2027: (
+        "2027-01-01 2027-01-18 2027-02-15 2027-04-16 2027-05-31 2027-06-18 2027-07-05 2027-09-06"
+        " 2027-10-11 2027-11-11 2027-11-25 2027-12-24 2027-12-31"
+    ),
+}
+
+
+@pytest.mark.parametrize(("year", "days"), KEPT.items())
+def test_legal_holidays_are_kept_on_the_days_of_the_published_lists(year: int, days: str) -> None:
+    before = {date(2021, 12, 31)} if year == 2022 else set()
+    assert {str(day) for day in holidays(year) - before} == set(days.split())
+
+
+@pytest.mark.parametrize(
+    ("day", "until"),
+    [
+        # Source: the days on which yearly returns of people were due (IRS news releases of those
+        # years, from memory): April 16 and the weekend before it moved April 15.
+        (date(2012, 4, 15), date(2012, 4, 17)),
+        (date(2016, 4, 15), date(2016, 4, 18)),
+        (date(2017, 4, 15), date(2017, 4, 18)),
+        (date(2022, 4, 15), date(2022, 4, 18)),
+        (date(2023, 4, 15), date(2023, 4, 18)),
+        (date(2024, 4, 15), date(2024, 4, 15)),
+    ],
+)
+def test_a_legal_holiday_moves_a_legal_day_further(day: date, until: date) -> None:
+    assert moved(day) == until
+
+
+def test_a_duty_says_what_moves_its_day() -> None:
+    rows = [due(date(2026, 1, 31)), due(date(2027, 2, 28)), due(date(2027, 2, 15))]
+    assert [row.falls_on for row in rows] == ["a Saturday", "a Sunday", "a legal holiday"]
+
+
+def test_the_return_of_an_odd_fiscal_year_waits_for_a_holiday() -> None:
+    """A year that ends in September: due on February 15, in 2027 the third Monday."""
+    found = {one.duty.code: one for one in year_of(load(), 2027, first_month=10)}
+    assert found["form-990"].on == date(2027, 2, 15)
+    assert found["form-990"].until == date(2027, 2, 16)
+    assert found["schedules"].until is None
+
+
 @given(st.dates(date(1900, 1, 1), date(2100, 12, 31)))
-def test_a_moved_day_is_the_first_weekday_from_the_day_on(day: date) -> None:
+def test_a_moved_day_is_the_first_working_day_from_the_day_on(day: date) -> None:
     ahead = (day + timedelta(days=count) for count in range(7))
-    assert moved(day) == next(one for one in ahead if one.isoweekday() <= 5)
+    working = (one for one in ahead if one.isoweekday() <= 5 and one not in holidays(day.year))
+    assert moved(day) == next(working)
 
 
 @pytest.mark.parametrize(
