@@ -146,7 +146,8 @@ def match_sure(*, statement: BankStatement, by: User) -> int:
         for pk, proposed in sure.items()
         for entry in proposed.entries
     )
-    log_event(row, f"{len(sure)} lines of the bank were found in the books.", by=by)
+    if sure:
+        log_event(row, f"Lines of the bank found in the books: {len(sure)}.", by=by)
     return len(sure)
 
 

@@ -77,7 +77,7 @@ class LineTable(Table):
     words = Column(verbose_name="The bank’s words", accessor="line", order_by="line__words")
     cents = MoneyColumn(verbose_name="Amount")
     found = Column(verbose_name="In the books", accessor="line", orderable=False)
-    act = Column(verbose_name="Decide", accessor="line", orderable=False)
+    act = Column(verbose_name="Next", accessor="line", orderable=False)
 
     def render_words(self, record: LineView) -> SafeString:
         return format_html(

@@ -27,7 +27,8 @@ def lead(report: Report, *, is_over: bool) -> str:
     if not (report.income or report.expense):
         return "No line of a budget, and nothing booked."
     net = report.net
-    budget = f"The budget: {side(net.budget)}."
+    planned = any(row.line is not None for row in (*report.income, *report.expense))
+    budget = f"The budget: {side(net.budget)}." if planned else "No line of a budget yet."
     if is_over:
         return f"The year ended with {side(net.actual)}. {budget}"
     return f"So far {side(net.actual)}. Forecast for the year: {side(net.forecast)}. {budget}"

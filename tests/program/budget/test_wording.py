@@ -18,6 +18,13 @@ def test_a_report_opens_with_how_the_year_stands_and_where_it_leads() -> None:
     )
 
 
+def test_a_year_without_a_line_has_no_budget_to_compare_with() -> None:
+    found = reported([], BOOKS)
+    assert lead(found, is_over=True) == (
+        "The year ended with $200.00 more in than out. No line of a budget yet."
+    )
+
+
 def test_a_year_without_anything_says_so() -> None:
     assert lead(report([]), is_over=False) == "No line of a budget, and nothing booked."
     assert side(0) == "as much in as out"
