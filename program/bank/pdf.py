@@ -83,8 +83,10 @@ def _side(
     paper: Paper, title: str, parts: Sequence[tuple[str, int | None, Sequence[Item] | None]]
 ) -> list[Flowable]:
     rows: list[tuple[str, ...]] = []
+    strong = set()
     for name, cents, listed in parts:
         total = cents or sum(item.cents for item in listed or ())
+        strong.add(len(rows))
         rows.append((name, "", "", dollars(total) if total or listed is None else "–"))
         rows += [(item.what, _day(item.on), dollars(item.cents), "") for item in listed or ()]
     columns = [
@@ -93,7 +95,7 @@ def _side(
         Column(head="Each", width=AMOUNT, right=True),
         Column(head="US dollars", width=AMOUNT, right=True, bold=True),
     ]
-    return [*over_table(title), table(columns, rows, size=SIZE)]
+    return [*over_table(title), table(columns, rows, size=SIZE, strong=strong)]
 
 
 def _day(on: dt.date) -> str:

@@ -83,7 +83,7 @@ def _part(
     ]
     lines = [(_name(row, shown), *_figures(row)) for row in rows]
     lines.append(("Together", *_figures(total)))
-    return [*over_table(title), table(columns, lines, size=SIZE, pad=1)]
+    return [*over_table(title), table(columns, lines, size=SIZE, pad=1, strong={len(rows)})]
 
 
 def _name(row: Row, shown: Shown) -> str:

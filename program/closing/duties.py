@@ -44,7 +44,10 @@ WEEK: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 @dataclass(frozen=True, kw_only=True)
 class Duty:
-    """One duty of the catalogue. `legal`: a weekend or holiday moves it; `who` does it; `ask` has the rule."""
+    """One duty of the catalogue, done by `who`; `ask` has the rule.
+
+    A weekend or a holiday moves a `legal` one.
+    """
 
     code: str
     title: str

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from reportlab.platypus import PageBreak, Spacer
 
 from program.statements.rows import Look as RowLook
-from shared.dates import full_date
+from shared.dates import full_date, short_date
 from shared.documents.grid import Column, table
 from shared.documents.pdf import Paper, build, letterhead
 from shared.documents.pieces import Boxed, Look, heading, over_table, words
@@ -53,10 +53,14 @@ def paper(printed: Printed) -> bytes:
     head = Paper(
         garage=printed.garage,
         title="Financial statements" if whole else printed.sheets[0].title,
-        number="Not audited",
+        number=f"{_short(printed.from_on)} to {_short(printed.until_on)}, not audited",
         day=printed.at.date(),
     )
     return build(head, lambda: _story(printed, head, whole=whole))
+
+
+def _short(day: dt.date) -> str:
+    return f"{short_date(day)}, {day.year}"
 
 
 def _story(printed: Printed, head: Paper, *, whole: bool) -> list[Flowable]:

@@ -94,7 +94,8 @@ def table(
 ) -> Table:
     """Return rows under their heads; unless a column says so, the first one names each row.
 
-    The rows whose numbers stand in `strong` are bold: sums, and headings over others.
+    The rows whose numbers stand in `strong` are bold: sums, and headings over others. None of them
+    ends a page, and the last one doesn't begin one.
     """
     headed = any(column.head for column in columns)
     naming = next((n for n, column in enumerate(columns) if column.names), 0)
@@ -121,7 +122,12 @@ def table(
     room = [
         ("RIGHTPADDING", (n, 0), (n, -1), 12) for n, column in enumerate(columns) if column.right
     ]
-    drawn.setStyle([*_lines(headed=headed, pad=pad), *room])
+    together = [
+        ("NOSPLIT", (0, n + headed), (-1, n + headed + 1))
+        for n in {min(n, len(rows) - 2) for n in strong}
+        if n >= 0
+    ]
+    drawn.setStyle([*_lines(headed=headed, pad=pad), *room, *together])
     return drawn
 
 

@@ -127,7 +127,9 @@ def test_the_year_is_on_one_page_with_what_comes_next_first(client: Client) -> N
     sign_in(client, RoleKind.BOARD)
     page = words(client.get(DUTIES))
     assert "Next: Book the gifts of the year’s last days, Thursday, December 31." in page
-    law = "Jan 31 (a Saturday: by law until Monday, Feb 2): Give and file contractor forms (1099-NEC)"
+    law = (
+        "Jan 31 (a Saturday: by law until Monday, Feb 2): Give and file contractor forms (1099-NEC)"
+    )
     assert law in page
     assert "instructions for Form 1098-C, 2006 edition (text-seen, 2006 edition)." in page
 

@@ -46,6 +46,13 @@ def test_the_first_page_says_who_printed_it_when_and_that_it_ties() -> None:
     assert "Page 1 of 3" in first
 
 
+def test_each_page_says_of_which_days_it_is() -> None:
+    foot = (
+        "Osier Street Garage. Jan 1, 2026 to Dec 31, 2026, not audited, Monday, November 30, 2026."
+    )
+    assert [foot in page for page in read(printed())] == [True] * 3
+
+
 def test_what_does_not_tie_stands_first_and_in_capitals() -> None:
     wrong = Tie(what=say("Debits equal credits."), left=500, right=700, where="general fund")
     first = read(printed(ties=(wrong, *ties(found(BOOKS)))))[0]

@@ -40,3 +40,23 @@ def test_a_long_table_goes_on_with_its_head_which_is_read_once() -> None:
     assert all("Cents" in page.extract_text() for page in reader.pages)
     assert roles(reader).count("/Table") == 1
     assert roles(reader).count("/TR") == 91
+
+
+def test_a_sum_never_stands_alone_on_the_next_page() -> None:
+    for count in range(20, 60):
+        rows = [*((f"Part {n}", str(n)) for n in range(count)), ("Together", "9")]
+        pages = texts(rows, strong=count)
+        assert [f"Part {count - 1}" in page for page in pages if "Together" in page] == [True]
+
+
+def test_a_heading_over_rows_never_ends_a_page() -> None:
+    for count in range(20, 60):
+        rows = [*((f"Part {n}", str(n)) for n in range(count)), ("Hoses", ""), ("Upper", "5")]
+        pages = texts(rows, strong=count)
+        assert ["Upper" in page for page in pages if "Hoses" in page] == [True]
+
+
+def texts(rows: list[tuple[str, str]], strong: int) -> list[str]:
+    """Return the words of each page of a table with one strong row."""
+    content = build(PAPER, lambda: [table(COLUMNS, rows, strong={strong})])
+    return [page.extract_text() for page in PdfReader(BytesIO(content)).pages]
