@@ -1,4 +1,4 @@
-"""Claims: begun for a cycle, chosen, sent, paid, withdrawn. Sending and being paid book."""
+"""Claims: begun for a cycle, chosen, sent, withdrawn. What the funder answers is `answering`."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from django.db import transaction
 from django.db.models import Max
 
 from program.grants import claiming
+from program.grants.answering import INCOME, RECEIVABLE, open_claim, what_of, written
 from program.grants.models import Claim, ClaimLine, Grant
-from program.grants.queries import book_of
-from program.grants.schedules import overlaps, span_name
+from program.grants.queries import book_of, standing_answers
+from program.grants.schedules import overlaps
 from program.grants.states import ClaimState, GrantPays
 from program.ledger.actions import Event, Line, post_entry, reverse_entry
 from program.ledger.fiscal import first_of
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from shared.accounts.models import User
     from shared.jobs.models import Job
 
-CASH, RECEIVABLE, INCOME = "1010", "1110", "4030"
 CLAIM_PAPERS = "claim_papers"
 
 
@@ -89,7 +89,7 @@ def choose_costs(
     Raises:
         ValidationError: the claim is no draft, changed meanwhile, or a cost can't be claimed.
     """
-    found = _open(claim, version, ClaimState.DRAFT)
+    found = open_claim(claim, version, ClaimState.DRAFT)
     costs = open_costs(found)
     by_id = {cost.id: cost for cost in costs}
     if not by_id.keys() >= set(chosen):
@@ -104,7 +104,7 @@ def choose_costs(
     ClaimLine.objects.filter(pk__in=gone).delete()  # a draft has no history
     _add_lines(found, [by_id[one] for one in sorted(taken - lines.keys())])
     found.cents = share.cents
-    return _written(found, ["cents"], "The costs of a claim were chosen.", by)
+    return written(found, ["cents"], "The costs of a claim were chosen.", by)
 
 
 @transaction.atomic
@@ -118,7 +118,7 @@ def send_claim(*, claim: Claim, version: int, on: dt.date, by: User) -> Claim:
         ValidationError: the claim is no draft, changed meanwhile, its day is not possible, it asks
             for nothing, or one of its costs can't be claimed any more.
     """
-    found = _open(claim, version, ClaimState.DRAFT)
+    found = open_claim(claim, version, ClaimState.DRAFT)
     if not found.until_on <= on <= found.program.today():
         raise ValidationError(
             {"on": f"A claim is sent after {full_date(found.until_on)}, and not later than today."}
@@ -127,36 +127,9 @@ def send_claim(*, claim: Claim, version: int, on: dt.date, by: User) -> Claim:
     if found.grant.pays == GrantPays.AFTER:
         found.entry = _book_claim(found, share, on, by)
     found.state, found.sent_on, found.by = ClaimState.SENT, on, by
-    written = _written(found, ["state", "sent_on", "by", "entry"], "The claim was sent.", by)
-    ask_papers(written)
-    return written
-
-
-@transaction.atomic
-def pay_claim(*, claim: Claim, version: int, on: dt.date, by: User) -> Claim:
-    """Book that a claim was paid, whole, on the day the bank shows.
-
-    Raises:
-        ValidationError: the claim was not sent, changed meanwhile, its money came ahead, or the day
-            is not possible.
-    """
-    found = _open(claim, version, ClaimState.SENT)
-    if found.entry is None or found.sent_on is None:
-        raise ValidationError("The money of this grant came ahead: its report is not paid.")
-    if Entry.objects.filter(reverses=found.entry).exists():
-        raise ValidationError("The entry of this claim was reversed. Withdraw the claim.")
-    if not found.sent_on <= on <= found.program.today():
-        raise ValidationError(
-            {"on": f"It was sent on {full_date(found.sent_on)}; it is paid after that, by today."}
-        )
-    lines = [
-        Line(debit=CASH, credit=RECEIVABLE, cents=row.cents, fund=row.fund)
-        for row in found.entry.transfers.select_related("fund")
-    ]
-    event = Event(key=f"claim-paid:{found.pk}", on=on, what=_what(found, "paid by"))
-    found.paid_entry = post_entry(program=found.program, event=event, lines=lines, by=by)
-    found.state, found.paid_on = ClaimState.PAID, on
-    return _written(found, ["state", "paid_on", "paid_entry"], "The claim was paid.", by)
+    sent = written(found, ["state", "sent_on", "by", "entry"], "The claim was sent.", by)
+    ask_papers(sent)
+    return sent
 
 
 @transaction.atomic
@@ -164,17 +137,19 @@ def withdraw_claim(*, claim: Claim, version: int, reason: str, by: User) -> Clai
     """Withdraw a draft or a sent claim: what it booked is reversed, its costs are free again.
 
     Raises:
-        ValidationError: the reason is missing, the claim was paid or changed meanwhile.
+        ValidationError: the reason is missing, the funder answered it, or it changed meanwhile.
     """
     if not reason.strip():
         raise ValidationError({"reason": "Say why the claim is withdrawn."})
-    found = _open(claim, version, ClaimState.DRAFT, ClaimState.SENT)
+    found = open_claim(claim, version, ClaimState.DRAFT, ClaimState.SENT)
+    if standing_answers([found]).exists():
+        raise ValidationError("The funder answered this claim. Take its answers back first.")
     entry = found.entry
     if entry and not Entry.objects.filter(reverses=entry).exists():
         reverse_entry(entry=entry, on=found.program.today(), reason=reason, by=by)
     found.lines.update(freed=True)
     found.state, found.reason = ClaimState.WITHDRAWN, reason.strip()
-    return _written(found, ["state", "reason"], "The claim was withdrawn.", by)
+    return written(found, ["state", "reason"], "The claim was withdrawn.", by, found.reason)
 
 
 def ask_papers(claim: Claim) -> Job:
@@ -194,28 +169,6 @@ def _locked(grant: Grant) -> Grant:
     """Return the grant, the books locked: no cost is claimed twice at the same moment."""
     lock(grant.program)
     return Grant.objects.select_related("fund", "program").get(pk=grant.pk)
-
-
-def _open(claim: Claim, version: int, *states: ClaimState) -> Claim:
-    """Return the claim, the books locked, if it is as the person saw it."""
-    lock(claim.program)
-    rows = Claim.objects.select_related("grant__fund", "grant__program", "program", "entry")
-    found = rows.get(pk=claim.pk)
-    if found.state not in states:
-        raise ValidationError(f"Claim {found.number} is {_now(found)}.")
-    if found.version != version:
-        raise ValidationError("Somebody else changed this claim. Open the page again.")
-    return found
-
-
-def _now(claim: Claim) -> str:
-    words = {
-        ClaimState.DRAFT: "a draft and was not sent",
-        ClaimState.SENT: "sent already",
-        ClaimState.PAID: "paid already",
-        ClaimState.WITHDRAWN: "withdrawn already",
-    }
-    return words[ClaimState(claim.state)]
 
 
 def _standing(grant: Grant, cycle: Cycle) -> Claim | None:
@@ -265,25 +218,12 @@ def _book_claim(claim: Claim, share: Share, sent_on: dt.date, by: User) -> Entry
     event = Event(
         key=f"claim:{claim.pk}",
         on=sent_on if shut else claim.until_on,
-        what=_what(claim, "to"),
+        what=what_of(claim, "to"),
     )
     return post_entry(program=claim.program, event=event, lines=lines, by=by)
-
-
-def _what(claim: Claim, verb: str) -> str:
-    span = span_name(claim.from_on, claim.until_on)
-    return f"Claim {claim.number} for {span} {verb} {claim.grant.funder}"[:200]
 
 
 def _add_lines(claim: Claim, costs: Sequence[Cost]) -> None:
     ClaimLine.objects.bulk_create(
         [ClaimLine(program_id=claim.program_id, claim=claim, transfer_id=cost.id) for cost in costs]
     )
-
-
-def _written(claim: Claim, fields: list[str], what: str, by: User) -> Claim:
-    claim.version += 1
-    claim.full_clean()
-    claim.save(update_fields=[*fields, "version"])
-    log_event(claim, what, by=by, reason=claim.reason, fields=fields)
-    return claim

@@ -55,8 +55,9 @@ class Cost:
     """The cost side of one transfer. `id` is the transfer's, `entry` and `reverses` are entries'.
 
     `claimed` says that it stands in a claim that was sent. `restricted` is the name of the fund
-    that paid, where that fund has a donor restriction. A fund has to allow each of `spends`. The
-    words `what`, `case` (its number) and `paid_from` are for people.
+    that paid, where that fund has a donor restriction. `refused_in` is the number of the claim in
+    which this funder refused it. A fund has to allow each of `spends`. The words `what`, `case`
+    (its number) and `paid_from` are for people.
     """
 
     id: int
@@ -68,6 +69,7 @@ class Cost:
     restricted: str = ""
     reverses: int | None = None
     claimed: bool = False
+    refused_in: int | None = None
     spends: tuple[Spend, ...] = ()
     what: str = ""
     case: str = ""
@@ -159,10 +161,13 @@ def stands_in_the_way(terms: Terms, cost: Cost) -> Say | None:
     """Return why a cost can't be claimed, or None where the grant allows it.
 
     The reversal of a claimed cost is always allowed: it is owed back, whatever its day. Money that
-    came ahead was held to its fund's rule when it was spent, and isn't again.
+    came ahead was held to its fund's rule when it was spent, and isn't again. What the funder
+    refused is not claimed from it once more: another grant may pay for it.
     """
     if cost.reverses is not None:
         return None
+    if cost.refused_in is not None:
+        return say("The funder refused it in claim {number}.", number=cost.refused_in)
     found = _other_money(terms, cost) or _out_of_terms(terms, cost)
     return found if found or terms.ahead else _barred(terms, cost)
 
@@ -239,6 +244,32 @@ def share(costs: Sequence[Cost], own_percent: int, remainder: int | None = None)
         beyond=whole - cents,
         by_fund=tuple((fund, part) for fund, part in zip(funds, parts, strict=True) if part),
     )
+
+
+def split_open(cents: int, open_by_fund: Mapping[int, int]) -> dict[int, int]:
+    """Return which part of an answer falls on each fund of a claim, by what is open in it.
+
+    Largest remainder, ties to the lower id; no fund gets more than is open in it.
+
+    >>> split_open(50_01, {1: 75_00, 2: 25_00})
+    {1: 3751, 2: 1250}
+
+    Raises:
+        ValueError: less is open.
+    """
+    if cents > sum(open_by_fund.values()):
+        raise ValueError("No more can be answered than is open.")
+    funds = sorted(open_by_fund)
+    parts = share_out(cents, [open_by_fund[fund] for fund in funds])
+    return {fund: part for fund, part in zip(funds, parts, strict=True) if part}
+
+
+def is_carried(asked: int, costs: Iterable[int], own_percent: int) -> bool:
+    """Return whether the funder's part of these costs carries what is still asked of it.
+
+    Where it doesn't, a cost that left the claim would be paid here and claimed elsewhere too.
+    """
+    return asked <= funder_part(sum(costs), own_percent)
 
 
 def funder_part(cents: int, own_percent: int) -> int:

@@ -43,7 +43,7 @@ _DRAFTED = say("Its draft is there: look at its costs, and send it.")
 
 @dataclass(frozen=True, kw_only=True)
 class Claimed:
-    """One claim of a grant, as far as the next one has to know it."""
+    """One claim of a grant, as far as the next one has to know it; what the funder answered."""
 
     id: int
     number: int
@@ -51,6 +51,13 @@ class Claimed:
     until_on: date
     state: str
     cents: int
+    paid: int = 0
+    refused: int = 0
+
+    @property
+    def stands(self) -> int:
+        """The part of the claim that the funder did not refuse."""
+        return self.cents - self.refused
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,14 +74,17 @@ class Book:
 
     @property
     def room(self) -> int:
-        """The part of the award that stands in no claim, not even in a draft."""
-        held = (one.cents for one in self.claims if one.state != ClaimState.WITHDRAWN)
+        """The part of the award that stands in no claim, not even in a draft.
+
+        What the funder refused is room again.
+        """
+        held = (one.stands for one in self.claims if one.state != ClaimState.WITHDRAWN)
         return max(self.terms.cents - sum(held), 0)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Standing:
-    """Where the money of a grant stands. `claimed` was sent, `paid` is of that.
+    """Where the money of a grant stands. `claimed` was sent and not `refused`; `paid` is of that.
 
     `claimable` could be claimed now beside what stands in drafts; `owed_back` was claimed for costs
     that were reversed afterwards.
@@ -83,13 +93,14 @@ class Standing:
     award: int
     claimed: int
     paid: int
+    refused: int
     drafted: int
     claimable: int
     owed_back: int
 
     @property
     def left(self) -> int:
-        """The part of the award for which no claim was sent."""
+        """The part of the award for which no claim stands."""
         return self.award - self.claimed
 
     @property
@@ -122,18 +133,17 @@ class Due:
 
 def standing(book: Book) -> Standing:
     """Return where the money of a grant stands."""
-
-    def of(*states: ClaimState) -> int:
-        return sum(one.cents for one in book.claims if one.state in states)
-
+    sent = [one for one in book.claims if one.state in SENT]
+    drafts = (one.cents for one in book.claims if one.state == ClaimState.DRAFT)
     costs = sum(cost.cents for cost in book.allowed)
     owed = -sum(cost.cents for cost in book.allowed if cost.reverses is not None)
     own = book.terms.own_percent
     return Standing(
         award=book.terms.cents,
-        claimed=of(*SENT),
-        paid=of(ClaimState.PAID),
-        drafted=of(ClaimState.DRAFT),
+        claimed=sum(one.stands for one in sent),
+        paid=sum(one.paid for one in sent),
+        refused=sum(one.refused for one in sent),
+        drafted=sum(drafts),
         claimable=min(funder_part(max(costs, 0), own), book.room),
         owed_back=funder_part(max(owed, 0), own),
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from django import forms
 
 from program.grants.claiming import account_name, cost_accounts
+from program.grants.sheet import answer_choices, cost_choices
 from program.grants.states import ClaimCycle, GrantPays
 from program.grants.writing import Award
 from program.ledger.chart import load
@@ -129,6 +130,7 @@ class OfClaim(Form):
     version = VersionField()
 
     def __init__(self, *args: Any, claim: Claim, **kwargs: Any) -> None:
+        self.claim = claim
         start = {"version": claim.version} | kwargs.pop("initial", {})
         super().__init__(*args, initial=start, **kwargs)
 
@@ -158,9 +160,42 @@ class SendForm(OfClaim):
 
 
 class PayForm(OfClaim):
-    """The day on which the bank shows the money of a claim."""
+    """What the bank shows of a claim's money, and the day on which it does."""
 
-    on = DateField(label="Day the bank shows", help_text="The whole claim was paid in one sum.")
+    cents = MoneyField(label="Amount paid", least=1)
+    on = DateField(label="Day the bank shows")
+
+
+class RefuseForm(OfClaim):
+    """What a funder refused of a claim, why, and which costs it left out."""
+
+    cents = MoneyField(label="Amount refused", least=1)
+    on = DateField(label="Day of its letter")
+    reason = forms.CharField(label="Why, as the funder says it", max_length=200)
+    freed = forms.TypedMultipleChoiceField(
+        label="Costs refused whole",
+        coerce=int,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="A ticked cost leaves this claim: another grant may claim it, this one may not.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        costs: Any = self.fields["freed"]
+        costs.choices = cost_choices(self.claim)
+
+
+class TakeBackForm(OfClaim):
+    """Which answer was booked by mistake, and why it is taken back."""
+
+    answer = forms.TypedChoiceField(label="Answer", coerce=int, widget=forms.RadioSelect)
+    reason = forms.CharField(label="Why", max_length=200, help_text="It stays in the log.")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        answers: Any = self.fields["answer"]
+        answers.choices = answer_choices(self.claim)
 
 
 class WithdrawForm(OfClaim):

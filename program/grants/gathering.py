@@ -10,7 +10,7 @@ from django.db.models import Case, F, Sum, When
 
 from program.grants import claiming, duties
 from program.grants.models import ClaimLine, Grant
-from program.grants.queries import COSTS, books_of
+from program.grants.queries import COSTS, answered, books_of
 from program.grants.sheet import cost_lines
 from shared.jobs.models import Job
 
@@ -44,7 +44,10 @@ class GrantRow:
 
 @dataclass(frozen=True, kw_only=True)
 class CostRow:
-    """One cost as a list shows it; `why` says what stands against it, `ticked` that it is in."""
+    """One cost as a list shows it; `why` says what stands against it, `ticked` that it is in.
+
+    `freed` says that the funder refused it, so that it left its claim.
+    """
 
     id: int
     entry: int
@@ -55,6 +58,7 @@ class CostRow:
     fund: str
     cents: int
     earlier: bool = False
+    freed: bool = False
     ticked: bool = False
     why: Say | None = None
 
@@ -178,6 +182,7 @@ def claimed_rows(claim: Claim) -> list[CostRow]:
             fund=capital(cost.fund),
             cents=cost.cents,
             earlier=cost.earlier,
+            freed=cost.freed and claim.state in duties.SENT,
         )
         for cost in cost_lines(claim)
     ]
@@ -220,15 +225,20 @@ def barred(book: Book) -> list[Barred]:
 
 
 def own_share_met(grant: Grant) -> int:
-    """Return the cents of claimed costs that the claims which were sent did not ask for."""
-    lines = ClaimLine.objects.filter(claim__grant=grant, claim__state__in=duties.SENT, freed=False)
+    """Return the cents of claimed costs that the claims which were sent did not ask for.
+
+    What the funder refused is no allowed cost, and neither is the own share that goes with it.
+    """
+    sent = grant.claims.filter(state__in=duties.SENT)
     signed = Case(
         When(transfer__debit__in=COSTS, then=F("transfer__cents")),
         default=-F("transfer__cents"),
     )
+    lines = ClaimLine.objects.filter(claim__in=sent)
     costs = lines.aggregate(cents=Sum(signed, default=0))["cents"]
-    claims = grant.claims.filter(state__in=duties.SENT)
-    return int(costs) - int(claims.aggregate(cents=Sum("cents", default=0))["cents"])
+    asked = sent.aggregate(cents=Sum("cents", default=0))["cents"]
+    refused = sum(one.refused for one in answered(sent).values())
+    return int(costs) - int(asked) - claiming.matched(refused, grant.own_percent)
 
 
 def due_rows(book: Book, today: dt.date) -> list[Due]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, Sum
 
 from program.grants import claiming, duties
 from program.grants.claiming import Cost, Terms
 from program.grants.duties import Book, Claimed, Due
-from program.grants.models import Claim, ClaimLine, Grant
+from program.grants.models import Claim, ClaimAnswer, ClaimLine, Grant
 from program.grants.schedules import cycles
-from program.grants.states import GrantPays
+from program.grants.states import Answer, GrantPays
 from program.ledger.chart import load
 from program.ledger.models import Entry, Transfer
 from program.ledger.queries import pure_fund
@@ -35,7 +36,52 @@ COSTS = frozenset(claiming.cost_accounts(load()))
 def claims_for(user: User) -> QuerySet[Claim]:
     """Return the claims of the user's program, with their grant and its fund."""
     claims = Claim.objects.filter(grant__in=Grant.objects.for_user(user))
-    return claims.select_related("grant__fund", "grant__program", "by", "entry", "paid_entry")
+    return claims.select_related("grant__fund", "grant__program", "by", "entry")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answered:
+    """What a funder answered to a claim so far, in cents."""
+
+    paid: int = 0
+    refused: int = 0
+
+    @property
+    def any(self) -> bool:
+        """Whether an answer stands."""
+        return bool(self.paid or self.refused)
+
+
+NO_ANSWER = Answered()
+
+
+def standing_answers(claims: Iterable[Claim]) -> QuerySet[ClaimAnswer]:
+    """Return the answers that count: those whose entry was not reversed."""
+    return ClaimAnswer.objects.filter(claim__in=claims, entry__reversed_by=None)
+
+
+def answered(claims: Iterable[Claim]) -> dict[int, Answered]:
+    """Return what was paid and refused of each claim that has an answer; one query."""
+    sums: defaultdict[int, dict[str, int]] = defaultdict(dict)
+    rows = standing_answers(claims).order_by().values_list("claim", "kind")
+    for claim, kind, cents in rows.annotate(sum=Sum("cents")):
+        sums[claim][kind] = cents
+    return {
+        claim: Answered(paid=found.get(Answer.PAID, 0), refused=found.get(Answer.REFUSED, 0))
+        for claim, found in sums.items()
+    }
+
+
+def open_by_fund(claim: Claim) -> dict[int, int]:
+    """Return what the funder has not answered of a claim that was sent, by fund; none at zero."""
+    left: Counter[int] = Counter()
+    booked = Transfer.objects.filter(entry=claim.entry_id).values_list("fund", "cents")
+    for fund, cents in booked:
+        left[fund] += cents
+    entries = standing_answers([claim]).values("entry")
+    for fund, cents in Transfer.objects.filter(entry__in=entries).values_list("fund", "cents"):
+        left[fund] -= cents
+    return {fund: cents for fund, cents in left.items() if cents}
 
 
 def terms_of(grant: Grant) -> Terms:
@@ -62,9 +108,11 @@ def books_of(
     """
     rows = list(grants)
     claims: defaultdict[int, list[Claimed]] = defaultdict(list)
-    for claim in Claim.objects.filter(grant__in=rows).order_by("number"):
+    there = list(Claim.objects.filter(grant__in=rows).order_by("number"))
+    answers = answered(there)
+    for claim in there:
         if claim != draft:
-            claims[claim.grant_id].append(_claimed(claim))
+            claims[claim.grant_id].append(_claimed(claim, answers.get(claim.pk, NO_ANSWER)))
     read = _Costs(program, rows, today, draft)
     return [_book(grant, claims[grant.pk], read) for grant in rows]
 
@@ -91,7 +139,7 @@ def warnings(program: Program, today: dt.date) -> list[Problem]:
     return [one for book in all_books(program, today) for one in duties.problems(book, today)]
 
 
-def _claimed(claim: Claim) -> Claimed:
+def _claimed(claim: Claim, answers: Answered) -> Claimed:
     return Claimed(
         id=claim.pk,
         number=claim.number,
@@ -99,6 +147,8 @@ def _claimed(claim: Claim) -> Claimed:
         until_on=claim.until_on,
         state=claim.state,
         cents=claim.cents,
+        paid=answers.paid,
+        refused=answers.refused,
     )
 
 
@@ -144,6 +194,15 @@ class _Costs:
         self.back = list(rows.filter(entry__reverses__in=entries))
         pairs = Entry.objects.filter(program=program, reverses__isnull=False)
         self.reversed_by: Mapping[int, int] = dict(pairs.values_list("reverses_id", "pk"))
+        freed = ClaimLine.objects.filter(
+            program=program, freed=True, claim__grant__in=grants, claim__state__in=duties.SENT
+        )
+        self.refused: Mapping[tuple[int, int], int] = {
+            (grant, transfer): number
+            for grant, transfer, number in freed.values_list(
+                "claim__grant", "transfer", "claim__number"
+            )
+        }
 
     def of(self, grant: Grant, terms: Terms) -> list[Cost]:
         """Return what one grant may look at; with money ahead, its own fund only."""
@@ -151,7 +210,9 @@ class _Costs:
         found = [_cost(row, terms, claimed=True) for row in mine]
         rows = (row for row in (*self.fresh, *self.back))
         looked_at = (row for row in rows if not terms.ahead or row.fund_id == terms.fund_id)
-        found += [_cost(row, terms) for row in looked_at]
+        found += [
+            _cost(row, terms, refused_in=self.refused.get((grant.pk, row.pk))) for row in looked_at
+        ]
         return [cost for cost in found if cost is not None]
 
 
@@ -165,7 +226,9 @@ def cost_rows(program: Program) -> QuerySet[Transfer]:
     return rows.select_related("entry").prefetch_related("fund", "case__household", "item__needs")
 
 
-def _cost(row: Transfer, terms: Terms, *, claimed: bool = False) -> Cost | None:
+def _cost(
+    row: Transfer, terms: Terms, *, claimed: bool = False, refused_in: int | None = None
+) -> Cost | None:
     """Return the cost side of a transfer, below zero where money came back.
 
     None where it moves cost between two accounts that the grant allows, or gives money back on one
@@ -185,6 +248,7 @@ def _cost(row: Transfer, terms: Terms, *, claimed: bool = False) -> Cost | None:
         restricted=row.fund.name if row.fund.restricted else "",
         reverses=row.entry.reverses_id,
         claimed=claimed,
+        refused_in=refused_in,
         spends=() if claimed else _spends(row, account),
         what=row.entry.what,
         case=row.case.number if row.case else "",

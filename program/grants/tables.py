@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar
 from django.urls import reverse
 from django.utils.html import format_html
 
-from program.grants.schedules import span_name
 from program.ledger.tables import LAST, entry_link
 from shared.tables import Column, DateColumn, MoneyColumn, SayColumn, Table
 from shared.templatetags.handback import say
@@ -16,14 +15,7 @@ if TYPE_CHECKING:
     from django.utils.safestring import SafeString
 
     from program.grants.gathering import CostRow, GrantRow
-    from program.grants.models import Claim
-
-STATES = {
-    "draft": "draft",
-    "sent": "sent, not paid yet",
-    "paid": "paid",
-    "withdrawn": "withdrawn",
-}
+    from program.grants.sheet import AnswerRow, ClaimRow
 
 
 class GrantTable(Table):
@@ -69,8 +61,10 @@ class CostTable(Table):
 
     def render_what(self, record: CostRow, value: str) -> SafeString:
         link = entry_link(record.entry, value)
-        if record.earlier:
-            return format_html('{}<span class="sub">of an earlier cycle</span>', link)
+        notes = ["of an earlier cycle"] if record.earlier else []
+        notes += ["refused: another grant may claim it"] if record.freed else []
+        if notes:
+            return format_html('{}<span class="sub">{}</span>', link, "; ".join(notes))
         return link
 
     def value_what(self, value: str) -> str:
@@ -125,22 +119,43 @@ class ClaimTable(Table):
     empty_title: ClassVar[str] = "Nothing was claimed yet"
     nothing_yet: ClassVar[str] = "A claim is begun when its cycle is over."
     number = Column(verbose_name="No.")
-    from_on = Column(verbose_name="Costs of")
+    span = Column(verbose_name="Costs of")
     state = Column(verbose_name="Where it stands")
     sent_on = DateColumn(verbose_name="Sent")
-    paid_on = DateColumn(verbose_name="Paid")
+    paid_on = DateColumn(verbose_name="Answered")
     cents = MoneyColumn(verbose_name="Amount", attrs=LAST)
 
     class Meta:
         orderable = False
 
-    def render_number(self, record: Claim, value: int) -> SafeString:
+    def render_number(self, record: ClaimRow, value: int) -> SafeString:
         url = reverse("grants:claim_page", args=[record.pk])
         return format_html('<a href="{}">Claim {}</a>', url, value)
 
-    def render_from_on(self, record: Claim) -> str:
-        return span_name(record.from_on, record.until_on)
 
-    def render_state(self, record: Claim) -> str:
-        word = STATES[record.state]
-        return f"{word}: {record.reason}" if record.reason else word
+class AnswerTable(Table):
+    """What the funder answered to a claim, by day; what was taken back stays in the list."""
+
+    caption: ClassVar[str] = "Answers of the funder"
+    one, many = "answer", "answers"
+    on = DateColumn(verbose_name="Day", attrs={"td": {"class": "min"}})
+    what = Column(verbose_name="Answer")
+    entry = Column(verbose_name="Entry")
+    cents = MoneyColumn(verbose_name="Amount", attrs=LAST)
+
+    class Meta:
+        orderable = False
+
+    def render_what(self, record: AnswerRow, value: str) -> SafeString | str:
+        notes = [record.reason] if record.reason else []
+        notes += ["taken back"] if record.back else []
+        if not notes:
+            return value
+        return format_html('{}<span class="sub">{}</span>', value, "; ".join(notes))
+
+    def render_entry(self, record: AnswerRow, value: int) -> SafeString:
+        link = entry_link(value, f"entry {value}")
+        if record.back is None:
+            return link
+        back = entry_link(record.back, f"entry {record.back}")
+        return format_html("{}, reversed by {}", link, back)

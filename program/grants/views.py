@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
@@ -10,13 +11,21 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from program.funds.queries import limits_in_words
-from program.grants import actions, claiming, duties, forms, gathering
+from program.grants import actions, answering, claiming, duties, forms, gathering
 from program.grants.models import Claim, Grant
-from program.grants.queries import book_of, claims_for
+from program.grants.queries import NO_ANSWER, answered, book_of, claims_for
 from program.grants.schedules import span_name
+from program.grants.sheet import answer_rows, claim_rows
 from program.grants.states import ClaimState
 from program.grants.storing import kept_name, storage
-from program.grants.tables import ClaimTable, CostTable, DraftTable, GrantTable, OtherTable
+from program.grants.tables import (
+    AnswerTable,
+    ClaimTable,
+    CostTable,
+    DraftTable,
+    GrantTable,
+    OtherTable,
+)
 from program.grants.writing import add_grant, edit_grant
 from program.ledger.access import BOOKS, program_of
 from shared.accounts.access import StaffRequest, requires
@@ -25,7 +34,9 @@ from shared.audit.models import Event
 from shared.tables import table_page
 
 if TYPE_CHECKING:
-    from django.http import HttpResponse
+    from collections.abc import Callable
+
+    from django.http import HttpResponse, QueryDict
 
     from program.grants.duties import Book
 
@@ -99,7 +110,7 @@ def _page(request: StaffRequest, grant: Grant) -> dict[str, object]:
         "allowed": len(book.allowed),
         "barred": gathering.barred(book),
         "others": len(book.others),
-        "claims": ClaimTable(grant.claims.all()),
+        "claims": ClaimTable(claim_rows(grant)),
         "limits": limits_in_words(grant.fund),
         "accounts": [claiming.account_name(code) for code in grant.accounts],
         "log": Event.objects.about("grant", grant.pk).select_related("by"),
@@ -169,70 +180,76 @@ def _claim_page(
 def _claim_context(
     request: StaffRequest, claim: Claim, book: Book | None, refused: forms.OfClaim | None
 ) -> dict[str, Any]:
-    today = {"on": claim.program.today()}
-    fresh = {
-        "send": forms.SendForm(claim=claim, initial=today),
-        "pay": forms.PayForm(claim=claim, initial=today),
-        "withdraw": forms.WithdrawForm(claim=claim),
-        "choose": forms.ChooseForm(claim=claim),
-    }
+    answers = answered([claim]).get(claim.pk, NO_ANSWER)
+    left = claim.cents - answers.paid - answers.refused
+    initial = {"on": claim.program.today(), "cents": left}
+    shown = {name: _form(step, claim, initial=initial) for name, step in STEPS.items()}
     if refused:
-        fresh |= {name: refused for name, form in fresh.items() if type(form) is type(refused)}
-    return fresh | {
+        shown |= {name: refused for name, step in STEPS.items() if type(refused) is step.form}
+    return shown | {
         "claim": claim,
         "grant": claim.grant,
         "ahead": claim.grant.pays == "ahead",
         "span": span_name(claim.from_on, claim.until_on),
         "sums": gathering.claim_sums(claim, book),
+        "told": answers,
+        "left": left,
+        "answers": AnswerTable(answer_rows(claim)),
         "job": gathering.papers_job(claim, actions.CLAIM_PAPERS),
         "log": Event.objects.about("claim", claim.pk).select_related("by"),
         "may_write": request.user.is_any_of(BOOKS),
     }
 
 
-def _do(request: StaffRequest, pk: int, form: type[forms.OfClaim], action: Any, said: str) -> Any:
-    """Do one thing with a claim; what is refused stands on its page."""
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One thing that is done with a claim: what is typed for it, what does it, what is said."""
+
+    form: type[forms.OfClaim]
+    action: Callable[..., Claim]
+    said: str
+
+
+STEPS = {
+    "choose": Step(
+        form=forms.ChooseForm, action=actions.choose_costs, said="The choice is recorded."
+    ),
+    "send": Step(
+        form=forms.SendForm,
+        action=actions.send_claim,
+        said="Recorded as sent. Its papers are being put together.",
+    ),
+    "pay": Step(form=forms.PayForm, action=answering.pay_claim, said="Booked as paid."),
+    "refuse": Step(form=forms.RefuseForm, action=answering.refuse_part, said="Booked as refused."),
+    "take_back": Step(
+        form=forms.TakeBackForm,
+        action=answering.take_back,
+        said="The answer is taken back; its amount is open again.",
+    ),
+    "withdraw": Step(
+        form=forms.WithdrawForm,
+        action=actions.withdraw_claim,
+        said="The claim is withdrawn; its costs are free again.",
+    ),
+}
+
+
+def _form(step: Step, claim: Claim, typed: QueryDict | None = None, **given: Any) -> forms.OfClaim:
+    """Return the form of a step; several stand on one page, so that each has ids of its own."""
+    return step.form(typed, claim=claim, auto_id=f"{step.form.__name__.lower()}_%s", **given)
+
+
+@require_POST
+@requires(*BOOKS)
+def claim_do(request: StaffRequest, pk: int, step: str) -> HttpResponse:
+    """Do one step of a claim; what is refused stands on its page."""
     claim = get_object_or_404(claims_for(request.user), pk=pk)
-    typed = form(request.POST, claim=claim)
-    if typed.is_valid() and typed.perform(action, claim=claim, by=request.user):
-        messages.success(request, said)
+    one = STEPS[step]
+    typed = _form(one, claim, request.POST)
+    if typed.is_valid() and typed.perform(one.action, claim=claim, by=request.user):
+        messages.success(request, one.said)
         return redirect("grants:claim_page", pk)
     return _claim_page(request, claim, typed)
-
-
-@require_POST
-@requires(*BOOKS)
-def claim_choose(request: StaffRequest, pk: int) -> HttpResponse:
-    """Take the ticked costs into a draft."""
-    said = "The choice is recorded."
-    response: HttpResponse = _do(request, pk, forms.ChooseForm, actions.choose_costs, said)
-    return response
-
-
-@require_POST
-@requires(*BOOKS)
-def claim_send(request: StaffRequest, pk: int) -> HttpResponse:
-    """Record that a claim was sent; where the money comes after, that books it."""
-    said = "Recorded as sent. Its papers are being put together."
-    response: HttpResponse = _do(request, pk, forms.SendForm, actions.send_claim, said)
-    return response
-
-
-@require_POST
-@requires(*BOOKS)
-def claim_pay(request: StaffRequest, pk: int) -> HttpResponse:
-    """Book that a claim was paid."""
-    response: HttpResponse = _do(request, pk, forms.PayForm, actions.pay_claim, "Booked as paid.")
-    return response
-
-
-@require_POST
-@requires(*BOOKS)
-def claim_withdraw(request: StaffRequest, pk: int) -> HttpResponse:
-    """Withdraw a claim with a reason."""
-    said = "The claim is withdrawn; its costs are free again."
-    response: HttpResponse = _do(request, pk, forms.WithdrawForm, actions.withdraw_claim, said)
-    return response
 
 
 @require_POST

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Max, Sum
 
 from program.grants.models import Claim, Grant
+from program.grants.queries import answered
 from program.grants.states import ClaimState, GrantPays
 from program.ledger.models import Fund
 from program.ledger.queries import free_cents, held
@@ -161,7 +162,8 @@ def _check_claims(grant: Grant, award: Award) -> None:
     for name in FIXED:
         if getattr(grant, name) != getattr(award, name):
             raise ValidationError({name: "Claims stand on this. Withdraw them first."})
-    if award.cents < told["cents"]:
-        raise ValidationError({"cents": f"{usd(told['cents'])} was claimed already."})
+    claimed = told["cents"] - sum(one.refused for one in answered(claims).values())
+    if award.cents < claimed:
+        raise ValidationError({"cents": f"{usd(claimed)} was claimed already."})
     if award.ends_on < told["until_on"]:
         raise ValidationError({"ends_on": f"A claim goes to {full_date(told['until_on'])}."})

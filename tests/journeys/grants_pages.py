@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from program.grants.actions import draft_claim, send_claim
 from program.grants.papers import claim_papers
+from program.grants.views import STEPS
 from program.grants.writing import Award, add_grant
 from program.ledger.fiscal import first_of
 from program.models import Entry, Fund, Transfer
@@ -31,7 +32,7 @@ def grants(program: Program, by: User) -> Rows:
     claim_papers({"claim": claim.pk}, program)
     draft = draft_claim(grant=grant, until_on=ended, by=by)
     about = ("grant_page", "grant_edit", "grant_costs", "grant_others", "claim_begin")
-    steps = ("claim_choose", "claim_send", "claim_pay", "claim_withdraw", "claim_papers")
+    steps = (*(f"claim_{step}" for step in STEPS), "claim_papers")
     return [
         *each([[grant.pk]], *(f"grants:{name}" for name in about)),
         ("grants:claim_page", [[claim.pk], [draft.pk]]),

@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from program.grants.actions import draft_claim, send_claim
+from program.grants.answering import pay_claim, refuse_part
 from program.grants.claiming import Cost, Terms
 from program.grants.writing import Award, add_grant
 from program.ledger.restrictions import Fund as PureFund
@@ -117,6 +118,18 @@ def sent(grant: Grant, until_on: date = OCTOBER, on: date = NOVEMBER) -> Claim:
     """Return a claim that was sent on the last day of November."""
     claim = begun(grant, until_on)
     return send_claim(claim=claim, version=claim.version, on=on, by=treasurer())
+
+
+def paid(claim: Claim, cents: int | None = None, on: date = NOVEMBER) -> Claim:
+    """Return a claim of which the funder paid an amount, the whole without one."""
+    cents = claim.cents if cents is None else cents
+    return pay_claim(claim=claim, version=claim.version, on=on, cents=cents, by=treasurer())
+
+
+def refused(claim: Claim, cents: int, on: date = NOVEMBER, **fields: Any) -> Claim:
+    """Return a claim of which the funder refused an amount."""
+    given = {"reason": "No receipt.", "version": claim.version, "by": treasurer()} | fields
+    return refuse_part(claim=claim, on=on, cents=cents, **given)
 
 
 def treasurer() -> Any:

@@ -1,4 +1,4 @@
-"""A claim that was sent: paid, or withdrawn, and what each step books."""
+"""A claim that was sent: withdrawn, and what comes off the next one."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ from datetime import date
 import pytest
 from django.core.exceptions import ValidationError
 
-from program.grants.actions import pay_claim, withdraw_claim
+from program.grants.actions import withdraw_claim
 from program.grants.duties import standing
 from program.grants.queries import book_of
 from program.ledger.actions import reverse_entry
 from program.models import Claim, Entry
-from tests.factories import make_fund
 from tests.program.grants.awards import (
     NOVEMBER,
     begun,
     booked,
     general,
     make_grant,
+    paid,
     sent,
     spent,
     treasurer,
@@ -27,44 +27,8 @@ from tests.program.grants.awards import (
 pytestmark = pytest.mark.django_db
 
 
-def pay(claim: Claim, on: date = NOVEMBER) -> Claim:
-    return pay_claim(claim=claim, version=claim.version, on=on, by=treasurer())
-
-
 def withdraw(claim: Claim, reason: str = "Wrong month.") -> Claim:
     return withdraw_claim(claim=claim, version=claim.version, reason=reason, by=treasurer())
-
-
-def test_being_paid_moves_the_receivable_to_the_bank_in_the_same_funds() -> None:
-    fund, tools = general(), make_fund(code="TOOL", name="tool fund")
-    spent(fund, 10_000)
-    spent(tools, 5_000)
-    claim = pay(sent(make_grant(), on=date(2026, 11, 3)), date(2026, 11, 20))
-    assert booked(claim.paid_entry) == [
-        ("1010", "1110", 10_000, "GEN"),
-        ("1010", "1110", 5_000, "TOOL"),
-    ]
-    assert claim.paid_entry is not None
-    assert (claim.paid_entry.key, claim.paid_entry.on) == (
-        f"claim-paid:{claim.pk}",
-        date(2026, 11, 20),
-    )
-
-
-def test_a_claim_is_paid_once_and_not_before_it_was_sent() -> None:
-    spent(general(), 5_000)
-    claim = sent(make_grant(), on=date(2026, 11, 3))
-    with pytest.raises(ValidationError, match="It was sent on Tuesday, November 3, 2026"):
-        pay(claim, date(2026, 11, 2))
-    claim = pay(claim)
-    with pytest.raises(ValidationError, match="Claim 1 is paid already"):
-        pay(claim)
-
-
-def test_a_report_is_not_paid() -> None:
-    report = sent(make_grant(pays="ahead"))
-    with pytest.raises(ValidationError, match="The money of this grant came ahead"):
-        pay(report)
 
 
 def test_withdrawing_reverses_the_entry_and_frees_the_costs() -> None:
@@ -85,7 +49,7 @@ def test_a_claim_whose_entry_was_reversed_is_withdrawn_and_never_paid() -> None:
     assert claim.entry is not None
     reverse_entry(entry=claim.entry, on=NOVEMBER, reason="Wrong.", by=treasurer())
     with pytest.raises(ValidationError, match="The entry of this claim was reversed"):
-        pay(claim)
+        paid(claim)
     assert withdraw(claim).state == "withdrawn"
 
 
@@ -94,15 +58,15 @@ def test_a_paid_claim_is_not_withdrawn_and_a_reason_is_asked() -> None:
     claim = sent(make_grant())
     with pytest.raises(ValidationError, match="Say why the claim is withdrawn"):
         withdraw(claim, " ")
-    with pytest.raises(ValidationError, match="Claim 1 is paid already"):
-        withdraw(pay(claim))
+    with pytest.raises(ValidationError, match="Claim 1 is answered already"):
+        withdraw(paid(claim))
 
 
 def test_what_was_claimed_and_reversed_comes_off_the_next_claim() -> None:
     fund = general()
     row = spent(fund, 5_000)
     grant = make_grant(own_percent=10)
-    pay(sent(grant))
+    paid(sent(grant))
     back = reverse_entry(entry=row.entry, on=NOVEMBER, reason="Core sent back.", by=treasurer())
     assert standing(book_of(grant, NOVEMBER)).owed_back == 4_500
     spent(fund, 8_000, date(2026, 11, 4))

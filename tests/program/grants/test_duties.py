@@ -38,6 +38,7 @@ def claimed(cents: int, state: str = "sent", number: int = 1, month: int = 10) -
         until_on=date(2026, month, last),
         state=state,
         cents=cents,
+        paid=cents if state == "paid" else 0,
     )
 
 

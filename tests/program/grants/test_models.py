@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from program.models import Claim, ClaimLine, Grant
-from tests.factories import make_fund, make_program, make_user
+from program.models import Claim, ClaimAnswer, ClaimLine, Grant
+from tests.factories import make_entry, make_fund, make_program, make_user
 from tests.program.grants.awards import begun, general, make_grant, spent
 from tests.refusals import assert_refused
 
@@ -104,3 +104,32 @@ def test_a_cost_stands_in_one_claim_of_any_grant() -> None:
     assert_refused(again, "cost_claimed_once", "This cost stands in a claim already.")
     ClaimLine.objects.update(freed=True)
     again.save()
+
+
+def answer(**fields: Any) -> ClaimAnswer:
+    first = claim()
+    first.save()
+    defaults = {
+        "program": first.program,
+        "claim": first,
+        "kind": "paid",
+        "on": date(2026, 11, 20),
+        "cents": 100,
+        "by": make_user(),
+        "entry": make_entry(("1010", "1110", 100, make_fund())),
+    }
+    return ClaimAnswer(**defaults | fields)
+
+
+def test_what_a_funder_answers_is_known() -> None:
+    row = answer(kind="maybe")
+    assert_refused(row, "answer_kind_known", "This kind is not known to the program.")
+
+
+def test_an_answer_is_about_more_than_nothing() -> None:
+    sentence = "What a funder pays or refuses must be more than zero."
+    assert_refused(answer(cents=0), "answer_cents_above_zero", sentence)
+
+
+def test_a_refusal_says_why() -> None:
+    assert_refused(answer(kind="refused"), "refused_with_reason", "Say why the funder refuses it.")

@@ -9,9 +9,15 @@ import pytest
 from django.urls import reverse
 
 from program.grants.gathering import CostRow, GrantRow
-from program.grants.models import Claim
-from program.grants.states import ClaimState
-from program.grants.tables import STATES, ClaimTable, CostTable, DraftTable, GrantTable, OtherTable
+from program.grants.sheet import AnswerRow, ClaimRow
+from program.grants.tables import (
+    AnswerTable,
+    ClaimTable,
+    CostTable,
+    DraftTable,
+    GrantTable,
+    OtherTable,
+)
 from shared.say import say
 
 if TYPE_CHECKING:
@@ -48,16 +54,29 @@ def cost_row(**fields: Any) -> CostRow:
     return CostRow(**defaults | fields)
 
 
-def claim(**fields: Any) -> Claim:
+def claim(**fields: Any) -> ClaimRow:
     defaults: dict[str, Any] = {
         "pk": 5,
         "number": 2,
-        "from_on": date(2026, 10, 1),
-        "until_on": date(2026, 10, 31),
-        "state": "sent",
+        "span": "October 2026",
+        "state": "sent, not paid yet",
+        "sent_on": date(2026, 11, 3),
+        "paid_on": None,
         "cents": 10_040,
     }
-    return Claim(**defaults | fields)
+    return ClaimRow(**defaults | fields)
+
+
+def answer(**fields: Any) -> AnswerRow:
+    defaults: dict[str, Any] = {
+        "on": date(2026, 11, 20),
+        "what": "refused",
+        "reason": "No <receipt>.",
+        "entry": 41,
+        "back": None,
+        "cents": 4_000,
+    }
+    return AnswerRow(**defaults | fields)
 
 
 def cells(table: Table) -> dict[str, str]:
@@ -97,6 +116,13 @@ def test_a_cost_of_an_earlier_cycle_says_so() -> None:
     assert found["case"] == "26-041"
 
 
+def test_a_cost_that_was_refused_says_so() -> None:
+    found = cells(CostTable([cost_row(freed=True, earlier=True)]))
+    assert found["what"].endswith(
+        '<span class="sub">of an earlier cycle; refused: another grant may claim it</span>'
+    )
+
+
 def test_the_download_of_costs_holds_plain_values() -> None:
     table = CostTable([cost_row(case="26-041", earlier=True)])
     heads, row = table.as_values()
@@ -131,14 +157,21 @@ def test_a_claim_leads_to_its_page_and_names_its_cycle() -> None:
     found = cells(ClaimTable([claim()]))
     address = reverse("grants:claim_page", args=[5])
     assert found["number"] == f'<a href="{address}">Claim 2</a>'
-    assert (found["from_on"], found["state"]) == ("October 2026", "sent, not paid yet")
-    assert found["cents"] == "100.40"
+    assert (found["span"], found["state"]) == ("October 2026", "sent, not paid yet")
+    assert (found["cents"], found["paid_on"]) == ("100.40", "–")
 
 
-def test_a_withdrawn_claim_says_why() -> None:
-    found = cells(ClaimTable([claim(state="withdrawn", reason="Wrong month.")]))
-    assert found["state"] == "withdrawn: Wrong month."
+def test_an_answer_says_why_and_leads_to_its_entry() -> None:
+    found = cells(AnswerTable([answer()]))
+    assert found["what"] == 'refused<span class="sub">No &lt;receipt&gt;.</span>'
+    assert found["entry"] == '<a href="/money/entries/41/">entry 41</a>'
+    assert cells(AnswerTable([answer(reason="", what="paid")]))["what"] == "paid"
 
 
-def test_every_state_of_a_claim_has_its_words() -> None:
-    assert set(STATES) == set(ClaimState)
+def test_an_answer_that_was_taken_back_stays_in_the_list() -> None:
+    found = cells(AnswerTable([answer(reason="", what="paid", back=44)]))
+    assert found["what"] == 'paid<span class="sub">taken back</span>'
+    assert found["entry"] == (
+        '<a href="/money/entries/41/">entry 41</a>, reversed by'
+        ' <a href="/money/entries/44/">entry 44</a>'
+    )

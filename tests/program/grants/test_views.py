@@ -9,10 +9,11 @@ from django.urls import reverse
 
 from program.grants.papers import claim_papers
 from program.grants.storing import kept_name, storage
+from program.grants.views import STEPS
 from program.models import Claim, Grant
 from shared.accounts.roles import RoleKind
 from tests.factories import make_fund, make_program, make_user
-from tests.program.grants.awards import begun, general, make_grant, sent, spent
+from tests.program.grants.awards import begun, general, make_grant, refused, sent, spent
 from tests.vehicles.pages import BACKEND, HTMX, sign_in, words
 
 if TYPE_CHECKING:
@@ -133,8 +134,58 @@ def test_a_claim_goes_from_draft_to_paid(client: Client) -> None:
     text = words(do(client, "claim_send", claim, on="2026-11-12"))
     assert "Sent to Orrin County on Thursday, November 12, 2026; not paid yet." in text
     claim.refresh_from_db()
-    text = words(do(client, "claim_pay", claim, on="2026-11-28"))
+    text = words(do(client, "claim_pay", claim, on="2026-11-28", cents="50"))
     assert "Paid by Orrin County on Saturday, November 28, 2026." in text
+
+
+def test_a_claim_is_paid_in_part_and_refused_in_part(client: Client) -> None:
+    sign_in(client, TREASURER)
+    fund = general()
+    rows = [spent(fund, 5_000), spent(fund, 2_000, what="Wiper blades")]
+    claim = sent(make_grant())
+    page = client.get(url("claim_page", claim)).content.decode()
+    assert 'name="cents" value="70.00"' in page
+    text = words(do(client, "claim_pay", claim, on="2026-11-30", cents="40"))
+    assert "Sent to Orrin County on Monday, November 30, 2026; $30.00 is open." in text
+    assert "Paid −40.00 Open 30.00" in text
+    assert "Withdraw it" not in text
+    claim.refresh_from_db()
+    typed = {"on": "2026-11-30", "cents": "30", "reason": "No receipt.", "freed": [rows[1].pk]}
+    text = words(do(client, "claim_refuse", claim, **typed))
+    assert "Answered by Orrin County: $40.00 paid, $30.00 refused." in text
+    assert "refused: another grant may claim it" in text
+    assert "It was paid" not in text
+    assert "$30.00 of what was claimed was refused" in words(
+        client.get(url("grant_page", claim.grant))
+    )
+
+
+def test_an_answer_is_taken_back_on_the_claims_page(client: Client) -> None:
+    sign_in(client, TREASURER)
+    spent(general(), 5_000)
+    claim = refused(sent(make_grant()), 5_000)
+    assert "Refused whole by Orrin County on Monday, November 30" in words(
+        client.get(url("claim_page", claim))
+    )
+    answer = claim.answers.get()
+    response = do(client, "claim_take_back", claim, answer=answer.pk, reason="")
+    assert response.status_code == 422
+    assert "Why: an answer is missing." in words(response)
+    text = words(do(client, "claim_take_back", claim, answer=answer.pk, reason="A slip."))
+    assert "The answer is taken back; its amount is open again." in text
+    assert "refused No receipt.; taken back" in text
+    assert "not paid yet." in text
+
+
+def test_too_much_is_refused_beside_the_amount_and_what_was_typed_stays(client: Client) -> None:
+    sign_in(client, TREASURER)
+    spent(general(), 5_000)
+    claim = sent(make_grant())
+    for typed in ("50.01", "0", "-1"):
+        response = do(client, "claim_pay", claim, on="2026-11-30", cents=typed)
+        assert response.status_code == 422
+        assert f'name="cents" value="{typed}"' in response.content.decode()
+    assert not claim.answers.exists()
 
 
 def test_a_claim_is_withdrawn_with_a_reason(client: Client) -> None:
@@ -222,5 +273,5 @@ def test_a_post_is_not_done_by_looking(client: Client) -> None:
     sign_in(client, TREASURER)
     spent(general(), 5_000)
     claim = begun(make_grant())
-    for name in ("claim_choose", "claim_send", "claim_pay", "claim_withdraw", "claim_papers"):
+    for name in (*(f"claim_{step}" for step in STEPS), "claim_papers"):
         assert client.get(url(name, claim)).status_code == 405
