@@ -10,8 +10,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from program.ledger.chart import Role, load, with_role
-from program.ledger.itemizing import Event, Line, lines_of, stored, two_needed
+from program.ledger.itemizing import Event, Line, lines_of, opposite, stored, two_needed
 from program.ledger.models import Commitment, Entry, Proposal
+from program.ledger.owners import owner_of
 from program.ledger.queries import pure_fund
 from program.ledger.restrictions import gift_first
 from program.ledger.states import ProposalState
@@ -46,8 +47,10 @@ __all__ = [
     "lines_of",
     "post_entry",
     "release",
+    "reverse_by_hand",
     "reverse_entry",
     "set_aside",
+    "take_back",
 ]
 
 
@@ -85,14 +88,9 @@ def book(
     if why is None:
         return post_entry(program=program, event=event, lines=lines, by=by, fact=fact)
     refuse(program=program, event=event, lines=lines, fact=False)
+    kept = [stored(line) for line in lines]
     proposal = Proposal(
-        program=program,
-        key=event.key,
-        on=on,
-        what=what,
-        lines=[stored(line) for line in lines],
-        why=str(why),
-        by=by,
+        program=program, key=event.key, on=on, what=what, lines=kept, why=str(why), by=by
     )
     proposal.full_clean()
     proposal.save()
@@ -123,7 +121,7 @@ def agree(*, proposal: Proposal, by: User) -> Entry:
     """Book what another person asked for, checked anew; sent twice, it gives the same entry.
 
     Raises:
-        ValidationError: the same person, it was declined, or as `post_entry`.
+        ValidationError: the same person, it was declined or taken back, or as `post_entry`.
     """
     lock(proposal.program)
     proposal.refresh_from_db()
@@ -162,22 +160,61 @@ def decline(*, proposal: Proposal, reason: str, by: User) -> Proposal:
     return proposal
 
 
-def _refuse_decided(proposal: Proposal, by: User) -> None:
+@transaction.atomic
+def take_back(*, proposal: Proposal, reason: str, by: User) -> Proposal:
+    """Take back what one asked for oneself while nobody has answered; a reason may be given.
+
+    Raises:
+        ValidationError: somebody else asked for it, or it waits no longer.
+    """
+    lock(proposal.program)
+    proposal.refresh_from_db()
+    _refuse_over(proposal)
+    if proposal.by_id != by.pk:
+        raise ValidationError("Only the one who asked takes it back. You can decline it.")
+    proposal.reason = reason.strip()
+    _decide(proposal, ProposalState.WITHDRAWN, None)
+    log_event(proposal, "The one who asked took it back.", by=by, reason=proposal.reason)
+    return proposal
+
+
+def _refuse_over(proposal: Proposal) -> None:
+    if proposal.state == ProposalState.WITHDRAWN:
+        raise ValidationError(f"{proposal.by} took this back. Nothing was booked.")
     if proposal.state != ProposalState.WAITING:
         raise ValidationError("This was decided already.")
+
+
+def _refuse_decided(proposal: Proposal, by: User) -> None:
+    _refuse_over(proposal)
     if proposal.by_id == by.pk:
         raise ValidationError("A second person has to agree, not the one who asks.")
 
 
-def _decide(proposal: Proposal, state: ProposalState, by: User) -> None:
+def _decide(proposal: Proposal, state: ProposalState, by: User | None) -> None:
     proposal.state, proposal.decided_by, proposal.decided_at = state, by, timezone.now()
     proposal.full_clean()
     proposal.save()
 
 
 @transaction.atomic
+def reverse_by_hand(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
+    """Reverse an entry in the journal, if no room would be left believing that it stands.
+
+    Raises:
+        ValidationError: as `reverse_entry`, or a room takes it back itself.
+    """
+    lock(entry.program)
+    if owner := owner_of(entry):
+        raise ValidationError(owner.sentence)
+    return reverse_entry(entry=entry, on=on, reason=reason, by=by)
+
+
+@transaction.atomic
 def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
     """Book the opposite of an entry, its releases too; nothing that was written is changed.
+
+    For the room that booked it, which sets itself right too; people reverse by `reverse_by_hand`.
 
     Raises:
         ValidationError: the entry was reversed before, a plan's money hangs on it, the month of
@@ -190,26 +227,13 @@ def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
         raise ValidationError("This entry was reversed already.")
     if entry.commitments.exists() or entry.released.exists():
         raise ValidationError("A plan set this money aside or freed it; the next plan changes it.")
-    lines = [
-        Line(
-            debit=row.credit,
-            credit=row.debit,
-            cents=row.cents,
-            fund=row.fund,
-            case=row.case,
-            item=row.item,
-            function=row.function,
-            memo=row.memo,
-        )
-        for row in entry.transfers.select_related("fund", "case", "item")
-    ]
     event = Event(
         key=f"reversal:{entry.pk}", on=on, what=f"Reversed: {entry.what}"[:200], reverses=entry
     )
     if problems := shut_problems(entry.program, on):
         raise RefusedError(problems)
     # What was booked rightly once can be turned round whatever a fund holds or allows now.
-    written = write(entry.program, event, lines, by=by)
+    written = write(entry.program, event, opposite(entry), by=by)
     log_event(entry, "The entry was reversed.", by=by, reason=reason)
     return written
 
@@ -225,12 +249,7 @@ def set_aside(
     """
     if not rows:
         return None
-    chart = load()
-    debit, credit = with_role(chart, Role.COMMITMENT), with_role(chart, Role.RESERVE)
-    lines = [
-        Line(debit=debit, credit=credit, cents=row.cents, fund=row.fund, case=row.case)
-        for row in rows
-    ]
+    lines = _moved(rows, into=Role.COMMITMENT, out_of=Role.RESERVE)
     entry = post_entry(program=program, event=event, lines=lines, by=by)
     Commitment.objects.bulk_create(
         [
@@ -263,14 +282,18 @@ def release(
     rows = list(standing.select_related("fund", "case"))
     if not rows:
         return None
-    chart = load()
-    debit, credit = with_role(chart, Role.RESERVE), with_role(chart, Role.COMMITMENT)
-    lines = [
-        Line(debit=debit, credit=credit, cents=row.cents, fund=row.fund, case=row.case)
-        for row in rows
-    ]
+    lines = _moved(rows, into=Role.RESERVE, out_of=Role.COMMITMENT)
     entry = post_entry(program=program, event=event, lines=lines, by=by)
     for row in rows:
         row.released_by = entry
     Commitment.objects.bulk_update(rows, ["released_by"])
     return entry
+
+
+def _moved(rows: Sequence[SetAside | Commitment], *, into: Role, out_of: Role) -> list[Line]:
+    """Return the lines that move the money of each row from one side of a promise to the other."""
+    debit, credit = (with_role(load(), role) for role in (into, out_of))
+    return [
+        Line(debit=debit, credit=credit, cents=row.cents, fund=row.fund, case=row.case)
+        for row in rows
+    ]

@@ -209,5 +209,11 @@ class DeclineForm(Form):
     reason = forms.CharField(label="Why not", max_length=200)
 
 
+class TakeBackForm(Form):
+    """Why the one who asked for a spend takes it back; it need not be said."""
+
+    reason = forms.CharField(label="Why (may stay empty)", max_length=200, required=False)
+
+
 class AgreeForm(Form):
     """A second person's yes: there is nothing to type."""

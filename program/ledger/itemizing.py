@@ -106,6 +106,23 @@ def releases(lines: Sequence[Line] | Sequence[Transfer]) -> list[Line]:
     ]
 
 
+def opposite(entry: Entry) -> list[Line]:
+    """Return the lines that turn an entry round, its releases too."""
+    return [
+        Line(
+            debit=row.credit,
+            credit=row.debit,
+            cents=row.cents,
+            fund=row.fund,
+            case=row.case,
+            item=row.item,
+            function=row.function,
+            memo=row.memo,
+        )
+        for row in entry.transfers.select_related("fund", "case", "item")
+    ]
+
+
 def two_needed(program: Program, event: Event, lines: Sequence[Line]) -> Say | None:
     """Return why one person alone can't make these purchases, or None."""
     bought: dict[int, tuple[PureFund, Spend]] = {}

@@ -17,21 +17,50 @@ class Cause:
     """What a kind of key says, and the page of what caused it.
 
     The page is the URL `url` with the `fields` of the row of `model` that the key names; without a
-    model, with nothing.
+    model, with nothing. With `named` the row's own words read in a sentence. `undo` says how the
+    room that booked it takes it back, where reversing it in the journal would leave that room
+    wrong; without it, the journal may reverse it.
     """
 
     words: str
     url: str = ""
     model: str = ""
     fields: tuple[str, ...] = ("pk",)
+    named: bool = False
+    undo: str = ""
 
+
+ANSWERED: Final = "take the answer back there."
+BY_PLAN: Final = "the next approved plan changes it."
 
 CAUSES: Final = {
     "bank": Cause(
-        words="A line of the bank’s statement", url="bank:line_page", model="program.BankLine"
+        words="A line of the bank’s statement",
+        url="bank:line_page",
+        model="program.BankLine",
+        undo="take back what the line is there, and then reverse it here.",
     ),
-    "claim": Cause(words="A claim to a grantor", url="grants:claim_page", model="program.Claim"),
-    "claim-paid": Cause(words="A claim was paid", url="grants:claim_page", model="program.Claim"),
+    "claim": Cause(
+        words="A claim to a grantor",
+        url="grants:claim_page",
+        model="program.Claim",
+        named=True,
+        undo="withdraw it there.",
+    ),
+    "claim-paid": Cause(
+        words="A claim was paid",
+        url="grants:claim_page",
+        model="program.Claim",
+        named=True,
+        undo=ANSWERED,
+    ),
+    "claim-refused": Cause(
+        words="A part of a claim was refused",
+        url="grants:claim_page",
+        model="program.Claim",
+        named=True,
+        undo=ANSWERED,
+    ),
     "form": Cause(words="Booked by hand"),
     "import": Cause(words="An import of sheets", url="importing:run_list"),
     "offer": Cause(words="A gift that was accepted", url="gifts:offer_page", model="program.Offer"),
@@ -45,9 +74,14 @@ CAUSES: Final = {
         url="planning:plan_page",
         model="program.Plan",
         fields=("number",),
+        named=True,
+        undo=BY_PLAN,
     ),
     "returned": Cause(
-        words="A car that went back unrepaired", url="desk:stay_case", model="vehicles.Intake"
+        words="A car that went back unrepaired",
+        url="desk:stay_case",
+        model="vehicles.Intake",
+        undo=BY_PLAN,
     ),
     "reversal": Cause(
         words="The reversal of another entry", url="ledger:entry_page", model="program.Entry"
@@ -57,12 +91,15 @@ CAUSES: Final = {
         url="decisions:supplement_page",
         model="program.Supplement",
         fields=("authorization__case__number", "pk"),
+        named=True,
+        undo=BY_PLAN,
     ),
     "withdrawn": Cause(
         words="Work that is not to be done",
         url="repairs:item_page",
         model="vehicles.RepairItem",
         fields=("intake_id", "pk"),
+        undo=BY_PLAN,
     ),
 }
 

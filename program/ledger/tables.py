@@ -5,14 +5,12 @@ from __future__ import annotations
 import csv
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from django.apps import apps
 from django.http import StreamingHttpResponse
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.html import format_html
 from django_tables2 import A
 
 from program.ledger.chart import load
-from program.ledger.labels import CAUSES, Cause, id_of, kind_of
 from shared.tables import (
     Column,
     DateColumn,
@@ -29,7 +27,7 @@ if TYPE_CHECKING:
     from django.db.models import QuerySet
     from django.utils.safestring import SafeString
 
-    from program.ledger.models import Entry, Fund, Transfer
+    from program.ledger.models import Fund, Transfer
 
 LAST = {"cell": {"class": "n col"}}
 
@@ -46,28 +44,6 @@ def capital(name: str) -> str:
 
 def entry_link(pk: int, what: str) -> SafeString:
     return format_html('<a href="{}">{}</a>', reverse("ledger:entry_page", args=[pk]), what)
-
-
-def cause_of(entry: Entry) -> tuple[str, str]:
-    """Return what caused an entry in words, and the address of its page, empty without one."""
-    cause = CAUSES.get(kind_of(entry.key))
-    return (cause.words, _page_of(cause, entry)) if cause else (entry.key, "")
-
-
-def _page_of(cause: Cause, entry: Entry) -> str:
-    """Return the address of the page of what caused an entry; empty where there is none."""
-    named = id_of(entry.key)
-    args: tuple[object, ...] | None = ()
-    if cause.model:
-        rows = apps.get_model(cause.model)._default_manager.filter(program=entry.program_id)
-        found = rows.filter(pk=named) if named.isdigit() else rows.none()
-        args = found.values_list(*cause.fields).first()
-    if not cause.url or args is None:
-        return ""
-    try:
-        return reverse(cause.url, args=args)
-    except NoReverseMatch:
-        return ""
 
 
 class Sides:

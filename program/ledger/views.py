@@ -9,11 +9,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from program.ledger.access import BOOKS, program_of
-from program.ledger.actions import agree, book, decline, lines_of, reverse_entry
+from program.ledger.actions import (
+    agree,
+    book,
+    decline,
+    lines_of,
+    reverse_by_hand,
+    take_back,
+)
 from program.ledger.chart import Side, load
 from program.ledger.filters import TransferFilter
-from program.ledger.forms import AgreeForm, DeclineForm, EntryForm, ReverseForm
+from program.ledger.forms import AgreeForm, DeclineForm, EntryForm, ReverseForm, TakeBackForm
 from program.ledger.models import Entry, Proposal, Transfer
+from program.ledger.owners import cause_of, owner_of
 from program.ledger.queries import held
 from program.ledger.states import ProposalState
 from program.ledger.tables import (
@@ -22,7 +30,6 @@ from program.ledger.tables import (
     LineTable,
     ProposalTable,
     TransferTable,
-    cause_of,
     journal_sheet,
 )
 from shared.accounts.access import StaffRequest, requires
@@ -116,8 +123,8 @@ def _entry(request: StaffRequest, pk: int) -> Entry:
 
 def _entry_context(request: StaffRequest, entry: Entry, form: ReverseForm) -> dict[str, object]:
     reversed_by = getattr(entry, "reversed_by", None)
-    plans = entry.commitments.exists() or entry.released.exists()
     words, address = cause_of(entry)
+    owner = None if reversed_by else owner_of(entry)
     return {
         "entry": entry,
         "reversed_by": reversed_by,
@@ -129,8 +136,8 @@ def _entry_context(request: StaffRequest, entry: Entry, form: ReverseForm) -> di
         "papers": entry.papers.select_related("by"),
         "log": Event.objects.about("entry", entry.pk).select_related("by"),
         "form": form,
-        "by_plan": plans,
-        "may_reverse": not reversed_by and not plans and request.user.is_any_of(BOOKS),
+        "owner": owner,
+        "may_reverse": not reversed_by and not owner and request.user.is_any_of(BOOKS),
     }
 
 
@@ -142,7 +149,7 @@ def entry_reverse(request: StaffRequest, pk: int) -> HttpResponse:
     form = ReverseForm(request.POST)
     today = program_of(request).today()
     if form.is_valid() and (
-        written := form.perform(reverse_entry, entry=entry, on=today, by=request.user)
+        written := form.perform(reverse_by_hand, entry=entry, on=today, by=request.user)
     ):
         messages.success(request, f"Entry {entry.pk} is reversed by entry {written.pk}.")
         return redirect("ledger:entry_page", written.pk)
@@ -188,6 +195,7 @@ def _proposal_answer(
         "proposal": proposal,
         "lines": LineTable([_seen(line) for line in lines_of(proposal)]),
         "form": form if isinstance(form, DeclineForm) else DeclineForm(),
+        "back": form if isinstance(form, TakeBackForm) else TakeBackForm(),
         "faults": form,
         "may_decide": waits and proposal.by != request.user,
         "asked_it": waits and proposal.by == request.user,
@@ -227,5 +235,16 @@ def proposal_decline(request: StaffRequest, pk: int) -> HttpResponse:
     proposal, form = _proposal(request, pk), DeclineForm(request.POST)
     if form.is_valid() and form.perform(decline, proposal=proposal, by=request.user):
         messages.success(request, "Declined. Nothing was booked.")
+        return redirect("ledger:proposal_page", proposal.pk)
+    return _proposal_answer(request, proposal, form, status=422)
+
+
+@require_POST
+@requires(*BOOKS)
+def proposal_take_back(request: StaffRequest, pk: int) -> HttpResponse:
+    """Take back what the reader asked for, while nobody has answered."""
+    proposal, form = _proposal(request, pk), TakeBackForm(request.POST)
+    if form.is_valid() and form.perform(take_back, proposal=proposal, by=request.user):
+        messages.success(request, "Taken back. Nothing was booked.")
         return redirect("ledger:proposal_page", proposal.pk)
     return _proposal_answer(request, proposal, form, status=422)

@@ -26,5 +26,5 @@ def proposals(by: User) -> Rows:
         why="The program asks for two people over $1,000.00. This is $1,200.00.",
         by=by,
     )
-    pages = ("proposal_page", "proposal_agree", "proposal_decline")
+    pages = ("proposal_page", "proposal_agree", "proposal_decline", "proposal_take_back")
     return each([[asked.pk]], *(f"ledger:{page}" for page in pages))

@@ -219,6 +219,24 @@ def test_a_second_person_declines_with_a_reason(client: Client) -> None:
     assert (again.status_code, Entry.objects.filter(key=f"form:{KEY}").exists()) == (422, False)
 
 
+def test_the_one_who_asked_takes_it_back_on_its_page(client: Client) -> None:
+    asks = sign_in(client, TREASURER)
+    general, _ = books()
+    make_entry(("1010", "4010", 200_000, general))
+    client.post(NEW, typed(general, debit_1="1410", amount_1="1200.00"))
+    asked = Proposal.objects.get()
+    back = reverse("ledger:proposal_take_back", args=[asked.pk])
+    text = words(client.post(back, {"reason": "Found a used one."}, follow=True))
+    assert f"{asks} took it back on Nov 30. Nothing was booked. Found a used one." in text
+    assert "Take it back" not in text
+    assert "Waits for a second person" not in words(client.get(JOURNAL))
+    client.force_login(make_user(RoleKind.COORDINATOR), BACKEND)
+    for name in ("proposal_agree", "proposal_take_back"):
+        response = client.post(reverse(f"ledger:{name}", args=[asked.pk]))
+        assert response.status_code == 422
+        assert f"{asks} took this back. Nothing was booked." in words(response)
+
+
 def test_what_has_happened_needs_no_second_person(client: Client) -> None:
     sign_in(client, TREASURER)
     general, _ = books()
@@ -235,7 +253,7 @@ def test_the_board_sees_what_waits_and_does_not_answer(client: Client) -> None:
     sign_in(client, RoleKind.BOARD)
     text = words(client.get(reverse("ledger:proposal_page", args=[asked.pk])))
     assert "Agree and book it" not in text
-    for name in ("proposal_agree", "proposal_decline"):
+    for name in ("proposal_agree", "proposal_decline", "proposal_take_back"):
         assert client.post(reverse(f"ledger:{name}", args=[asked.pk])).status_code == 403
     stranger = make_user(TREASURER, program=make_program(name="Other garage"))
     client.force_login(stranger, BACKEND)

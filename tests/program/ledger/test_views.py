@@ -83,7 +83,7 @@ def test_money_of_a_plan_is_left_to_plans(client: Client) -> None:
     sign_in(client, TREASURER)
     general, _ = books()
     text = words(client.get(page(put_aside(general, 100))))
-    assert "A plan set this money aside or freed it. The next approved plan changes it." in text
+    assert "This was booked for an approved plan: the next approved plan changes it." in text
 
 
 @pytest.mark.parametrize("role", list(RoleKind))
