@@ -21,8 +21,11 @@ if TYPE_CHECKING:
     from program.ledger.models import Commitment
 
 
-WIDE = {"cell": {"class": "a"}}
 RESERVE = with_role(load(), Role.RESERVE)
+
+
+def _cell(look: str) -> dict[str, dict[str, str]]:
+    return {"cell": {"class": look}}
 
 
 def journal_link(text: str, **asked: object) -> SafeString:
@@ -80,11 +83,11 @@ class FundBookTable(Sides, Table):
     one, many = "transfer", "transfers"
     nothing_yet = "Nothing was booked in this fund."
     on = DateColumn(verbose_name="Date", attrs={"td": {"class": "min"}})
-    what = Column(verbose_name="What", attrs={"cell": {"class": "a"}})
-    debit = Column(verbose_name="Debit", attrs={"cell": {"class": "j2"}})
-    credit = Column(verbose_name="Credit", attrs={"cell": {"class": "j3"}})
-    change = MoneyColumn(verbose_name="Free money", attrs={"cell": {"class": "n d"}})
-    free = MoneyColumn(verbose_name="Free after", attrs={"cell": {"class": "n col x"}})
+    what = Column(verbose_name="What", attrs=_cell("a"))
+    debit = Column(verbose_name="Debit", attrs=_cell("j2"))
+    credit = Column(verbose_name="Credit", attrs=_cell("j3"))
+    change = MoneyColumn(verbose_name="Free money", attrs=_cell("n d"))
+    free = MoneyColumn(verbose_name="Free after", attrs=_cell("n col j5"))
 
     class Meta:
         orderable = False
@@ -126,12 +129,15 @@ class TrialTable(Table):
     """What a rule says to each open repair item."""
 
     caption = "Open work"
+    looks = "li"
     one, many = "item", "items"
     nothing_yet = "No open work has a price."
     case = Column(verbose_name="Case", accessor="work__case")
-    item = Column(verbose_name="Work", accessor="work__title")
-    cents = MoneyColumn(verbose_name="Likely cost", accessor="work__cents")
-    answer = Column(verbose_name="May it pay?", accessor="why", empty_values=(), attrs=WIDE)
+    item = Column(verbose_name="Work", accessor="work__title", attrs=_cell("a"))
+    cents = MoneyColumn(verbose_name="Likely cost", accessor="work__cents", attrs=_cell("n d"))
+    answer = Column(
+        verbose_name="May it pay?", accessor="why", empty_values=(), attrs={"cell": {"class": "b"}}
+    )
 
     class Meta:
         orderable = False

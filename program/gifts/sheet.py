@@ -33,7 +33,7 @@ class Tested:
 def tested(offer: Offer) -> Tested:
     """Return the test of a gift as it stands now, on every open repair item."""
     fund, program = fund_of(offer), offer.program
-    trial = trial_of(program, fund, fund.rule, in_force=False)
+    trial = trial_of(program, fund, fund.rule)
     return Tested(
         trial=trial,
         words=tuple(in_words(fund.rule)),

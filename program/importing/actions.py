@@ -139,6 +139,9 @@ def ask_again(
     return _ask(by=by, client_key=client_key, name=run.name, content=content, left_out=keys)
 
 
+AGAIN: Final = "Send them as they were made; sheets that you changed go without SHA256SUMS."
+
+
 def work(payload: dict[str, Any], program: Program) -> Callable[[], object] | None:
     """Check one asked import, and return the function that writes it or what is wrong with it."""
     run = ImportRun.objects.get(pk=payload["run"], program=program)
@@ -153,7 +156,7 @@ def work(payload: dict[str, Any], program: Program) -> Callable[[], object] | No
         with run.file.open("rb") as file:
             contents = archive.from_zip(io.BytesIO(file.read()))
     except (ValueError, OSError) as error:
-        fault = Fault(sheet="", sentence=str(error), remedy="Send the sheets again.")
+        fault = Fault(sheet="", sentence=str(error), remedy=AGAIN)
         return partial(_refuse, run, [fault])
     return partial(_settle, run, contents, _look(run, contents, tell))
 

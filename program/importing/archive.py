@@ -20,6 +20,7 @@ from typing import IO, TYPE_CHECKING, Final
 from program.importing.sheets import SHEETS
 from program.importing.values import nearest
 from program.reports import checksums
+from program.reports.wording import SHEETS_OF_BOOKS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -35,6 +36,8 @@ METHODS: Final = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 CUT_OFF: Final = (
     "This zip can't be read: it is cut off or damaged. Make it again, or send the CSV files."
 )
+
+BOOKS: Final = f"This is the file of the books. Send {SHEETS_OF_BOOKS}, which lies in it."
 
 
 def from_path(path: Path) -> dict[str, bytes]:
@@ -129,6 +132,8 @@ def entries(bundle: zipfile.ZipFile) -> list[zipfile.ZipInfo]:
         ValueError: one of them is not what a zip of sheets holds; the sentence names it.
     """
     infos = bundle.infolist()
+    if any(info.filename == SHEETS_OF_BOOKS for info in infos):
+        raise ValueError(BOOKS)
     if len(infos) > MOST_FILES:
         raise ValueError(f"The zip holds {len(infos):,} files; {MOST_FILES} are the most.")
     for info in infos:

@@ -71,7 +71,7 @@ class ProblemTable(Table):
     caption: ClassVar[str] = "Problems by row"
     one, many = "problem", "problems"
     sheet = Column(verbose_name="Sheet")
-    row = NumberColumn(verbose_name="Row")
+    row = NumberColumn(verbose_name="Row", empty_values=(None, 0))
     column = Column(verbose_name="Column")
     value = Column(verbose_name="Value", orderable=False)
     sentence = Column(verbose_name="What is wrong", orderable=False)
@@ -89,4 +89,4 @@ def came_of_it(run: ImportRun) -> str:
     if run.state != ImportState.DONE:
         return WORDS[ImportState(run.state)]
     new = sum(count.get("new", 0) for count in run.counts.values())
-    return f"{new:,} rows written" if new else "nothing was new"
+    return f"{new:,} row{'s'[: new != 1]} written" if new else "nothing was new"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from http import HTTPStatus
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
@@ -49,18 +49,22 @@ def run_page(request: StaffRequest, pk: int) -> HttpResponse:
     """Show how far an import is, and then what came of it."""
     run = get_object_or_404(ImportRun.objects.for_user(request.user), pk=pk)
     if run.state == ImportState.ASKED:
-        words = {"title": run.name, "list_name": "Imports", "doing": run.progress}
-        words["list_url"] = reverse("importing:run_list")
-        extra = how_far(request.user, queries.job_key(run)) | words
-        return htmx.answer(request, "jobs/asked.html", extra, part="state")
+        words = how_far(request.user, queries.job_key(run)) | {
+            "title": run.name,
+            "list_name": "Imports",
+            "list_url": reverse("importing:run_list"),
+            "doing": run.progress,
+        }
+        return htmx.answer(request, "jobs/asked.html", words, part="state")
     if htmx.wants_part(request) and request.headers.get("HX-Target") == "state":
         return HttpResponseClientRefresh()
-    extra = {"run": run}
+    extra: dict[str, Any] = {"run": run}
     if run.state == ImportState.DONE:
         extra["counts"] = CountTable(queries.counts(run))
         extra["notes"], extra["written"] = queries.notes(run), queries.written(run)
         return htmx.answer(request, "importing/run_done.html", extra)
     extra["form"] = AgainForm(run=run)
+    extra["may_leave_out"] = bool(run.file) and any(one.get("ref") for one in run.problems)
     return table_page(
         request, ProblemTable, list(run.problems), "importing/run_refused.html", extra=extra
     )

@@ -27,7 +27,7 @@ from program.reports.book_sheets import (
     opening_moves,
 )
 from program.reports.sampling import SAMPLE, drawn
-from program.reports.wording import read_me
+from program.reports.wording import SHEETS_OF_BOOKS, read_me
 from program.statements.pdf import Printed
 from program.statements.pdf import paper as statements_paper
 from program.statements.queries import Report
@@ -154,7 +154,7 @@ def _sheets(bundle: Bundle, file: YearFile) -> None:
             sheets.rows("funds.csv", FUND_COLUMNS, map(queries.fund_cells, funds))
             sheets.rows("ledger_entries.csv", ENTRY_COLUMNS, rows)
         whole.seek(0)
-        bundle.copy("ledger-sheets.zip", whole)
+        bundle.copy(SHEETS_OF_BOOKS, whole)
 
 
 def _statements(bundle: Bundle, file: YearFile) -> None:

@@ -46,10 +46,12 @@ def file(request: StaffRequest, pk: int) -> HttpResponse:
     """Show how far a file is, and then what is in it."""
     found = _file(request, pk)
     if not found.made_at:
-        words = {"title": days_of(found), "list_name": "The books as a file"}
-        words["list_url"] = reverse("reports:file_list")
-        extra = how_far(request.user, job_key(found)) | words
-        return htmx.answer(request, "jobs/asked.html", extra, part="state")
+        words = how_far(request.user, job_key(found)) | {
+            "title": days_of(found),
+            "list_name": "The books as a file",
+            "list_url": reverse("reports:file_list"),
+        }
+        return htmx.answer(request, "jobs/asked.html", words, part="state")
     if htmx.wants_part(request):
         return HttpResponseClientRefresh()
     return htmx.answer(request, "reports/file_made.html", {"file": found, "days": days_of(found)})

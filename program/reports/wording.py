@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Mapping
+
+#: The zip in the file of the books that the page of imports takes.
+SHEETS_OF_BOOKS: Final = "ledger-sheets.zip"
 
 
 def read_me(name: str, from_on: dt.date, until_on: dt.date, counts: Mapping[str, int]) -> str:
@@ -49,4 +52,6 @@ def _bare(bare: int, spends: int) -> str:
 def _lost(lost: int) -> str:
     if not lost:
         return "Every paper is as it was kept."
+    if lost == 1:
+        return "1 paper is gone or changed: papers.csv names it."
     return f"{lost:,} papers are gone or changed: papers.csv names them."

@@ -172,3 +172,21 @@ def test_nothing_of_an_undecided_gift_is_booked(step: Callable[..., Offer]) -> N
     more = {"reason": "x"} if step is meet_offer else {}
     with pytest.raises(ValidationError, match="Only a gift that was accepted is booked"):
         step(offer=make_offer(), on=TODAY, version=1, by=treasurer(), **more)
+
+
+def test_a_gift_that_goes_to_an_open_fund_instead_loses_its_own_rule() -> None:
+    fund = make_fund(restricted=True)
+    offer = make_offer()
+    moved = change_offer(offer=offer, version=1, by=treasurer(), fund=fund, fund_name="")
+    assert (moved.fund, moved.rule) == (fund, {})
+    kept = change_offer(offer=make_offer(), version=1, by=treasurer(), fund_name="Moss gift")
+    assert kept.rule == {"systems": ["tires"]}
+
+
+def test_the_coordinator_does_not_refuse_a_gift() -> None:
+    offer = make_offer()
+    with pytest.raises(ValidationError, match="The treasurer or the board decides"):
+        refuse_offer(
+            offer=offer, reason="Too narrow.", version=1, by=make_user(RoleKind.COORDINATOR)
+        )
+    assert Offer.objects.get().state == "offered"

@@ -32,11 +32,6 @@ def test_a_gift_says_what_it_may_pay_and_what_no_work_may_use() -> None:
     assert (found.against, found.to_know) == ((), ())
 
 
-def test_a_gift_changes_nothing_for_its_fund_is_new() -> None:
-    tires_and_brakes()
-    assert sheet.tested(make_offer()).trial.changed == []
-
-
 def test_a_gift_for_a_part_of_the_car_never_pays_what_is_of_no_car() -> None:
     assert sheet.tested(make_offer()).kinds == ("tools", "rent", "admin", "fundraising")
     assert sheet.tested(make_offer(rule={})).kinds == ()

@@ -213,3 +213,8 @@ def test_a_sheet_that_was_changed_after_its_checksum_is_refused() -> None:
 def test_a_sheet_that_its_checksums_name_and_that_is_missing_is_refused() -> None:
     _, *rest = summed()
     assert refusal(*rest) == "“bays.csv” stands in SHA256SUMS and is missing. Nothing was written."
+
+
+def test_the_file_of_the_books_says_which_part_of_it_to_send() -> None:
+    said = refusal(("journal.csv", b""), ("ledger-sheets.zip", b""), ("statements/trial.csv", b""))
+    assert said == "This is the file of the books. Send ledger-sheets.zip, which lies in it."

@@ -197,3 +197,20 @@ def test_templates_are_handed_out(client: Client, user: User) -> None:
     whole = client.get("/import/sheets.zip").content
     with zipfile.ZipFile(io.BytesIO(whole)) as bundle:
         assert bundle.namelist() == [f"{name}.csv" for name in SHEETS]
+
+
+def test_sheets_that_were_changed_are_refused_and_no_row_is_offered_to_be_left_out(
+    client: Client, user: User
+) -> None:
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as bundle:
+        bundle.writestr("bays.csv", templates()["bays"])
+        bundle.writestr("SHA256SUMS", f"{'0' * 64}  bays.csv\n")
+    file = SimpleUploadedFile("autumn.zip", whole.getvalue())
+    client.post(LIST, {"sheets": file, "client_key": str(uuid.uuid4())})
+    work()
+    page = text(client, f"/import/{ImportRun.objects.get().pk}/")
+    assert "“bays.csv” was changed since it was written" in page
+    assert "sheets that you changed go without SHA256SUMS." in page
+    assert "Try without the ticked rows" not in page
+    assert Bay.objects.count() == 0

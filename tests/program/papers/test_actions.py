@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import transaction
 
 from program.models import Paper
 from program.papers.actions import add_paper
@@ -93,3 +94,20 @@ def test_two_who_send_the_same_paper_at_once_leave_one() -> None:
     calls = [partial(add, entry=entry, by=user) for user in users]
     assert at_once(*calls) == [TWICE]
     assert open_paper(Paper.objects.get()) == PDF
+
+
+@pytest.mark.django_db
+def test_a_storage_that_gives_a_kept_file_another_name_is_refused(
+    settings: Settings, tmp_path: Path
+) -> None:
+    """What was cut short left its file; written again it must lie where the row will say."""
+    plain = {"BACKEND": "django.core.files.storage.FileSystemStorage"}
+    here = {"private": plain | {"OPTIONS": {"location": tmp_path}}}
+    settings.STORAGES = settings.STORAGES | here
+    entry, user = make_entry(), make_user()
+    before = transaction.savepoint()
+    add(entry=entry, by=user)
+    transaction.savepoint_rollback(before)
+    with pytest.raises(RuntimeError, match="The private storage must overwrite, but kept papers/"):
+        add(entry=entry, by=user)
+    assert Paper.objects.count() == 0
