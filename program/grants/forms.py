@@ -196,6 +196,8 @@ class TakeBackForm(OfClaim):
         super().__init__(*args, **kwargs)
         answers: Any = self.fields["answer"]
         answers.choices = answer_choices(self.claim)
+        if len(answers.choices) == 1:
+            answers.initial = answers.choices[0][0]
 
 
 class WithdrawForm(OfClaim):

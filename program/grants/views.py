@@ -182,8 +182,9 @@ def _claim_context(
 ) -> dict[str, Any]:
     answers = answered([claim]).get(claim.pk, NO_ANSWER)
     left = claim.cents - answers.paid - answers.refused
-    initial = {"on": claim.program.today(), "cents": left}
+    initial = {"on": claim.program.today()}
     shown = {name: _form(step, claim, initial=initial) for name, step in STEPS.items()}
+    shown["pay"].initial["cents"] = left  # a refusal is seldom of all that is open
     if refused:
         shown |= {name: refused for name, step in STEPS.items() if type(refused) is step.form}
     return shown | {

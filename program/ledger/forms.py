@@ -212,7 +212,7 @@ class DeclineForm(Form):
 class TakeBackForm(Form):
     """Why the one who asked for a spend takes it back; it need not be said."""
 
-    reason = forms.CharField(label="Why (may stay empty)", max_length=200, required=False)
+    reason = forms.CharField(label="Why", max_length=200, required=False)
 
 
 class AgreeForm(Form):

@@ -1,4 +1,4 @@
-"""What the treasurer of the demonstration has done already: a grant, two gifts, months shut.
+"""What the treasurer of the demonstration has done already: two grants, two gifts, months shut.
 
 All of it is invented, and goes through the same actions as what a person types.
 """
@@ -15,7 +15,12 @@ from program.closing.kinds import StepKind
 from program.closing.queries import duty_rows, shut_months
 from program.gifts.actions import enter_offer, refuse_offer
 from program.gifts.states import OfferState
+from program.grants import duties
+from program.grants.actions import draft_claim, send_claim
+from program.grants.answering import refuse_part
 from program.grants.models import Grant
+from program.grants.queries import book_of
+from program.grants.sheet import cost_lines
 from program.grants.states import ClaimCycle, GrantPays
 from program.grants.writing import Award, add_grant
 from program.ledger.fiscal import first_of, months
@@ -29,6 +34,8 @@ if TYPE_CHECKING:
 SPACE: Final = UUID("6f1f1f0a-2f0b-5c37-9d2b-7f6f4f6d2a10")
 GRANT: Final = "ORR"
 OPEN_DAYS: Final = 92  # so long ago the last shut month ended, at least
+SENT_DAYS: Final = 6  # after its quarter the claim goes out
+LETTER_DAYS: Final = 9  # so long ago the funder's letter came
 ON_PAPER: Final = "Done on paper, before the books came here."
 
 
@@ -36,6 +43,7 @@ def make_books(program: Program) -> None:
     """Write what is missing; what is there stays as it is."""
     jonas, imke = (User.objects.get(username=name) for name in ("jonas", "imke"))
     _grant(program, jonas)
+    _claim(program, jonas)
     _gifts(program, enters=imke, decides=jonas)
     _months(program, jonas)
     _duties(program, jonas)
@@ -65,6 +73,63 @@ def _grant(program: Program, by: User) -> None:
         fund_code="",
         fund_name="",
         client_key=uuid5(SPACE, "grant"),
+        by=by,
+    )
+
+
+def _claim(program: Program, by: User) -> None:
+    """Claim the costs of the last quarter that is over, of which the funder refuses the smallest.
+
+    Nothing of it is paid yet: no fund holds more money by it.
+    """
+    if not Entry.objects.filter(program=program).exists():
+        return
+    grant, today = _paid_after(program, by), program.today()
+    due = duties.due(book_of(grant, today), today)
+    if not due or grant.claims.exists():
+        return
+    over = due[0].cycle.until_on
+    claim = draft_claim(grant=grant, until_on=over, by=by)
+    sent_on = min(over + dt.timedelta(days=SENT_DAYS), today)
+    claim = send_claim(claim=claim, version=claim.version, on=sent_on, by=by)
+    costs = sorted(cost_lines(claim), key=lambda cost: cost.cents)
+    if len(costs) > 1 and costs[0].cents > 0:
+        refuse_part(
+            claim=claim,
+            version=claim.version,
+            on=max(sent_on, today - dt.timedelta(days=LETTER_DAYS)),
+            cents=costs[0].cents,
+            reason="The bill does not say which car it was for.",
+            freed=[costs[0].id],
+            by=by,
+        )
+
+
+def _paid_after(program: Program, by: User) -> Grant:
+    """Return the grant that pays after, begun with the last quarter that is over."""
+    today = program.today()
+    until_on = dt.date(today.year, (today.month - 1) // 3 * 3 + 1, 1) - dt.timedelta(days=1)
+    begins_on = dt.date(until_on.year, until_on.month - 2, 1)
+    award = Award(
+        funder="Bramwick Mill Trust",
+        number="MT-26",
+        cents=150_000,
+        pays=GrantPays.AFTER,
+        own_percent=0,
+        accounts=("6010", "6030"),
+        cycle=ClaimCycle.QUARTERLY,
+        due_days=30,
+        begins_on=begins_on,
+        ends_on=begins_on + dt.timedelta(days=364),
+        terms="Parts and work elsewhere, each with a bill that names the car.",
+    )
+    return add_grant(
+        program=program,
+        award=award,
+        fund=None,
+        fund_code="MILL",
+        fund_name="Mill Trust parts grant",
+        client_key=uuid5(SPACE, "paid after"),
         by=by,
     )
 
