@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
@@ -148,8 +149,16 @@ class TrialTable(Table):
     def value_case(self, value: str) -> str:
         return value
 
+    @cached_property
+    def refuses_alike(self) -> bool:
+        """Whether one sentence refuses all: it stands above the rows, and they don't repeat it."""
+        rows = self.data if self.whole is None else self.whole
+        return len({row.why for row in rows if row.why}) == 1
+
     def render_answer(self, record: Row) -> SafeString:
-        return format_html("{}{}", self.value_answer(record), _beside(record))
+        short = record.why is not None and self.refuses_alike
+        answer = "No." if short else self.value_answer(record)
+        return format_html("{}{}", answer, _beside(record))
 
     def value_answer(self, record: Row) -> str:
         return "Yes." if record.why is None else f"No. {handback.say(record.why)}"

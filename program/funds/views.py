@@ -217,6 +217,7 @@ class RulePage:
         trial = trial_of(self.program, self.fund, rule, in_force=not self.is_new)
         extra = {"form": self.form, "save": self.save, "name": self.fund.name} | words
         extra |= trial_context(self.request, trial, rule)
+        extra["is_other"] = self.is_new or rule != self.fund.rule
         rows = shown_rows(self.request, trial)
         page = table_page(self.request, TrialTable, rows, "funds/rule.html", extra=extra)
         page.status_code = 422 if self.save.errors or self.form.errors else 200

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 from django.urls import reverse
 
+from program.funds.tables import TrialTable
+from program.funds.trying import Row, Work
+from shared.say import say
 from tests.factories import (
     make_entry,
     make_fund,
@@ -68,3 +71,18 @@ def test_a_fund_below_zero_says_what_to_do(client: Client) -> None:
     make_entry(("6010", "1010", 500, fund))
     text = words(client.get(reverse("funds:fund_page", args=[fund.pk])))
     assert "This fund is below zero. Cover it before anything new is promised from it." in text
+
+
+def test_a_sentence_that_refuses_all_is_not_repeated_and_two_sentences_are_told_apart() -> None:
+    def row(system: str, *why: str) -> Row:
+        work = Work(item=1, case="26-041", title=system, cents=1, spends=())
+        return Row(work=work, why=say(why[0]) if why else None, was=not why)
+
+    tires, brakes = row("tires", "It pays only for lights."), row("brakes", "It has ended.")
+    alike = TrialTable([tires, tires, row("lights")])
+    assert [alike.render_answer(one) for one in alike.data] == ["No.", "No.", "Yes."]
+    apart = TrialTable([tires, brakes])
+    assert [apart.render_answer(one) for one in apart.data] == [
+        "No. It pays only for lights.",
+        "No. It has ended.",
+    ]

@@ -69,8 +69,9 @@ def test_a_rule_is_tried_on_real_work_and_nothing_is_kept(client: Client) -> Non
     response = client.get(page(fund, "fund_rule"), {"systems": "tires", "try": "1"})
     text = words(response)
     assert "May pay 1 of 2 items, $120.00 of $200.00 at the likely cost" in text
-    assert "Refuses 1 It pays only for tires. $80.00" in text
-    assert "Front pads 80.00 No. It pays only for tires. The rule in force says yes." in text
+    assert "given cost nothing. It pays only for tires. May pay 1 of 2" in text
+    assert "Refuses 1 $80.00 All items" in text
+    assert "Front pads 80.00 No. The rule in force says yes." in text
     fund.refresh_from_db()
     assert fund.rule == {"systems": ["brakes"]}
 
