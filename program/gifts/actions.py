@@ -11,9 +11,19 @@ from django.utils import timezone
 from program.funds.actions import open_fund
 from program.gifts.models import Offer
 from program.gifts.posting import accepted, came, met
-from program.gifts.queries import against, code_of, may_not_decide, standing_of
+from program.gifts.queries import (
+    STEPS,
+    against,
+    code_of,
+    entries_of,
+    last_booked,
+    last_key,
+    may_not_decide,
+    standing_of,
+)
 from program.gifts.states import OfferState
-from program.ledger.actions import Event, Line, post_entry
+from program.ledger.actions import Event, Line, post_entry, reverse_entry
+from program.ledger.labels import kind_of
 from program.ledger.rules import from_dict
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
@@ -141,6 +151,32 @@ def meet_offer(*, offer: Offer, on: dt.date, reason: str, version: int, by: User
     return _save(found, "The condition of the gift was met.", by=by, reason=reason)
 
 
+@transaction.atomic
+def take_back(*, offer: Offer, reason: str, version: int, by: User) -> Offer:
+    """Take back the last step of an accepted gift, such as after a slip or a promise not kept.
+
+    What it booked is reversed today, unless the bank returned it already. Without its yes the gift
+    waits again, for the fund that was opened.
+
+    Raises:
+        ValidationError: the reason is missing, or the gift is not accepted or changed meanwhile.
+    """
+    found = _taken(offer, version)
+    if not reason.strip():
+        raise ValidationError({"reason": "Say why it is taken back."})
+    step = kind_of(last_key(found))
+    if entry := last_booked(found):
+        reverse_entry(entry=entry, on=found.program.today(), reason=reason, by=by)
+    if step == "offer-in":
+        found.arrived = False
+    elif step == "offer-met":
+        found.met_entry = None
+    else:
+        found.entry = found.decided_by = found.decided_at = None
+        found.state, found.reason, found.fund_name = OfferState.OFFERED, "", ""
+    return _save(found, f"Taken back: {STEPS[step]}.", by=by, reason=reason.strip())
+
+
 def _lock(program: Program) -> None:
     Program.objects.select_for_update(no_key=True).get(pk=program.pk)
 
@@ -193,6 +229,8 @@ def _book(offer: Offer, sides: Sides | None, key: str, on: dt.date, by: User) ->
     if sides is None or offer.fund is None:
         return None
     line = Line(debit=sides.debit, credit=sides.credit, cents=offer.cents, fund=offer.fund)
+    before = entries_of(offer, kind_of(key)).count()
+    key = f"{key}:{before + 1}" if before else key
     event = Event(key=key, on=on, what=f"Gift for the {offer.fund.name}")
     return post_entry(program=offer.program, event=event, lines=[line], by=by)
 

@@ -68,11 +68,12 @@ class OfferForm(Form):
     def clean(self) -> dict[str, Any]:
         """Hold the gift to one fund, and a return to a condition."""
         typed = super().clean() or self.cleaned_data
-        if bool(typed.get("fund")) == bool(typed.get("fund_name")):
+        wrong = {"fund", "fund_name"} & set(self.errors)
+        if not wrong and bool(typed.get("fund")) == bool(typed.get("fund_name")):
             self.add_error("fund_name", "Choose an open fund, or name a new one.")
         if typed.get("fund") and typed.get("lapses_on"):
             self.add_error("lapses_on", "An open fund has its own day.")
-        if typed.get("returns") and not typed.get("barrier"):
+        if typed.get("returns") and not typed.get("barrier") and "barrier" not in self.errors:
             self.add_error("barrier", "Say what has to be reached.")
         return typed
 
@@ -118,4 +119,11 @@ class RefuseForm(Form):
     """Why a gift is refused."""
 
     reason = forms.CharField(label="Why it is refused", max_length=200)
+    version = VersionField()
+
+
+class TakeBackForm(Form):
+    """Why the last step of a gift is taken back."""
+
+    reason = forms.CharField(label="Why", max_length=200, help_text="It stays in the log.")
     version = VersionField()

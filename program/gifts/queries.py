@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from django.db.models import Q
+
 from program.funds.lapsing import will_lapse
 from program.gifts.earmarks import Named, earmarks
 from program.gifts.posting import Standing, is_conditional
 from program.gifts.states import OfferState
 from program.households.models import Household
 from program.ledger import restrictions
+from program.ledger.labels import kind_of
+from program.ledger.models import Entry
 from program.ledger.queries import pure_fund
 from program.ledger.rules import from_dict
 from shared.accounts.roles import RoleKind
@@ -22,9 +26,16 @@ from shared.say import say
 if TYPE_CHECKING:
     import datetime as dt
 
+    from django.db.models import QuerySet
+
     from program.gifts.models import Offer
     from shared.accounts.models import Program, User
 
+STEPS = {
+    "offer": "that it was accepted",
+    "offer-in": "that the money came",
+    "offer-met": "that the condition was reached",
+}
 DECIDERS = frozenset({RoleKind.BOARD, RoleKind.TREASURER})
 
 
@@ -108,12 +119,13 @@ def may_not_decide(offer: Offer, user: User) -> Problem | None:
 
 @dataclass(frozen=True, kw_only=True)
 class NextSteps:
-    """What is still to be written down of a gift."""
+    """What is still to be written down of a gift; `undo` is the last step, which can go back."""
 
     decide: bool
     arrive: bool
     meet: bool
     send_back: bool
+    undo: str = ""
 
 
 def next_steps(offer: Offer) -> NextSteps:
@@ -124,4 +136,25 @@ def next_steps(offer: Offer) -> NextSteps:
         arrive=taken and not offer.arrived,
         meet=taken and standing_of(offer).conditional,
         send_back=offer.state == OfferState.REFUSED and offer.arrived,
+        undo=STEPS[kind_of(last_key(offer))] if taken else "",
     )
+
+
+def entries_of(offer: Offer, *kinds: str) -> QuerySet[Entry]:
+    """Return what was booked for a gift by these steps, the newest first."""
+    keys = [f"{kind}:{offer.pk}" for kind in kinds or STEPS]
+    named = Q()
+    for key in keys:
+        named |= Q(key=key) | Q(key__startswith=f"{key}:")
+    return Entry.objects.filter(named, program=offer.program_id).order_by("-pk")
+
+
+def last_booked(offer: Offer) -> Entry | None:
+    """Return the newest entry of a gift that stands; the bank may have returned its deposit."""
+    return entries_of(offer).filter(reversed_by=None).first()
+
+
+def last_key(offer: Offer) -> str:
+    """Return the key of the step that comes off first; without an entry, the yes itself."""
+    entry = last_booked(offer)
+    return entry.key if entry else f"offer:{offer.pk}"

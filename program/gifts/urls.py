@@ -16,4 +16,5 @@ urlpatterns = [
     path("<int:pk>/refuse/", views.offer_refuse, name="offer_refuse"),
     path("<int:pk>/receive/", views.offer_receive, name="offer_receive"),
     path("<int:pk>/meet/", views.offer_meet, name="offer_meet"),
+    path("<int:pk>/take-back/", views.offer_take_back, name="offer_take_back"),
 ]

@@ -129,6 +129,7 @@ FORMS: dict[str, type[Form]] = {
     "refuse": forms.RefuseForm,
     "receive": forms.ReceiveForm,
     "meet": forms.MeetForm,
+    "take_back": forms.TakeBackForm,
 }
 
 
@@ -149,7 +150,7 @@ def _page(request: StaffRequest, offer: Offer, sent: dict[str, Form] | None = No
 
 def _form(name: str, offer: Offer, typed: Any = None) -> Form:
     today = offer.program.today()
-    given: dict[str, Any] = {} if name == "refuse" else {"today": today}
+    given: dict[str, Any] = {} if name in {"refuse", "take_back"} else {"today": today}
     initial = {"on": today, "version": offer.version}
     return FORMS[name](typed, initial=initial, auto_id=f"{name}_%s", **given)
 
@@ -192,3 +193,10 @@ def offer_receive(request: StaffRequest, pk: int) -> HttpResponse:
 def offer_meet(request: StaffRequest, pk: int) -> HttpResponse:
     """Book the income of a gift whose condition is reached."""
     return _step(request, pk, "meet", actions.meet_offer, "Booked: now it is income.")
+
+
+@require_POST
+@requires(*BOOKS)
+def offer_take_back(request: StaffRequest, pk: int) -> HttpResponse:
+    """Take back the last step of a gift; what it booked is reversed."""
+    return _step(request, pk, "take_back", actions.take_back, "Taken back.")

@@ -17,7 +17,7 @@ class Cause:
     """What a kind of key says, and the page of what caused it.
 
     The page is the URL `url` with the `fields` of the row of `model` that the key names; without a
-    model, with nothing. With `named` the row's own words read in a sentence. `undo` says how the
+    model, with nothing. `named` puts the row's own words into a sentence. `undo` says how the
     room that booked it takes it back, where reversing it in the journal would leave that room
     wrong; without it, the journal may reverse it.
     """
@@ -26,11 +26,12 @@ class Cause:
     url: str = ""
     model: str = ""
     fields: tuple[str, ...] = ("pk",)
-    named: bool = False
+    named: str = ""
     undo: str = ""
 
 
 ANSWERED: Final = "take the answer back there."
+BY_GIFT: Final = "take it back there."
 BY_PLAN: Final = "the next approved plan changes it."
 
 CAUSES: Final = {
@@ -44,29 +45,45 @@ CAUSES: Final = {
         words="A claim to a grantor",
         url="grants:claim_page",
         model="program.Claim",
-        named=True,
+        named="{row}",
         undo="withdraw it there.",
     ),
     "claim-paid": Cause(
         words="A claim was paid",
         url="grants:claim_page",
         model="program.Claim",
-        named=True,
+        named="{row}",
         undo=ANSWERED,
     ),
     "claim-refused": Cause(
         words="A part of a claim was refused",
         url="grants:claim_page",
         model="program.Claim",
-        named=True,
+        named="{row}",
         undo=ANSWERED,
     ),
     "form": Cause(words="Booked by hand"),
     "import": Cause(words="An import of sheets", url="importing:run_list"),
-    "offer": Cause(words="A gift that was accepted", url="gifts:offer_page", model="program.Offer"),
-    "offer-in": Cause(words="A gift that came in", url="gifts:offer_page", model="program.Offer"),
+    "offer": Cause(
+        words="A gift that was accepted",
+        url="gifts:offer_page",
+        model="program.Offer",
+        named="the {row}",
+        undo=BY_GIFT,
+    ),
+    "offer-in": Cause(
+        words="A gift that came in",
+        url="gifts:offer_page",
+        model="program.Offer",
+        named="the {row}",
+        undo=BY_GIFT,
+    ),
     "offer-met": Cause(
-        words="A gift’s condition was met", url="gifts:offer_page", model="program.Offer"
+        words="A gift’s condition was met",
+        url="gifts:offer_page",
+        model="program.Offer",
+        named="the {row}",
+        undo=BY_GIFT,
     ),
     "opening": Cause(words="An opening balance, imported", url="importing:run_list"),
     "plan": Cause(
@@ -74,7 +91,7 @@ CAUSES: Final = {
         url="planning:plan_page",
         model="program.Plan",
         fields=("number",),
-        named=True,
+        named="{row}",
         undo=BY_PLAN,
     ),
     "returned": Cause(
@@ -91,7 +108,7 @@ CAUSES: Final = {
         url="decisions:supplement_page",
         model="program.Supplement",
         fields=("authorization__case__number", "pk"),
-        named=True,
+        named="{row}",
         undo=BY_PLAN,
     ),
     "withdrawn": Cause(

@@ -51,9 +51,9 @@ def owner_of(entry: Entry) -> Owner | None:
         return None
     if kind == "bank" and not first.bank_matches.filter(undone_at=None).exists():
         return None
-    words = cause.words[:1].lower() + cause.words[1:]
     row = _rows(cause, first).first() if cause.named else None
-    return Owner(name=str(row or words), undo=cause.undo, address=_page_of(cause, first))
+    name = cause.named.format(row=row) if row else cause.words[:1].lower() + cause.words[1:]
+    return Owner(name=name, undo=cause.undo, address=_page_of(cause, first))
 
 
 def _rows(cause: Cause, entry: Entry) -> QuerySet[Any]:

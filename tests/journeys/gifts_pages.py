@@ -36,7 +36,7 @@ def gifts(program: Program, by: User) -> Rows:
     return [
         ("gifts:offer_page", [[waits.pk], [named.pk], [taken.pk]]),
         *each([[waits.pk]], *(f"gifts:offer_{name}" for name in steps)),
-        *each([[taken.pk]], "gifts:offer_receive", "gifts:offer_meet"),
+        *each([[taken.pk]], "gifts:offer_receive", "gifts:offer_meet", "gifts:offer_take_back"),
     ]
 
 

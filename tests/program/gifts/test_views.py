@@ -153,3 +153,19 @@ def test_the_list_says_how_many_wait(client: Client) -> None:
 def test_the_coordinator_may_not_accept(client: Client) -> None:
     sign_in(client, RoleKind.COORDINATOR)
     assert client.post(page(make_offer(), "accept"), {}).status_code == 403
+
+
+def test_a_slip_is_taken_back_on_the_gifts_page(client: Client) -> None:
+    sign_in(client, RoleKind.COORDINATOR)
+    offer = accept(make_offer())
+    assert "That it was accepted: what that booked is reversed today." in words(
+        client.get(page(offer))
+    )
+    sent = {"version": offer.version, "reason": ""}
+    response = client.post(page(offer, "take_back"), sent)
+    assert response.status_code == 422
+    assert "Why: an answer is missing." in words(response)
+    text = words(client.post(page(offer, "take_back"), sent | {"reason": "Twice."}, follow=True))
+    assert "Taken back." in text
+    assert "Taken back: that it was accepted. Twice." in text
+    assert "Take it back" not in text
