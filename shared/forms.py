@@ -82,16 +82,49 @@ class Form(forms.Form):
 
 
 def dress(form: forms.BaseForm) -> None:
-    """Give text inputs their class, and the sentence for a missing value its field's name."""
-    usual = forms.Field.default_error_messages["required"]
+    """Give text inputs their class, and refusals in Django's words ours."""
     for name, field in form.fields.items():
-        label = field.label or name.replace("_", " ").capitalize()
+        label = str(field.label or name.replace("_", " ").capitalize())
         if isinstance(field.widget, forms.TextInput | forms.PasswordInput | forms.FileInput):
             field.widget.attrs.setdefault("class", "in")
-        if field.error_messages["required"] == usual:
-            field.error_messages["required"] = gettext("{label}: an answer is missing.").format(
-                label=label
-            )
+        theirs = _of_django(field)
+        for code, sentence in _ours(field, label).items():
+            if field.error_messages.get(code) is theirs.get(code):
+                field.error_messages[code] = sentence
+
+
+def _of_django(field: forms.Field) -> dict[str, Any]:
+    """Return the sentences that a field has from Django, by their codes."""
+    kinds = [kind for kind in type(field).__mro__ if kind.__module__.startswith("django.")]
+    found: dict[str, Any] = {}
+    for kind in reversed(kinds):
+        found |= vars(kind).get("default_error_messages", {})
+    return found
+
+
+def _ours(field: forms.Field, label: str) -> dict[str, str]:
+    """Return what this house says instead; `%(…)s` are filled by the validators."""
+    offered = gettext("{label}: choose one of the answers offered.").format(label=_escaped(label))
+    said = {
+        "required": gettext("{label}: an answer is missing.").format(label=label),
+        "max_length": gettext(
+            "This is %(show_value)s characters long. Type at most %(limit_value)s characters."
+        ),
+        "invalid_choice": offered,
+        "invalid_list": offered,
+        "invalid_pk_value": offered,
+        "null_characters_not_allowed": gettext("A character in it can’t be kept. Type it anew."),
+        "empty": gettext("This file is empty. Choose it again."),
+    }
+    if field.widget.is_hidden:
+        said["invalid"] = gettext("This page is out of date. Open it again.")
+    if isinstance(field, forms.FileField):
+        del said["max_length"]  # of a file's name, in other words
+    return said
+
+
+def _escaped(label: str) -> str:
+    return label.replace("%", "%%")
 
 
 class MoneyField(forms.CharField):

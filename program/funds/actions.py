@@ -72,6 +72,9 @@ def open_fund(  # noqa: PLR0913, a fund has this many sides
         lapses_on=lapses_on,
         rule=rule.to_dict(),
     )
+    if Fund.objects.filter(program=program, code=code).exists():
+        raise ValidationError({"code": "There is a fund of this code already."})
+    _in_order(fund)
     fund.full_clean()
     fund.save()
     log_event(fund, "The fund was opened.", by=by)
@@ -104,6 +107,7 @@ def change_fund(  # noqa: PLR0913, a fund has this many sides
     fields = [field for field, value in new.items() if getattr(found, field) != value]
     for field, value in new.items():
         setattr(found, field, value)
+    _in_order(found)
     return _save(found, fields, "The fund was changed.", by=by, reason=str(agreed))
 
 
@@ -159,6 +163,12 @@ def _current(fund: Fund, version: int) -> Fund:
     if found.closed_on:
         raise ValidationError(f"The {found.name} was closed on {full_date(found.closed_on)}.")
     return found
+
+
+def _in_order(fund: Fund) -> None:
+    """Refuse the days of a fund in the wrong order, at the field where the second one stands."""
+    if fund.lapses_on and fund.lapses_on < fund.opened_on:
+        raise ValidationError({"lapses_on": "A fund can't lapse before it opens."})
 
 
 def _holds_given_money(fund: Fund) -> bool:

@@ -149,3 +149,12 @@ def test_a_line_of_another_program_is_not_there() -> None:
     for name in ("line_page", "line_edit"):
         assert client.get(reverse(f"budget:{name}", args=[line.pk])).status_code == 404
     assert client.post(reverse("budget:line_remove", args=[line.pk])).status_code == 404
+
+
+def test_no_file_is_made_of_another_year_than_the_one_asked_for() -> None:
+    make_line(120_00)
+    client = signed_in()
+    for name in ("report_pdf", "report_csv"):
+        answer = client.get(reverse(f"budget:{name}"), {"year": "31"}, follow=True)
+        assert answer.redirect_chain == [(f"{PAGE}?year=31", 302)]
+        assert "choose one of the answers offered." in answer.content.decode()

@@ -210,7 +210,7 @@ def test_a_proposal_of_another_program_is_not_found(client: Client) -> None:
             "The last day is before Monday, November 30, 2026, the first.",
         ),
         ({"until_on": "2026-11-29", "from_on": "2026-11-28"}, "The last day has passed"),
-        ({"person": "99999"}, "Select a valid choice."),
+        ({"person": "99999"}, "choose one of the answers offered."),
         ({"from_on": "someday"}, "“someday” is not a date."),
     ],
 )

@@ -138,3 +138,16 @@ def test_an_empty_fund_is_closed_today_and_once() -> None:
     assert fund.closed_on == TODAY
     with pytest.raises(ValidationError, match="The old gift was closed on"):
         close_fund(fund=fund, version=2, by=make_user())
+
+
+def test_what_is_wrong_with_a_fund_stands_at_its_field() -> None:
+    fund, early = open_gift(), TODAY - dt.timedelta(days=1)
+    with pytest.raises(ValidationError) as taken:
+        open_gift()
+    assert taken.value.message_dict == {"code": ["There is a fund of this code already."]}
+    with pytest.raises(ValidationError) as opening:
+        open_gift(code="EAR", lapses_on=early)
+    with pytest.raises(ValidationError) as changing:
+        change(fund, lapses_on=early)
+    before = {"lapses_on": ["A fund can't lapse before it opens."]}
+    assert (opening.value.message_dict, changing.value.message_dict) == (before, before)

@@ -135,7 +135,7 @@ def test_an_empty_form_is_a_rule_without_limits() -> None:
         ),
         (
             {"systems": ["wings"]},
-            {"systems": ["Select a valid choice. wings is not one of the available choices."]},
+            {"systems": ["Systems of the car: choose one of the answers offered."]},
         ),
     ],
 )

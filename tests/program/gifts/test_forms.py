@@ -61,7 +61,7 @@ def test_a_gift_is_read_in_cents_and_days_and_gets_a_key_of_its_own() -> None:
         (
             {"income": "1010"},
             "income",
-            "Select a valid choice. 1010 is not one of the available choices.",
+            "Income account: choose one of the answers offered.",
         ),
     ],
 )

@@ -107,7 +107,7 @@ def test_a_car_is_pinned_one_way_and_with_a_reason() -> None:
     assert form.is_valid()
     assert form.cleaned_data == values
     assert PinForm({"direction": "up", "reason": ""}).errors == {
-        "direction": ["Select a valid choice. up is not one of the available choices."],
+        "direction": ["Keep this car: choose one of the answers offered."],
         "reason": ["Why: an answer is missing."],
     }
 

@@ -23,7 +23,7 @@ def test_only_conditions_that_the_rules_take_can_be_ticked() -> None:
 def test_a_condition_that_is_not_offered_is_refused() -> None:
     form = ConditionsForm({"may_be": ["golden"], "version": "1"}, need=make_need())
     assert form.errors == {
-        "may_be": ["Select a valid choice. golden is not one of the available choices."]
+        "may_be": ["What may be bought or taken for it: choose one of the answers offered."]
     }
 
 

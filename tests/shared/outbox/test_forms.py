@@ -50,6 +50,4 @@ def test_a_message_that_is_not_offered_can_not_be_ticked() -> None:
     message = make_message(state=MessageState.WAITING)
     offered = Message.objects.filter(state=MessageState.TO_READ)
     form = ReadForm({"messages": [message.pk], "do": "send"}, messages=offered)
-    assert form.errors == {
-        "messages": [f"Select a valid choice. {message.pk} is not one of the available choices."]
-    }
+    assert form.errors == {"messages": ["Messages: choose one of the answers offered."]}

@@ -191,7 +191,7 @@ def test_every_mistake_is_listed_and_nothing_is_changed(client: Client) -> None:
     ("fields", "said"),
     [
         ({"because": " "}, "Because: an answer is missing."),
-        ({"because": "b" * 201}, "Ensure this value has at most 200 characters"),
+        ({"because": "b" * 201}, "Type at most 200 characters"),
         ({"seen_number": 7}, "Somebody else changed this fault model meanwhile."),
         ({"text": STALLS}, "Nothing was changed."),
         ({"text": HOT}, "This text is of “hot”, and the page of “stalls”."),

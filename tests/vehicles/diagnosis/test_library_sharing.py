@@ -120,7 +120,7 @@ def test_one_file_with_mistakes_holds_all_of_them_back(client: Client) -> None:
         ("a.toml", HOT.encode("utf-16"), "This is UTF-16. Save it as UTF-8."),
         ("a.toml", HOT.encode() + b"# \xe9", "This is not UTF-8"),
         ("a.toml", HOT[: len(HOT) // 2].encode(), "1 mistake"),
-        ("a.toml", b"", "The submitted file is empty."),
+        ("a.toml", b"", "This file is empty. Choose it again."),
         ("a.toml", b"#" * 200_001, "The file has more than 200,000 bytes"),
         ("a.zip", b"0" * (MOST_UPLOAD_BYTES + 1), "“a.zip” is larger than 4 MB."),
         ("a.pdf", b"%PDF", "“a.pdf” is no fault model."),

@@ -155,7 +155,7 @@ def test_a_local_limit_is_set_listed_and_ended(client: Client) -> None:
     ("fields", "sentence"),
     [
         ({"typed": "1"}, "1/32 in is looser than the shipped 2/32 in."),
-        ({"limit": "tire-color/x"}, "Select a valid choice."),
+        ({"limit": "tire-color/x"}, "choose one of the answers offered."),
         ({"since_on": "soon"}, "soon"),
         ({"because": ""}, "Because: an answer is missing."),
     ],

@@ -32,7 +32,7 @@ def test_an_action_gets_the_subject_as_one_value() -> None:
     ("sent", "sentence"),
     [
         (files(0), "Photos: an answer is missing."),
-        (files(1, b""), "The submitted file is empty."),
+        (files(1, b""), "This file is empty. Choose it again."),
         (files(11), "11 files came at once. Send up to 10."),
     ],
 )
@@ -42,9 +42,7 @@ def test_photos_are_some_and_not_too_many(sent: MultiValueDict[str, Any], senten
 
 def test_a_photo_of_the_weather_is_refused() -> None:
     form = PhotosForm({"about": "weather"}, files(1))
-    assert form.errors["about"] == [
-        "Select a valid choice. weather is not one of the available choices."
-    ]
+    assert form.errors["about"] == ["About: choose one of the answers offered."]
 
 
 def test_what_is_announced_has_a_key_and_a_size() -> None:

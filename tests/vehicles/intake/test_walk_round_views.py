@@ -81,7 +81,7 @@ def test_without_script_the_part_is_chosen_from_a_list(
         ({"kind": ""}, "What is seen: an answer is missing."),
         ({"x": "", "y": ""}, "Touch the drawing, or choose where it is."),
         ({"x": "2", "y": "2"}, "This place is beside the car."),
-        ({"note": "x" * 121}, "Ensure this value has at most 120 characters"),
+        ({"note": "x" * 121}, "Type at most 120 characters"),
     ],
 )
 def test_a_mark_of_nothing_or_beside_the_car_is_refused(

@@ -85,7 +85,7 @@ def test_what_comes_off_takes_minutes_and_is_on_the_list() -> None:
         "access_minutes": ["Type how many minutes that takes."]
     }
     [refusal] = edited(access="roof", access_minutes="5").errors["access"]
-    assert str(refusal) == "Select a valid choice. roof is not one of the available choices."
+    assert str(refusal) == "What comes off first: choose one of the answers offered."
     assert "outside_days" in edited(outside_days="61").errors
 
 
