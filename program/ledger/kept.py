@@ -86,7 +86,10 @@ _DAYS_ADDED = """
     GROUP BY 1, 2, 3, 4
 """
 
+# These two are planned each time: a plan from when there were ten rows would, in the same session,
+# still read the whole table for each of the ten thousand days of an import.
 _DAY_BALANCES_ADDED = """
+EXECUTE $kept$
 WITH days AS ({days})
 INSERT INTO program_daybalance (program_id, fund_id, account, "on", cents)
 SELECT days.program_id, days.fund_id, days.account, days."on", COALESCE((
@@ -96,8 +99,10 @@ SELECT days.program_id, days.fund_id, days.account, days."on", COALESCE((
     ORDER BY earlier."on" DESC LIMIT 1
 ), 0)
 FROM days
-ON CONFLICT (program_id, fund_id, account, "on") DO NOTHING;
+ON CONFLICT (program_id, fund_id, account, "on") DO NOTHING
+$kept$;
 
+EXECUTE $kept$
 WITH days AS ({days})
 UPDATE program_daybalance AS kept SET cents = kept.cents + moved.cents
 FROM (
@@ -107,7 +112,8 @@ FROM (
         AND later.account = days.account AND later."on" >= days."on"
     GROUP BY later.id
 ) AS moved
-WHERE kept.id = moved.id;
+WHERE kept.id = moved.id
+$kept$;
 """
 
 _TURNOVERS_ADDED = """

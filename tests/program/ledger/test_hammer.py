@@ -61,4 +61,4 @@ def test_two_processes_spend_from_one_fund_and_nothing_is_lost_or_overdrawn(tmp_
     assert Balance.objects.get(fund=fund, account="1010").cents == left
     assert lowest >= 0
     assert free_cents([fund], held(make_program())) == {"GEN": left}
-    assert [tally.wrong for tally in tallies(make_program())] == [()] * 7
+    assert [tally.wrong for tally in tallies(make_program())] == [()] * 8
