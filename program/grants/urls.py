@@ -15,17 +15,7 @@ urlpatterns: list[URLPattern] = [
     path("<int:pk>/others/", views.grant_others, name="grant_others"),
     path("<int:pk>/claims/", views.claim_begin, name="claim_begin"),
     path("claims/<int:pk>/", views.claim_page, name="claim_page"),
-    *(
-        path(f"claims/<int:pk>/{end}/", views.claim_do, {"step": step}, name=f"claim_{step}")
-        for step, end in (
-            ("choose", "costs"),
-            ("send", "sent"),
-            ("pay", "paid"),
-            ("refuse", "refused"),
-            ("take_back", "taken-back"),
-            ("withdraw", "withdraw"),
-        )
-    ),
+    path("claims/<int:pk>/do/<slug:step>/", views.claim_do, name="claim_do"),
     path("claims/<int:pk>/papers/", views.claim_papers, name="claim_papers"),
     path("claims/<int:pk>/<slug:kind>/", views.claim_file, name="claim_file"),
 ]

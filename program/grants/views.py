@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
     from program.grants.duties import Book
 
+WITHDRAWABLE = frozenset({ClaimState.DRAFT, ClaimState.SENT})
 FILES = {"pdf": "application/pdf", "zip": "application/zip"}
 
 
@@ -199,6 +200,7 @@ def _claim_context(
         "job": gathering.papers_job(claim, actions.CLAIM_PAPERS),
         "log": Event.objects.about("claim", claim.pk).select_related("by"),
         "may_write": request.user.is_any_of(BOOKS),
+        "may_withdraw": claim.state in WITHDRAWABLE and not answers.any,
     }
 
 
@@ -245,6 +247,8 @@ def _form(step: Step, claim: Claim, typed: QueryDict | None = None, **given: Any
 def claim_do(request: StaffRequest, pk: int, step: str) -> HttpResponse:
     """Do one step of a claim; what is refused stands on its page."""
     claim = get_object_or_404(claims_for(request.user), pk=pk)
+    if step not in STEPS:
+        raise Http404
     one = STEPS[step]
     typed = _form(one, claim, request.POST)
     if typed.is_valid() and typed.perform(one.action, claim=claim, by=request.user):

@@ -32,11 +32,11 @@ def grants(program: Program, by: User) -> Rows:
     claim_papers({"claim": claim.pk}, program)
     draft = draft_claim(grant=grant, until_on=ended, by=by)
     about = ("grant_page", "grant_edit", "grant_costs", "grant_others", "claim_begin")
-    steps = (*(f"claim_{step}" for step in STEPS), "claim_papers")
     return [
         *each([[grant.pk]], *(f"grants:{name}" for name in about)),
         ("grants:claim_page", [[claim.pk], [draft.pk]]),
-        *each([[draft.pk]], *(f"grants:{name}" for name in steps)),
+        ("grants:claim_do", [[draft.pk, step] for step in STEPS]),
+        ("grants:claim_papers", [[draft.pk]]),
         ("grants:claim_file", [[claim.pk, "pdf"], [claim.pk, "zip"]]),
     ]
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from program.grants.actions import draft_claim, send_claim
 from program.grants.answering import pay_claim, refuse_part
 from program.grants.claiming import Cost, Terms
+from program.grants.queries import Answered, answered
 from program.grants.writing import Award, add_grant
 from program.ledger.restrictions import Fund as PureFund
 from program.ledger.restrictions import Spend, parse
@@ -142,3 +143,23 @@ def booked(entry: Entry | None) -> list[tuple[str, str, int, str]]:
     assert entry is not None
     rows = entry.transfers.order_by("fund__code", "pk")
     return list(rows.values_list("debit", "credit", "cents", "fund__code"))
+
+
+def claim_of(*cents: int, **fields: Any) -> Claim:
+    """Return a claim of these costs of the general fund, sent on November 3."""
+    fund = general()
+    for one in cents:
+        spent(fund, one)
+    return sent(make_grant(**fields), on=date(2026, 11, 3))
+
+
+def told(claim: Claim) -> Answered:
+    """Return what the funder answered of a claim."""
+    return answered([claim]).get(claim.pk, Answered())
+
+
+def nothing_changed(claim: Claim) -> bool:
+    """Return whether nothing was booked of an answer, and the claim is as it was."""
+    found = Claim.objects.get(pk=claim.pk)
+    entries = Entry.objects.filter(key__startswith="claim-").exists()
+    return not entries and (found.state, found.version) == (claim.state, claim.version)

@@ -46,9 +46,13 @@ def url(name: str, row: Grant | Claim, *more: str) -> str:
     return reverse(f"grants:{name}", args=[row.pk, *more])
 
 
+def step(name: str, claim: Claim) -> str:
+    return reverse("grants:claim_do", args=[claim.pk, name])
+
+
 def do(client: Client, name: str, claim: Claim, **typed: object) -> Any:
     data = {"version": claim.version} | typed
-    return client.post(url(name, claim), data, follow=True)
+    return client.post(step(name, claim), data, follow=True)
 
 
 def test_the_list_says_what_is_left_and_what_to_see_to(client: Client) -> None:
@@ -127,14 +131,14 @@ def test_a_claim_goes_from_draft_to_paid(client: Client) -> None:
     grant = make_grant()
     client.post(url("claim_begin", grant), {"until_on": "2026-10-31"})
     claim = Claim.objects.get()
-    text = words(do(client, "claim_choose", claim, shown=[r.pk for r in rows], chosen=[rows[0].pk]))
+    text = words(do(client, "choose", claim, shown=[r.pk for r in rows], chosen=[rows[0].pk]))
     assert "The choice is recorded." in text
     assert "Claim 1, October 2026: $50.00" in text
     claim.refresh_from_db()
-    text = words(do(client, "claim_send", claim, on="2026-11-12"))
+    text = words(do(client, "send", claim, on="2026-11-12"))
     assert "Sent to Orrin County on Thursday, November 12, 2026; not paid yet." in text
     claim.refresh_from_db()
-    text = words(do(client, "claim_pay", claim, on="2026-11-28", cents="50"))
+    text = words(do(client, "pay", claim, on="2026-11-28", cents="50"))
     assert "Paid by Orrin County on Saturday, November 28, 2026." in text
 
 
@@ -145,13 +149,13 @@ def test_a_claim_is_paid_in_part_and_refused_in_part(client: Client) -> None:
     claim = sent(make_grant())
     page = client.get(url("claim_page", claim)).content.decode()
     assert 'name="cents" value="70.00"' in page
-    text = words(do(client, "claim_pay", claim, on="2026-11-30", cents="40"))
+    text = words(do(client, "pay", claim, on="2026-11-30", cents="40"))
     assert "Sent to Orrin County on Monday, November 30, 2026; $30.00 is open." in text
     assert "Paid −40.00 Open 30.00" in text
     assert "Withdraw it" not in text
     claim.refresh_from_db()
     typed = {"on": "2026-11-30", "cents": "30", "reason": "No receipt.", "freed": [rows[1].pk]}
-    text = words(do(client, "claim_refuse", claim, **typed))
+    text = words(do(client, "refuse", claim, **typed))
     assert "Answered by Orrin County: $40.00 paid, $30.00 refused." in text
     assert "refused: another grant may claim it" in text
     assert "It was paid" not in text
@@ -168,10 +172,10 @@ def test_an_answer_is_taken_back_on_the_claims_page(client: Client) -> None:
         client.get(url("claim_page", claim))
     )
     answer = claim.answers.get()
-    response = do(client, "claim_take_back", claim, answer=answer.pk, reason="")
+    response = do(client, "take_back", claim, answer=answer.pk, reason="")
     assert response.status_code == 422
     assert "Why: an answer is missing." in words(response)
-    text = words(do(client, "claim_take_back", claim, answer=answer.pk, reason="A slip."))
+    text = words(do(client, "take_back", claim, answer=answer.pk, reason="A slip."))
     assert "The answer is taken back; its amount is open again." in text
     assert "refused No receipt.; taken back" in text
     assert "not paid yet." in text
@@ -182,7 +186,7 @@ def test_too_much_is_refused_beside_the_amount_and_what_was_typed_stays(client: 
     spent(general(), 5_000)
     claim = sent(make_grant())
     for typed in ("50.01", "0", "-1"):
-        response = do(client, "claim_pay", claim, on="2026-11-30", cents=typed)
+        response = do(client, "pay", claim, on="2026-11-30", cents=typed)
         assert response.status_code == 422
         assert f'name="cents" value="{typed}"' in response.content.decode()
     assert not claim.answers.exists()
@@ -192,20 +196,18 @@ def test_a_claim_is_withdrawn_with_a_reason(client: Client) -> None:
     sign_in(client, TREASURER)
     spent(general(), 5_000)
     claim = sent(make_grant())
-    response = do(client, "claim_withdraw", claim, reason="")
+    response = do(client, "withdraw", claim, reason="")
     assert response.status_code == 422
     assert "Why: an answer is missing." in words(response)
-    assert "Withdrawn: Wrong month." in words(
-        do(client, "claim_withdraw", claim, reason="Wrong month.")
-    )
+    assert "Withdrawn: Wrong month." in words(do(client, "withdraw", claim, reason="Wrong month."))
 
 
 def test_a_step_taken_twice_is_refused_on_the_page(client: Client) -> None:
     sign_in(client, TREASURER)
     spent(general(), 5_000)
     claim = begun(make_grant())
-    do(client, "claim_send", claim, on="2026-11-12")
-    response = do(client, "claim_withdraw", claim, reason="Twice.")
+    do(client, "send", claim, on="2026-11-12")
+    response = do(client, "withdraw", claim, reason="Twice.")
     assert response.status_code == 422
     assert "Somebody else changed this claim." in words(response)
 
@@ -249,7 +251,7 @@ def test_the_board_reads_and_changes_nothing(client: Client) -> None:
     assert client.get(url("grant_page", grant)).status_code == 200
     assert "Record it as sent" not in words(client.get(url("claim_page", claim)))
     assert client.get(NEW).status_code == 403
-    assert client.post(url("claim_send", claim), {"on": "2026-11-12"}).status_code == 403
+    assert client.post(step("send", claim), {"on": "2026-11-12"}).status_code == 403
 
 
 def test_the_shop_sees_no_grants(client: Client) -> None:
@@ -264,7 +266,7 @@ def test_another_programs_grants_and_claims_are_not_there(client: Client) -> Non
     client.force_login(other, BACKEND)
     assert client.get(url("grant_page", claim.grant)).status_code == 404
     assert client.get(url("claim_page", claim)).status_code == 404
-    assert client.post(url("claim_pay", claim), {"on": "2026-11-30"}).status_code == 404
+    assert client.post(step("pay", claim), {"on": "2026-11-30"}).status_code == 404
     assert client.get(url("claim_file", claim, "zip")).status_code == 404
     assert "There is no grant" in words(client.get(GRANTS))
 
@@ -273,5 +275,6 @@ def test_a_post_is_not_done_by_looking(client: Client) -> None:
     sign_in(client, TREASURER)
     spent(general(), 5_000)
     claim = begun(make_grant())
-    for name in (*(f"claim_{step}" for step in STEPS), "claim_papers"):
-        assert client.get(url(name, claim)).status_code == 405
+    for address in (*(step(name, claim) for name in STEPS), url("claim_papers", claim)):
+        assert client.get(address).status_code == 405
+    assert client.post(step("burn", claim)).status_code == 404
