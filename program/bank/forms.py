@@ -16,7 +16,7 @@ from program.bank.queries import cash_accounts
 from program.bank.statement_file import MOST_BYTES
 from program.bank.values import WRITTEN, DayOrder
 from program.ledger.chart import load
-from program.ledger.models import Entry, Fund
+from program.ledger.models import Fund
 from shared.dates import short_date
 from shared.forms import DateField, Form, MoneyField, VersionField, dress
 from shared.money import usd
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from program.bank.layout import Table
     from program.bank.models import BankLine, BankStatement
+    from program.ledger.models import Entry
 
 HOLDS = [(hold.value, str(NAMES[hold])) for hold in Hold]
 SHOWN = 60  # characters of an example below a column's name
@@ -42,6 +43,7 @@ class UploadForm(Form):
         label="The bank’s file",
         help_text="CSV, as the bank offers it for download. Nothing is written before you have"
         " seen what is in it.",
+        error_messages={"empty": "The file is empty."},
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,.tsv,text/csv"}),
     )
 
@@ -172,12 +174,14 @@ def as_initial(layout: Layout, headings: Sequence[str]) -> dict[str, Any]:
 class MatchForm(Form):
     """Which entries a line is."""
 
-    entries = forms.ModelMultipleChoiceField(
+    entries = forms.TypedMultipleChoiceField(
         label="Entries",
-        queryset=Entry.objects.none(),
         widget=forms.CheckboxSelectMultiple,
         help_text="Together they have to be exactly the line’s amount.",
-        error_messages={"required": "Choose at least one entry."},
+        error_messages={
+            "required": "Choose at least one entry.",
+            "invalid_choice": "An entry that was chosen is not open any more. Choose again.",
+        },
     )
 
     def __init__(
@@ -185,7 +189,7 @@ class MatchForm(Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         field: Any = self.fields["entries"]
-        field.queryset = Entry.objects.filter(pk__in=[entry.pk for entry, _ in there])
+        field.coerce = {str(entry.pk): entry for entry, _ in there}.__getitem__
         field.initial = list(proposed)
         field.choices = [
             (entry.pk, f"{short_date(entry.on)}, {usd(cents)}: {entry.what} (entry {entry.pk})")

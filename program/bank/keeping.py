@@ -127,7 +127,7 @@ def read_statement(
         raise ValidationError([str(problem.sentence) for problem in checked.problems])
     statement = _write(program, upload, checked, by)
     remember(program, upload.account, layout, by)
-    log_event(statement, f"A bank statement of {len(checked.lines)} lines was read.", by=by)
+    log_event(statement, f"A bank statement was read. New lines: {len(checked.lines)}.", by=by)
     return statement
 
 

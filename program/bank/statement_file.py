@@ -123,7 +123,7 @@ def _rows(text: str) -> list[Row]:
             found.append(Row(number=number, cells=tuple(cell.strip() for cell in cells)))
     except csv.Error as error:
         raise ValueError(
-            f"Row {len(found) + 1} can't be read: a quotation mark is not closed, or the file was"
+            f"Row {len(found) + 1} can’t be read: a quotation mark is not closed, or the file was"
             " cut off. Fetch it once more."
         ) from error
     return found
@@ -270,8 +270,7 @@ def _one_amount(cells: dict[Hold, str], layout: Layout) -> int:
 def _fault(row: Row, layout: Layout, error: _CellError) -> Problem:
     column = next(iter(layout.having(error.hold)), "")
     return Problem(
-        say("Row {row}, {column}: {why}", row=row.number, column=shown(column), why=str(error)),
-        where=f"{row.number}",
+        say("Row {row}, {column}: {why}", row=row.number, column=shown(column), why=str(error))
     )
 
 

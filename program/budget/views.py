@@ -79,11 +79,18 @@ def _asked(request: StaffRequest) -> tuple[Shown, ReportForm]:
     return shown(program, **asked), form
 
 
+def _asked_wrong(request: StaffRequest) -> HttpResponse:
+    """Return the way to the page that says what is wrong: a file of other rows would mislead."""
+    return redirect(f"{reverse('budget:page')}?{request.GET.urlencode()}")
+
+
 @require_GET
 @requires(*OFFICE)
 def report_pdf(request: StaffRequest) -> HttpResponse:
     """Return the report as a PDF."""
-    found, _form = _asked(request)
+    found, form = _asked(request)
+    if form.errors:
+        return _asked_wrong(request)
     program = program_of(request)
     content = budget_paper(found, garage=program.name, day=program.today())
     response = HttpResponse(content, content_type="application/pdf")
@@ -95,7 +102,9 @@ def report_pdf(request: StaffRequest) -> HttpResponse:
 @requires(*OFFICE)
 def report_csv(request: StaffRequest) -> HttpResponse:
     """Return the report as CSV."""
-    found, _form = _asked(request)
+    found, form = _asked(request)
+    if form.errors:
+        return _asked_wrong(request)
     response = HttpResponse(budget_csv(found), content_type="text/csv; charset=utf-8")
     response["Content-Disposition"] = f'attachment; filename="budget-{found.year.year}.csv"'
     return response
@@ -186,7 +195,8 @@ def copy(request: StaffRequest, year: int) -> HttpResponse:
     if form.is_valid():
         count = form.perform(actions.copy_year, program=program, year=year, by=request.user)
         if count:
-            messages.success(request, f"{count} lines were taken into the budget of {words}.")
+            lines = "1 line was" if count == 1 else f"{count} lines were"
+            messages.success(request, f"{lines} taken into the budget of {words}.")
             return redirect(_report(year))
     before = year_of(program, year - 1)[1]
     return _form(request, "budget/copy.html", form, words=words, year=year, before=before)

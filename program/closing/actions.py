@@ -149,8 +149,8 @@ def record_duty(
     """Write down that a duty of a year was done on a day, or does not apply, with the reason.
 
     Raises:
-        ValidationError: there is no such duty, the day has not come, the duty is done already, or
-            the reason is missing.
+        ValidationError: there is no such duty, the day has not come or lies before the year before,
+            the duty is done already, or the reason is missing.
     """
     program = by.program
     if program is None:
@@ -160,6 +160,10 @@ def record_duty(
         raise ValidationError("There is no such duty.")
     if on > program.today():
         raise ValidationError({"on": f"{full_date(on)}, has not come yet."})
+    if on.year < year - 1:
+        raise ValidationError(
+            {"on": f"{full_date(on)}, is too early for {year}: {year - 1} is the earliest."}
+        )
     row = DutyDone(
         program=program, year=year, code=code, on=on, applies=applies, note=note.strip(), by=by
     )

@@ -231,7 +231,7 @@ def duty_undo(request: StaffRequest, year: int, code: str) -> HttpResponse:
 def _month(year: int, number: int) -> dt.date:
     try:
         month = dt.date(year, number, 1)
-    except ValueError as wrong:
+    except (ValueError, OverflowError) as wrong:
         raise Http404 from wrong
     if month.year not in YEARS:
         raise Http404

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from django.http import Http404, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET
@@ -58,25 +59,26 @@ def statement(request: StaffRequest, name: str) -> HttpResponse:
 @requires(*OFFICE)
 def all_pdf(request: StaffRequest) -> HttpResponse:
     """Return all statements of a span in one file."""
-    report, _ = _asked(request)
-    return _pdf(request, report, report.sheets, "statements")
+    report, shown = _asked(request)
+    return _other_days(request, shown) or _pdf(request, report, report.sheets, "statements")
 
 
 @require_GET
 @requires(*OFFICE)
 def statement_pdf(request: StaffRequest, name: str) -> HttpResponse:
     """Return one statement as PDF."""
-    report, _ = _asked(request, cases=name == "cases")
-    return _pdf(request, report, [_sheet(report, name)], name)
+    report, shown = _asked(request, cases=name == "cases")
+    sheet = _sheet(report, name)
+    return _other_days(request, shown) or _pdf(request, report, [sheet], name)
 
 
 @require_GET
 @requires(*OFFICE)
 def statement_csv(request: StaffRequest, name: str) -> HttpResponse:
     """Return one statement as CSV, amounts as plain decimals."""
-    report, _ = _asked(request)
+    report, shown = _asked(request)
     sheet = _sheet(report, name)
-    return _file(
+    return _other_days(request, shown) or _file(
         as_csv(sheet).encode(), "text/csv; charset=utf-8", f"{_file_name(report, name)}.csv"
     )
 
@@ -102,6 +104,16 @@ def _asked(request: StaffRequest, *, cases: bool = True) -> tuple[Report, dict[s
         "at": tuple(days.values()),
     }
     return report, shown
+
+
+def _other_days(request: StaffRequest, shown: dict[str, Any]) -> HttpResponse | None:
+    """Return the way to the page that says what is wrong with the days asked for, if anything is.
+
+    A file of other days than those would be taken for them.
+    """
+    if not shown["form"].errors:
+        return None
+    return redirect(f"{reverse('statements:page')}?{request.GET.urlencode()}")
 
 
 def _query(from_on: dt.date, until_on: dt.date) -> str:

@@ -236,3 +236,42 @@ def test_a_statement_of_today_is_refused() -> None:
     with pytest.raises(ValidationError) as error:
         statement(OCTOBER, days)
     assert refusal(error) == "A statement ends on a day that is over; ask the bank up to yesterday."
+
+
+def test_taking_back_what_was_never_found_is_not_logged() -> None:
+    books()
+    row = statement()
+    line = line_of(row, -100_00)
+    assert undo_match(line=line, by=make_user()) == 0
+    assert not Event.objects.about("bankline", line.pk).exists()
+    match_sure(statement=row, by=make_user())
+    assert undo_match(line=line, by=make_user()) == 1
+    assert Event.objects.about("bankline", line.pk)[0].what == (
+        "What a line of the bank is was taken back."
+    )
+
+
+def test_how_many_lines_were_found_is_logged_once() -> None:
+    books()
+    row = statement()
+    for _ in range(2):
+        match_sure(statement=row, by=make_user())
+    said = [event.what for event in Event.objects.about("bankstatement", row.pk)]
+    assert said == [
+        "Lines of the bank found in the books: 2.",
+        "A bank statement was read. New lines: 4.",
+    ]
+
+
+def test_an_open_statement_and_one_without_a_reason_are_not_opened() -> None:
+    books()
+    row = statement()
+    for reason, sentence in (
+        (" ", "Say why it is opened again."),
+        ("A slip.", "This statement is open."),
+    ):
+        with pytest.raises(ValidationError) as error:
+            reopen(statement=row, version=1, reason=reason, by=make_user())
+        assert refusal(error) == sentence
+    row.refresh_from_db()
+    assert row.version == 1

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.http import QueryDict
 
-from program.bank.forms import BookForm, CheckForm, as_initial, sent_again
+from program.bank.forms import BookForm, CheckForm, FinishForm, as_initial, sent_again
 from program.bank.layout import Hold, Layout, guess
 from program.bank.statement_file import read_table
 from program.bank.values import DayOrder
@@ -67,3 +67,11 @@ def test_a_line_offers_the_accounts_of_its_side_and_open_funds_without_restricti
     assert {"4010", "5040"} <= codes
     assert not codes & {"7030", "4110"}
     assert list(out["fund"].queryset) == [plain]
+
+
+@pytest.mark.django_db
+def test_a_note_is_asked_for_only_where_the_sides_differ() -> None:
+    row = statement()
+    ready, open_yet = (FinishForm(statement=row, ready=ready) for ready in (True, False))
+    assert (ready["note"].is_hidden, ready.fields["note"].required) == (True, False)
+    assert (open_yet["note"].is_hidden, open_yet.fields["note"].required) == (False, True)

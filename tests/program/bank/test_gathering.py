@@ -12,7 +12,7 @@ from program.bank.actions import (
     match_sure,
     undo_match,
 )
-from program.bank.gathering import candidates, reconciliation
+from program.bank.gathering import candidates, proposals, reconciliation
 from tests.factories import make_entry, make_user
 from tests.program.bank.banking import (
     FIRST,
@@ -107,3 +107,11 @@ def test_a_voided_check_is_not_outstanding() -> None:
     make_entry(("1010", "6050", 7_00, general()), on=date(2026, 10, 6), reverses=gone)
     ids = {item.id for item in reconciliation(statement()).outstanding}
     assert gone.pk not in ids
+
+
+def test_a_finished_statement_proposes_nothing_more() -> None:
+    there = books()
+    row = statement()
+    assert len(proposals(row)) == 3
+    all_found(row, there)
+    assert proposals(row) == {}

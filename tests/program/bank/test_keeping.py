@@ -139,3 +139,37 @@ def test_what_is_known_of_an_account_is_its_own() -> None:
     assert (known.until_on, known.closing, len(known.prints)) == (LAST, 1248_60, 4)
     assert known_lines(row.program, "1020").until_on is None
     assert known_lines(make_program(name="Other garage"), "1010").until_on is None
+
+
+def test_a_file_that_is_none_writes_nothing() -> None:
+    upload = uploaded("")
+    layout = guess(read_table(OCTOBER.encode()))
+    with pytest.raises(ValidationError) as error:
+        read_statement(
+            program=make_program(), upload=upload, layout=layout, given=DAYS, by=make_user()
+        )
+    assert error.value.messages == ["The file is empty."]
+    assert not BankStatement.objects.exists()
+
+
+def test_a_layout_that_lacks_the_day_writes_nothing() -> None:
+    layout = replace(guess(read_table(OCTOBER.encode())), columns={"amount": Hold.AMOUNT})
+    with pytest.raises(ValidationError) as error:
+        read_statement(
+            program=make_program(), upload=uploaded(), layout=layout, given=DAYS, by=make_user()
+        )
+    assert error.value.messages == ["Say which column holds the day."]
+    assert not BankStatement.objects.exists()
+
+
+def test_a_cell_that_cannot_be_read_writes_nothing() -> None:
+    layout = guess(read_table(OCTOBER.encode()))
+    upload = uploaded(OCTOBER.replace("400.00", "4OO.00"))
+    with pytest.raises(ValidationError) as error:
+        read_statement(
+            program=make_program(), upload=upload, layout=layout, given=DAYS, by=make_user()
+        )
+    assert error.value.messages == [
+        "Row 3, amount: “4OO.00” is not an amount in dollars and cents."
+    ]
+    assert not BankStatement.objects.exists()

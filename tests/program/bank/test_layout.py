@@ -73,3 +73,15 @@ def test_the_order_of_days_is_the_one_that_fits_every_row() -> None:
 def test_what_a_layout_lacks_is_said(holds: list[Hold], sentences: list[str]) -> None:
     layout = Layout(columns={str(place): hold for place, hold in enumerate(holds)})
     assert [str(problem.sentence) for problem in check(layout)] == sentences
+
+
+def test_a_column_without_a_telling_heading_may_say_in_or_out() -> None:
+    assert guessed("Day,Amount,What\n2026-10-02,7.00,Debit\n2026-10-03,1.00,Credit\n") == [
+        "day",
+        "amount",
+        "side",
+    ]
+
+
+def test_days_that_fit_no_order_are_taken_year_first() -> None:
+    assert guess(read_table(b"Date,Amount\n2 October,7.00\n")).days == DayOrder.YEAR_FIRST

@@ -136,3 +136,13 @@ def test_hundreds_of_lines_and_thousands_of_entries_are_paired() -> None:
     found = propose(lines, entries)
     singles = [proposed for proposed in found.values() if len(proposed.entries) == 1]
     assert len(singles) == sum(1 for row in entries[:400] if row.cents)
+
+
+def test_a_search_without_end_leaves_the_rest_to_a_person() -> None:
+    # 24 gifts near each line: each line may cost the most steps of one search.
+    gifts = [at(pk, 4, 100 + 2 * pk) for pk in range(1, 23)]
+    pair = [at(30, 5, 7_000), at(31, 5, 90_001)]
+    odd = [at(100 + n, 5, 10_001 + 2 * n) for n in range(20)]
+    last = at(999, 5, 97_001)
+    assert propose([last], [*gifts, *pair])[999].entries == (30, 31)
+    assert 999 not in propose([*odd, last], [*gifts, *pair])

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from django.urls import reverse
 
-from program.models import BankMatch, Entry
+from program.models import BankMatch, Entry, ShutMonth
 from shared.accounts.roles import RoleKind
 from tests.factories import make_fund
 from tests.program.bank.banking import LAST, books, came, general, statement
@@ -114,3 +115,21 @@ def test_a_line_is_changed_by_nothing_that_only_looks(client: Client) -> None:
     row = line(-15_00)
     for name in ("match", "book"):
         assert client.get(page(row, name)).status_code == 405
+
+
+def test_nothing_is_booked_from_a_line_of_a_shut_month(client: Client) -> None:
+    user = sign_in(client, TREASURER)
+    row = line(-15_00)
+    ShutMonth.objects.create(program=row.program, month=date(2026, 10, 1), shut_by=user)
+    sent = {"account": "7030", "fund": str(general().pk), "what": "Bank fee"}
+    response = client.post(page(row, "book"), sent)
+    assert response.status_code == 422
+    assert "October 2026 was shut by" in words(response)
+    assert not Entry.objects.exists()
+
+
+def test_a_line_is_no_entry_that_was_not_chosen(client: Client) -> None:
+    sign_in(client, TREASURER)
+    response = client.post(page(line(400_00), "match"), {})
+    assert response.status_code == 422
+    assert "Choose at least one entry." in words(response)

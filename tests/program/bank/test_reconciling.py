@@ -101,3 +101,14 @@ def test_the_start_is_explained_only_by_one_choice() -> None:
     assert explain_start(-1200, early) == early[1:]
     assert explain_start(-1, early) == ()
     assert explain_start(0, early) == ()
+
+
+def test_both_sides_that_agree_say_at_what() -> None:
+    found = reconcile(Facts(on=LAST, bank_cents=1000, book_cents=900, outstanding=items([-100])))
+    assert (found.ready, str(found.verdict)) == (True, "The books and the bank agree at $9.00.")
+
+
+def test_one_line_without_an_entry_is_said_in_the_singular() -> None:
+    found = reconcile(Facts(on=LAST, bank_cents=985, book_cents=1000, unbooked=items([-15])))
+    assert (found.ready, found.left) == (False, 15)
+    assert str(found.verdict) == "One line has no entry yet; with it both sides agree."

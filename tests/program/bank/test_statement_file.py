@@ -120,7 +120,7 @@ def test_money_in_and_out_in_one_row_is_a_fault() -> None:
         (b"%PDF-1.7", "The file is a PDF, not CSV. Save or ask for it as CSV."),
         (b"a,\x81b\n1,2\n", "The file is written in neither UTF-8 nor Windows-1252."),
         (b"2026-10-02,-7.00\n2026-10-03,1.00\n", "No row of headings is in the first 30 rows,"),
-        (b'date,text,amount\n2026-10-02,"Rent,-7.00\n', "Row 2 can't be read: a quotation mark"),
+        (b'date,text,amount\n2026-10-02,"Rent,-7.00\n', "Row 2 can’t be read: a quotation mark"),
         (b"date," + b"x," * 50 + b"\n", "Row 1 has 52 columns; 40 are the most."),
     ],
 )
@@ -173,3 +173,20 @@ def test_days_are_read_in_the_order_that_fits_every_row() -> None:
     table = read_table(text)
     assert guess(table).days == DayOrder.MONTH_FIRST
     assert [row.on for row in read(text).lines] == [date(2026, 10, 2), date(2026, 10, 13)]
+
+
+def test_a_row_without_its_day_says_so() -> None:
+    reading = read((PLAIN + ",Gift,1.00\n").encode(), BASIC)
+    assert [str(fault.sentence) for fault in reading.faults] == [
+        "Row 4, date: The day is missing; the file may have been cut off."
+    ]
+
+
+def test_a_word_that_says_neither_in_nor_out_is_a_fault() -> None:
+    layout = Layout(columns={"day": Hold.DAY, "kind": Hold.SIDE, "sum": Hold.AMOUNT})
+    text = b"day,kind,sum\n2026-10-02,debit,1.00\n2026-10-03,fee,2.00\n"
+    reading = read(text, layout)
+    assert [line.cents for line in reading.lines] == [-100]
+    assert [str(fault.sentence) for fault in reading.faults] == [
+        "Row 3, kind: “fee” says neither in nor out, such as credit or debit."
+    ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from html import unescape
 from typing import TYPE_CHECKING, Any
 
@@ -12,11 +13,12 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from program.bank.actions import finish
 from program.bank.statement_file import MOST_BYTES
 from program.models import BankLayout, BankLine, BankMatch, BankStatement
 from shared.accounts.roles import RoleKind
 from tests.factories import make_program, make_user
-from tests.program.bank.banking import OCTOBER, books, came, statement
+from tests.program.bank.banking import OCTOBER, all_found, books, came, paid, statement
 from tests.vehicles.pages import BACKEND, sign_in, words
 
 if TYPE_CHECKING:
@@ -119,6 +121,7 @@ def test_the_same_file_is_refused_at_the_door(client: Client) -> None:
 @pytest.mark.parametrize(
     ("content", "sentence"),
     [
+        (b"", "The file is empty."),
         (b" \r\n", "The file is empty."),
         (b"PK\x03\x04rest", "The file is a spreadsheet or an archive, not CSV."),
         (b"date,amount\r\n", "The file has headings and no line below them."),
@@ -232,3 +235,35 @@ def test_words_of_the_bank_are_shown_as_they_are(client: Client) -> None:
     response = confirmed(client, sent(client, text.encode()), opening="2.00", closing="1.00")
     assert "<b>=1+1</b>" in unescape(response.content.decode())
     assert not re.search(r"<b>=1\+1", response.content.decode())
+
+
+def test_a_finished_statement_refuses_accepting_and_taking_back(client: Client) -> None:
+    user = sign_in(client, TREASURER)
+    there = books()
+    row = statement()
+    all_found(row, there)
+    finish(statement=row, version=1, note="", by=user)
+    line = str(row.lines.earliest("pk").pk)
+    for name, sent in (("match_sure", {}), ("undo", {"line": line}), ("accept", {"line": line})):
+        text = words(client.post(page(row, name), sent, follow=True))
+        assert "This statement is finished. Open it again first." in text
+    assert BankMatch.objects.filter(undone_at=None).count() == 5
+
+
+def test_one_sure_line_is_accepted_in_the_singular(client: Client) -> None:
+    sign_in(client, TREASURER)
+    paid(100_00, date(2026, 10, 27), "Pay")
+    row = statement()
+    assert "Accept the sure one" in words(client.get(page(row)))
+    assert "1 line accepted." in words(client.post(page(row, "match_sure"), follow=True))
+
+
+def test_a_number_beyond_every_id_names_nothing(client: Client) -> None:
+    sign_in(client, TREASURER)
+    row = statement()
+    line = row.lines.earliest("pk")
+    address = reverse("bank:match", args=[line.pk])
+    response = client.post(address, {"entries": ["9" * 30]})
+    assert response.status_code == 422
+    assert "An entry that was chosen is not open any more. Choose again." in words(response)
+    assert client.post(page(row, "accept"), {"line": "9" * 30}).status_code == 404

@@ -9,7 +9,8 @@ from program.budget.fiscal import Year, year_as_of
 from program.budget.models import BudgetLine
 from program.budget.variance import Line, Months, Report, Row, report, rows_of, spread
 from program.ledger.chart import load
-from tests.factories import make_program
+from program.models import Commitment, Fund
+from tests.factories import make_case, make_entry, make_item, make_program
 
 TODAY = dt.date(2026, 11, 30)
 YEAR = year_as_of(2026, first_month=1, today=TODAY)
@@ -48,3 +49,17 @@ def make_line(cents: int = 120_00, months: Months = (), **fields: Any) -> Budget
     months = months or spread(cents)
     defaults: dict[str, Any] = {"program": make_program(), "year": 2026, "account": "6010"}
     return BudgetLine.objects.create(**defaults | fields, months=list(months), cents=sum(months))
+
+
+def make_commitment(fund: Fund, cents: int, **fields: Any) -> Commitment:
+    """Return money set aside for a repair."""
+    item = make_item(**fields)
+    return Commitment.objects.create(
+        program=make_program(),
+        cause="plan:1",
+        case=make_case(),
+        item_id=item.pk,
+        fund=fund,
+        cents=cents,
+        entry=make_entry(),
+    )

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
 
 import pytest
 from django.db import connection
@@ -9,19 +8,17 @@ from django.test.utils import CaptureQueriesContext
 
 from program.budget.queries import NO_FUND, choices_of_years, set_aside, shown, this_year
 from program.ledger.chart import load
-from program.models import BudgetLine, Commitment, Fund, Transfer
+from program.models import BudgetLine, Fund, Transfer
 from program.statements import statements as books
 from program.statements.queries import Report
 from shared.models import Policy
 from tests.factories import (
-    make_case,
     make_entry,
     make_fund,
-    make_item,
     make_program,
     make_user,
 )
-from tests.program.budget.lines import make_line
+from tests.program.budget.lines import make_commitment, make_line
 
 pytestmark = pytest.mark.django_db
 
@@ -29,19 +26,6 @@ pytestmark = pytest.mark.django_db
 def begins_in(month: int) -> None:
     Policy.objects.create(
         program=make_program(), name="fiscal_year_month", value=month, since_on=dt.date(2020, 1, 1)
-    )
-
-
-def make_commitment(fund: Fund, cents: int, **fields: Any) -> Commitment:
-    item = make_item(**fields)
-    return Commitment.objects.create(
-        program=make_program(),
-        cause="plan:1",
-        case=make_case(),
-        item_id=item.pk,
-        fund=fund,
-        cents=cents,
-        entry=make_entry(),
     )
 
 

@@ -17,7 +17,7 @@ from program.budget.tables import (
     sum_rows,
 )
 from tests.factories import make_entry, make_fund, make_program
-from tests.program.budget.lines import make_line
+from tests.program.budget.lines import make_commitment, make_line
 
 pytestmark = pytest.mark.django_db
 
@@ -108,3 +108,18 @@ def test_a_line_is_shown_month_by_month_with_the_transfers_of_each() -> None:
     assert drawn.columns["happened"].footer == "40.00"
     assert str(drawn.rows[1].get_cell("month")) == "February 2026"
     assert str(drawn.rows[1].get_cell("links")).startswith("<a href=")
+
+
+def test_what_is_set_aside_leads_to_its_fund_or_to_all_of_them() -> None:
+    fund = make_fund(code="TOOL")
+    make_line(120_00, fund=fund)
+    make_line(240_00, account="6030")
+    make_line(60_00, account="6050")
+    make_commitment(fund, 30_00)
+    make_commitment(make_fund(), 50_00, sublet_cents=50_00)
+    drawn, _found = table()
+    assert [cells(drawn, number)["committed"] for number in range(3)] == [
+        f'<a href="{reverse("funds:fund_page", args=[fund.pk])}">30.00</a>',
+        f'<a href="{reverse("funds:fund_list")}">50.00</a>',
+        "–",
+    ]

@@ -217,6 +217,10 @@ def test_a_duty_is_done_by_a_person_on_a_day() -> None:
     [
         ({"code": "tea"}, "There is no such duty."),
         ({"on": date(2026, 12, 1)}, "Tuesday, December 1, 2026, has not come yet."),
+        (
+            {"on": date(2024, 12, 31)},
+            "Tuesday, December 31, 2024, is too early for 2026: 2025 is the earliest.",
+        ),
         ({"applies": False}, "Say why the duty does not apply."),
     ],
 )
@@ -224,6 +228,18 @@ def test_a_duty_is_refused(fields: dict[str, Any], sentence: str) -> None:
     with pytest.raises(ValidationError) as refusal:
         done(**fields)
     assert refusal.value.messages == [sentence]
+
+
+def test_a_duty_may_be_done_before_its_year_begins() -> None:
+    assert done(on=date(2025, 12, 15)).on == date(2025, 12, 15)
+
+
+def test_nobody_without_a_program_says_that_a_duty_is_done() -> None:
+    stranger = make_user()
+    stranger.program = None
+    with pytest.raises(ValidationError) as refusal:
+        done(by=stranger)
+    assert refusal.value.messages == ["Only somebody of a program can say this."]
 
 
 def test_a_duty_is_done_once_and_taken_back_once() -> None:

@@ -12,7 +12,7 @@ from program.closing.queries import duty_rows, history, month_rows, next_duties,
 from program.closing.steps import MonthState
 from program.models import CloseStep
 from shared.policy.models import Policy
-from tests.factories import TODAY, make_program, make_user
+from tests.factories import TODAY, make_fund, make_program, make_user
 from tests.program.closing.months import (
     NOVEMBER,
     OCTOBER,
@@ -22,6 +22,7 @@ from tests.program.closing.months import (
     tick_all,
     treasurer,
 )
+from tests.program.grants.awards import general, make_grant, spent
 from vehicles.models import Equipment
 
 pytestmark = pytest.mark.django_db
@@ -108,3 +109,24 @@ def test_the_next_duties_reach_over_the_end_of_the_year() -> None:
     ]
     record_duty(year=2026, code="gift-rush", on=TODAY, note="", applies=True, by=make_user())
     assert codes(date(2027, 1, 2))[:3] == ["winter", "last-gifts", "shelf-count"]
+
+
+def test_claims_and_reports_come_from_the_grants_and_lead_to_them() -> None:
+    spent(general(), 1_000, date(2026, 11, 2))
+    claimed = make_grant()
+    reported = make_grant(make_fund(name="spring gift", restricted=True), pays="ahead", due_days=5)
+    rows = duty_rows(make_program(), 2026, TODAY)
+    found = [row.due for row in rows if row.due.duty.rule == "grant"]
+    assert [(due.duty.title, str(due.on), due.page) for due in found][::2] == [
+        (
+            "Send the report for October 2026: spring gift",
+            "2026-11-05",
+            f"/money/grants/{reported.pk}/",
+        ),
+        (
+            "Send the claim for November 2026: commuter grant",
+            "2026-12-20",
+            f"/money/grants/{claimed.pk}/",
+        ),
+    ]
+    assert len(found) == 3

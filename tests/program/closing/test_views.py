@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from program.closing.actions import record_duty
 from program.closing.kinds import StepKind
@@ -177,3 +179,35 @@ def test_a_page_asks_the_database_as_often_for_many_rows_as_for_one(
         record_duty(year=2026, code=code, on=OCTOBER, note="", applies=True, by=user)
     client.get(address)
     assert queries(client, address) == one
+
+
+@pytest.mark.parametrize("number", ["0", "13", "9" * 11, "9" * 40])
+def test_a_month_that_the_calendar_lacks_has_no_page(client: Client, number: str) -> None:
+    sign_in(client, RoleKind.TREASURER)
+    for address in (f"2026/{number}/", f"{number}/1/", f"2026/{number}/open/"):
+        assert client.get(f"{MONTHS}{address}").status_code == 404
+    assert client.post(f"{MONTHS}2026/{number}/shut/").status_code == 404
+
+
+def test_a_tick_that_comes_too_late_says_why(client: Client) -> None:
+    user = sign_in(client, RoleKind.TREASURER)
+    gift(OCTOBER)
+    sent = {"shelf-note": "Counted."}
+    client.post(f"{PAGE}shelf/tick/", sent)
+    again = client.post(f"{PAGE}shelf/tick/", sent)
+    assert "This line of the list is done already." in words(again)
+    CloseStep.objects.all().delete()
+    shut(OCTOBER, user)
+    late = client.post(f"{PAGE}shelf/tick/", sent)
+    assert late.status_code == 422
+    assert "October 2026 is shut. Open it first, with a reason." in words(late)
+
+
+def test_the_sheet_for_the_wall_is_of_the_year_asked_for(client: Client) -> None:
+    sign_in(client, RoleKind.BOARD)
+    sheet = client.get(f"{DUTIES}2027/")
+    assert sheet["Content-Type"] == "application/pdf"
+    assert sheet["Content-Disposition"] == 'inline; filename="duties-2027.pdf"'
+    text = PdfReader(BytesIO(sheet.content)).pages[0].extract_text()
+    assert "Duties of 2027" in text
+    assert client.get(f"{DUTIES}1899/").status_code == 404

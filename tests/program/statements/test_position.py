@@ -76,3 +76,17 @@ def test_both_classes_are_those_of_the_activities(held: list) -> None:  # type: 
     books = booked(held)
     state, closing = position(books.now, CHART, FUNDS), activities(books).closing
     assert (state.without, state.with_) == (closing.without, closing.with_)
+
+
+def test_a_fund_for_a_time_stands_apart_from_those_for_a_purpose() -> None:
+    funds = FUNDS | {"T": Fund(code="T", name="next year’s gift", restricted=True, rule=LATER)}
+    books = booked(pairs([("1010", "4010", 400)], "T"), funds=funds)
+    state = position(books.now, CHART, funds)
+    sheet = position_sheet(books, state, position(books.before, CHART, funds))
+    names = [row.name for row in sheet.rows]
+    at = names.index("With donor restriction, for a time")
+    assert names[at + 1 : at + 3] == ["T Next year’s gift", "For a time together"]
+    assert [row.figures[0].cents for row in sheet.rows[at + 1 : at + 3] if row.figures[0]] == [
+        400_00,
+        400_00,
+    ]

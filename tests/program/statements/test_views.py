@@ -167,6 +167,15 @@ def test_days_that_cannot_be_are_refused(
     assert "January 1, 2026 to Monday, November 30, 2026." in text
 
 
+@pytest.mark.parametrize("kind", ["statement_pdf", "statement_csv"])
+def test_no_file_is_made_of_other_days_than_those_asked_for(client: Client, kind: str) -> None:
+    sign_in(client, RoleKind.BOARD)
+    days = {"from_on": "2026-12-31", "until_on": "2026-01-01"}
+    for url in (at(kind, "trial"), reverse("statements:all_pdf")):
+        response = client.get(url, days, follow=True)
+        assert "The last day lies before the first." in words(response)
+
+
 def test_all_statements_are_one_pdf_with_ties_and_notes(client: Client) -> None:
     sign_in(client, RoleKind.TREASURER)
     books()
