@@ -106,7 +106,7 @@ class Table(django_tables2.Table):
     one, many = "row", "rows"
     empty_title: ClassVar[str] = "Nothing is listed here"
     nothing_yet: ClassVar[str] = ""
-    none_left: ClassVar[str] = "No entry matches what was asked for."
+    none_left: ClassVar[str] = "Nothing here matches what was asked for"
     whole: Sequence[Any] | None = None  # what the sums are over, when only the first rows are shown
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:

@@ -15,6 +15,8 @@ from sponsors.register.models import Sponsor
 if TYPE_CHECKING:
     import datetime as dt
 
+    from django.db.models import QuerySet
+
     from shared.accounts.models import User
 
 ACCOUNTS = [(code, f"{code} {load()[code].name}") for code in INCOME]
@@ -68,14 +70,25 @@ class OfferForm(Form):
     def clean(self) -> dict[str, Any]:
         """Hold the gift to one fund, and a return to a condition."""
         typed = super().clean() or self.cleaned_data
-        wrong = {"fund", "fund_name"} & set(self.errors)
-        if not wrong and bool(typed.get("fund")) == bool(typed.get("fund_name")):
-            self.add_error("fund_name", "Choose an open fund, or name a new one.")
-        if typed.get("fund") and typed.get("lapses_on"):
-            self.add_error("lapses_on", "An open fund has its own day.")
+        self._check_fund(typed)
+        if typed.get("lapses_on") and typed.get("on") and typed["lapses_on"] < typed["on"]:
+            self.add_error("lapses_on", "This day lies before the gift was offered.")
         if typed.get("returns") and not typed.get("barrier") and "barrier" not in self.errors:
             self.add_error("barrier", "Say what has to be reached.")
         return typed
+
+    def _check_fund(self, typed: dict[str, Any]) -> None:
+        """Refuse two funds, none, a name that an open fund has, and a second last day."""
+        if {"fund", "fund_name"} & set(self.errors):
+            return
+        fund, name = typed["fund"], typed["fund_name"]
+        open_funds: QuerySet[Fund] = self.fields["fund"].queryset  # type: ignore[attr-defined]  # rows
+        if bool(fund) == bool(name):
+            self.add_error("fund_name", "Choose an open fund, or name a new one.")
+        elif name and open_funds.filter(name__iexact=name).exists():
+            self.add_error("fund_name", f"The {name} is open already. Choose it above.")
+        if fund and typed.get("lapses_on"):
+            self.add_error("lapses_on", "An open fund has its own day.")
 
 
 class NewOfferForm(OfferForm):

@@ -13,7 +13,7 @@ from program.funds.views import RulePage
 from program.gifts import actions, forms
 from program.gifts.earmarks import preference
 from program.gifts.models import Offer
-from program.gifts.queries import DECIDERS, fund_of, may_not_decide, next_steps
+from program.gifts.queries import DECIDERS, against, fund_of, may_not_decide, next_steps
 from program.gifts.sheet import tested
 from program.gifts.states import OfferState
 from program.gifts.tables import OfferTable
@@ -164,7 +164,19 @@ def _step(
     if form.is_valid() and form.perform(act, offer=offer, by=request.user):
         messages.success(request, said)
         return redirect("gifts:offer_page", offer.pk)
-    return _page(request, offer, {name: form})
+    if _is_open(name, offer):
+        return _page(request, offer, {name: form})
+    for fault in form.faults:
+        messages.error(request, fault["sentence"])
+    return redirect("gifts:offer_page", offer.pk)
+
+
+def _is_open(name: str, offer: Offer) -> bool:
+    """Return whether the page of a gift still has the form of this step."""
+    steps = next_steps(offer)
+    decide = steps.decide and not (name == "accept" and against(offer))
+    shown = {"receive": steps.arrive, "meet": steps.meet, "take_back": bool(steps.undo)}
+    return shown.get(name, decide)
 
 
 @require_POST

@@ -13,6 +13,7 @@ from program.ledger.fiscal import first_of, last_of
 from program.ledger.labels import CAUSES
 from program.ledger.models import Fund, Transfer, Turnover
 from shared.choices import choices_of
+from shared.forms import DateField
 
 if TYPE_CHECKING:
     from django.db.models import QuerySet
@@ -31,6 +32,12 @@ class Totals(NamedTuple):
 
 def _funds(request: HttpRequest | None) -> QuerySet[Fund]:
     return Fund.objects.none() if request is None else Fund.objects.for_user(request.user)  # type: ignore[arg-type]  # behind `requires`
+
+
+class DayFilter(django_filters.DateFilter):
+    """A day, typed and refused as in each form."""
+
+    field_class = DateField
 
 
 class TransferFilter(django_filters.FilterSet):
@@ -65,8 +72,8 @@ class TransferFilter(django_filters.FilterSet):
     )
     case = django_filters.CharFilter(label="Case", method="by_case")
     words = django_filters.CharFilter(label="Words", method="by_words")
-    since = django_filters.DateFilter(label="From", field_name="entry__on", lookup_expr="gte")
-    until = django_filters.DateFilter(label="To", field_name="entry__on", lookup_expr="lte")
+    since = DayFilter(label="From", field_name="entry__on", lookup_expr="gte")
+    until = DayFilter(label="To", field_name="entry__on", lookup_expr="lte")
 
     class Meta:
         model = Transfer

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import django_filters
 
+from program.ledger.filters import DayFilter
 from program.ledger.models import Entry
 
 
@@ -11,8 +12,8 @@ class EntryFilter(django_filters.FilterSet):
     """Entries with some words, within some days."""
 
     words = django_filters.CharFilter(label="Words", field_name="what", lookup_expr="icontains")
-    since = django_filters.DateFilter(label="From", field_name="on", lookup_expr="gte")
-    until = django_filters.DateFilter(label="To", field_name="on", lookup_expr="lte")
+    since = DayFilter(label="From", field_name="on", lookup_expr="gte")
+    until = DayFilter(label="To", field_name="on", lookup_expr="lte")
 
     class Meta:
         model = Entry

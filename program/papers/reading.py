@@ -60,8 +60,8 @@ def read_paper(data: bytes) -> ReadPaper:
         raise ValueError("The file is empty. Choose it again.")
     if len(data) > MOST_BYTES:
         raise ValueError(
-            f"The file has {len(data) / 1_000_000:.1f} MB; at most {MOST_BYTES // 1_000_000} MB "
-            "can be kept. Send it smaller, or in two parts."
+            f"The file has more than {MOST_BYTES // 1_000_000} MB. "
+            "Send it smaller, or in two parts."
         )
     if data.startswith(PDF_BEGINS):
         return _read_pdf(data)

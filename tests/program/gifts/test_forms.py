@@ -54,6 +54,17 @@ def test_a_gift_is_read_in_cents_and_days_and_gets_a_key_of_its_own() -> None:
     ("typed", "name", "sentence"),
     [
         ({"fund_name": ""}, "fund_name", "Choose an open fund, or name a new one."),
+        (
+            {"fund_name": "Old Mill gift"},
+            "fund_name",
+            "The Old Mill gift is open already. Choose it above.",
+        ),
+        (
+            {"fund_name": "x" * 81},
+            "fund_name",
+            "This is 81 characters long. Type at most 80 characters.",
+        ),
+        ({"lapses_on": "2026-11-29"}, "lapses_on", "This day lies before the gift was offered."),
         ({"returns": "on"}, "barrier", "Say what has to be reached."),
         ({"on": "2026-12-01"}, "on", AHEAD),
         ({"cents": "0"}, "cents", "$0.00 is too little. Type at least $0.01."),
@@ -68,6 +79,7 @@ def test_a_gift_is_read_in_cents_and_days_and_gets_a_key_of_its_own() -> None:
 def test_what_can_not_be_a_gift_is_told_beside_its_field(
     typed: dict[str, Any], name: str, sentence: str
 ) -> None:
+    make_fund(name="Old Mill gift")
     assert offer_form(**typed).errors == {name: [sentence]}
 
 

@@ -169,3 +169,25 @@ def test_a_slip_is_taken_back_on_the_gifts_page(client: Client) -> None:
     assert "Taken back." in text
     assert "Taken back: that it was accepted. Twice." in text
     assert "Take it back" not in text
+
+
+@pytest.mark.parametrize(
+    ("step", "said"),
+    [
+        ("accept", "Somebody else changed this gift. Open the page again."),
+        ("refuse", "Somebody else changed this gift. Open the page again."),
+        ("meet", "No condition of this gift is open."),
+        ("receive", "The money of this gift is here already."),
+    ],
+)
+def test_a_step_that_was_taken_meanwhile_is_told_on_the_page_as_it_stands_now(
+    client: Client, step: str, said: str
+) -> None:
+    sign_in(client, RoleKind.TREASURER)
+    offer = make_offer()
+    version = offer.version if step in {"accept", "refuse"} else accept(offer).version
+    if step in {"accept", "refuse"}:
+        accept(offer)
+    typed = {"on": "2026-11-30", "reason": "It fits.", "version": version}
+    assert said in words(client.post(page(offer, step), typed, follow=True))
+    assert Entry.objects.count() == 1

@@ -20,3 +20,8 @@ def test_entries_are_narrowed_by_words_and_days() -> None:
     asked: dict[str, Any] = {"words": "rent", "since": "2026-11-02", "until": "2026-11-30"}
     found = EntryFilter(asked, queryset=Entry.objects.all()).qs
     assert [row.what for row in found] == ["rent again"]
+
+
+def test_a_day_that_is_none_is_refused_in_our_words() -> None:
+    narrowed = EntryFilter({"since": "soon"}, queryset=Entry.objects.all())
+    assert narrowed.errors == {"since": ["“soon” is not a date. Type 2026-12-01 or 12/1/2026."]}

@@ -50,7 +50,7 @@ def test_the_same_photo_becomes_the_same_file() -> None:
         (photo()[:-300], "The photo is damaged, or only a part of it arrived. Send it again."),
         (
             PDF + b" " * MOST_BYTES,
-            "The file has 10.0 MB; at most 10 MB can be kept. Send it smaller, or in two parts.",
+            "The file has more than 10 MB. Send it smaller, or in two parts.",
         ),
     ],
 )

@@ -119,7 +119,9 @@ def test_spends_without_a_paper_are_listed_and_narrowed(client: Client) -> None:
     assert "2 spends without a paper" in words(client.get(page))
     narrowed = client.get(page, {"words": "rent"})
     assert [row.what for row in narrowed.context["table"].data] == ["Rent"]
-    assert "Each spend has its paper" in words(client.get(page, {"since": "2027-01-01"}))
+    none_left = words(client.get(page, {"since": "2027-01-01"}))
+    assert "Nothing here matches what was asked for Show all" in none_left
+    assert "Each spend has its paper" not in none_left
 
 
 def test_the_list_asks_the_database_as_often_for_three_rows_as_for_one(
