@@ -16,12 +16,20 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
-from program.bank.values import DayOrder, fits_cents, fits_day, fits_side
+from program.bank.values import (
+    DayOrder,
+    fits_day,
+    fits_side,
+    fitting,
+    read_cents,
+    read_day,
+    read_side,
+)
 from shared.problems import Problem
 from shared.say import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from shared.say import Say
 
@@ -99,7 +107,8 @@ MONEY: Final = frozenset({Hold.AMOUNT, Hold.IN, Hold.OUT, Hold.BALANCE})
 def guess(table: Table) -> Layout:
     """Return the likeliest layout of a file, from its headings and what stands below them.
 
-    A column is only taken for what its cells can be read as; a person confirms the guess.
+    A column is only taken for what its cells can be read as, and one whose heading tells what it
+    holds for what most of them can: the others are faults. A person confirms the guess.
     """
     sample = Table(headings=table.headings, rows=table.rows[:SAMPLE])
     days = _order(sample)
@@ -113,11 +122,13 @@ def guess(table: Table) -> Layout:
 
 
 def _order(sample: Table) -> DayOrder:
-    """Return the order in which every cell of some column is a day; the first that fits."""
-    for order in DayOrder:
-        if any(fits_day(sample.column(heading), order) for heading in sample.headings):
-            return order
-    return DayOrder.YEAR_FIRST
+    """Return the order in which most cells of some column are days; the first of equals."""
+    columns = [sample.column(heading) for heading in sample.headings]
+
+    def days(order: DayOrder) -> int:
+        return max(fitting(cells, lambda text: read_day(text, order)) for cells in columns)
+
+    return max(DayOrder, key=days)
 
 
 def _hold(heading: str, cells: list[str], days: DayOrder) -> Hold:
@@ -134,12 +145,14 @@ def _hold(heading: str, cells: list[str], days: DayOrder) -> Hold:
     return Hold.NOTHING
 
 
-def _can_be(hold: Hold, cells: Iterable[str], days: DayOrder) -> bool:
-    if hold in MONEY:
-        return fits_cents(cells)
-    if hold == Hold.DAY:
-        return fits_day(cells, days)
-    return fits_side(cells) if hold == Hold.SIDE else True
+def _can_be(hold: Hold, cells: Sequence[str], days: DayOrder) -> bool:
+    """Return whether most cells can be read as what a heading says."""
+    readers: dict[Hold, Callable[[str], object]] = {
+        **dict.fromkeys(MONEY, read_cents),
+        Hold.DAY: lambda text: read_day(text, days),
+        Hold.SIDE: read_side,
+    }
+    return hold not in readers or 2 * fitting(cells, readers[hold]) > len(cells)
 
 
 def _without_amount(columns: dict[str, Hold]) -> dict[str, Hold]:

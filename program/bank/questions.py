@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 from program.bank import actions, gathering
 from program.bank.forms import BookForm, MatchForm
 from program.bank.models import BankLine
+from program.bank.pairing import Sure
 from program.bank.queries import cash_accounts, standing_matches
 from program.ledger.access import BOOKS, program_of
 from program.ledger.models import Entry
@@ -25,6 +26,7 @@ from shared.money import dollars
 if TYPE_CHECKING:
     from django.http import HttpResponse
 
+    from program.bank.pairing import Proposed
     from shared.forms import Form
 
 REFUSED = HTTPStatus.UNPROCESSABLE_ENTITY
@@ -60,6 +62,7 @@ def _context(request: StaffRequest, line: BankLine, **forms: Form) -> dict[str, 
     start = {"what": line.words[:1].upper() + line.words[1:]}
     return context | {
         "proposed": proposed,
+        "slips": [entry for entry, _ in there if proposed and entry.pk in _slip(proposed)],
         "match": MatchForm(there=there, proposed=_ids(proposed)) if there else None,
         "book": BookForm(line=line, initial=start),
         "deposits": gathering.bounced_gifts(line),
@@ -69,8 +72,12 @@ def _context(request: StaffRequest, line: BankLine, **forms: Form) -> dict[str, 
     }
 
 
-def _ids(proposed: Any) -> tuple[int, ...]:
-    return proposed.entries if proposed and proposed.sure != "slip" else ()
+def _ids(proposed: Proposed | None) -> tuple[int, ...]:
+    return proposed.entries if proposed and proposed.sure != Sure.SLIP else ()
+
+
+def _slip(proposed: Proposed) -> tuple[int, ...]:
+    return proposed.entries if proposed.sure == Sure.SLIP else ()
 
 
 def _prefilled(line: BankLine) -> str:

@@ -152,12 +152,12 @@ class PreviewTable(Table):
     one, many = "line", "lines"
     empty_title = "No line can be read yet"
     nothing_yet = "Say what the columns hold, then look again."
-    row = NumberColumn(verbose_name="Row")
     on = Column(verbose_name="Day")
     words = Column(verbose_name="Words")
     reference = Column(verbose_name="Reference")
     cents = MoneyColumn(verbose_name="Amount", attrs=LAST)
     balance = MoneyColumn(verbose_name="Balance")
+    row = NumberColumn(verbose_name="Row")
 
     class Meta:
         orderable = False

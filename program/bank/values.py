@@ -130,14 +130,14 @@ def read_side(text: str) -> Side:
     return side
 
 
+def fitting(texts: Iterable[str], read: Callable[[str], object]) -> int:
+    """Return how many texts can be read."""
+    return sum(_all([text], read) for text in texts)
+
+
 def fits_day(texts: Iterable[str], order: DayOrder) -> bool:
     """Return whether every text is a day in this order, and there is one."""
     return _all(texts, lambda text: read_day(text, order))
-
-
-def fits_cents(texts: Iterable[str]) -> bool:
-    """Return whether every text is an amount, and there is one."""
-    return _all(texts, read_cents)
 
 
 def fits_side(texts: Iterable[str]) -> bool:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from program.bank import actions, gathering, keeping
 from program.bank.forms import CheckForm, UploadForm, as_initial, sent_again
+from program.bank.layout import check as check_layout
 from program.bank.models import BankStatement
 from program.bank.pairing import Sure
 from program.bank.queries import cash_accounts, statements
@@ -136,6 +137,7 @@ def _preview(
     context = {
         "form": form,
         "known": known,
+        "wrong": check_layout(layout) or reading.faults,
         "account": cash_accounts()[upload.account],
         "name": upload.name,
         "reading": reading,

@@ -168,7 +168,7 @@ class MonthTable(Table):
     happened = MoneyColumn(verbose_name="Actual", total=True)
     difference = SignedColumn(verbose_name="Difference", total=True)
     ahead = MoneyColumn(verbose_name="Still to come", total=True)
-    links = Column(verbose_name="Transfers")
+    links = Column(verbose_name="Transfers", empty_values=(None, "", ()))
 
     class Meta:
         orderable = False

@@ -44,6 +44,14 @@ def test_a_second_date_is_not_taken_for_the_day() -> None:
 
 def test_a_heading_alone_does_not_make_an_amount() -> None:
     assert guessed("Date,Amount\n2026-10-02,seven\n") == ["day", "words"]
+    assert guessed("Date,Amount\n2026-10-02,seven\n2026-10-03,8.00\n") == ["day", "words"]
+
+
+def test_a_cell_that_cannot_be_read_leaves_its_column_what_the_heading_says() -> None:
+    text = "Date,Amount,Kind\n10/13/2026,1.00,debit\n10/14,2x,debit\n10/14/2026,3.00,credit\n"
+    layout = guess(read_table(text.encode()))
+    assert [str(layout.columns[name]) for name in ("Date", "Amount")] == ["day", "amount"]
+    assert layout.days == DayOrder.MONTH_FIRST
 
 
 def test_the_order_of_days_is_the_one_that_fits_every_row() -> None:

@@ -12,7 +12,7 @@ from django.urls import reverse
 from program.models import BankMatch, Entry, ShutMonth
 from shared.accounts.roles import RoleKind
 from tests.factories import make_fund
-from tests.program.bank.banking import LAST, books, came, general, statement
+from tests.program.bank.banking import LAST, books, came, general, paid, statement
 from tests.vehicles.pages import sign_in, words
 
 if TYPE_CHECKING:
@@ -133,3 +133,10 @@ def test_a_line_is_no_entry_that_was_not_chosen(client: Client) -> None:
     response = client.post(page(line(400_00), "match"), {})
     assert response.status_code == 422
     assert "Choose at least one entry." in words(response)
+
+
+def test_a_slip_names_the_entry_whose_digits_changed_places(client: Client) -> None:
+    sign_in(client, TREASURER)
+    entry = paid(51_00, date(2026, 10, 29), "Stamps")
+    text = words(client.get(page(line(-15_00))))
+    assert f"Stamps (entry {entry.pk}): Two digits of this entry have changed places." in text

@@ -267,3 +267,18 @@ def test_a_number_beyond_every_id_names_nothing(client: Client) -> None:
     assert response.status_code == 422
     assert "An entry that was chosen is not open any more. Choose again." in words(response)
     assert client.post(page(row, "accept"), {"line": "9" * 30}).status_code == 404
+
+
+def test_a_column_that_is_lacking_is_said_once_and_not_for_each_row(client: Client) -> None:
+    sign_in(client, TREASURER)
+    response = confirmed(client, sent(client, OCTOBER.encode()), hold_3="words", again="yes")
+    text = words(response)
+    assert "Say which column holds the amount, or which hold money in and money out." in text
+    assert "No amount stands here" not in text
+
+
+def test_a_cell_that_cannot_be_read_is_named_by_its_row_and_column(client: Client) -> None:
+    sign_in(client, TREASURER)
+    text = words(sent(client, OCTOBER.replace("400.00", "4OO.00").encode()))
+    assert "3 lines: $0.00 in, $151.40 out." in text
+    assert "Row 3, amount: “4OO.00” is not an amount in dollars and cents." in text
