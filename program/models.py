@@ -10,17 +10,8 @@ from program.gifts.models import Offer
 from program.grants.models import Claim, ClaimAnswer, ClaimLine, Grant
 from program.households.models import Household, Tie
 from program.importing.models import ImportedRow, ImportRun
-from program.ledger.models import (
-    Balance,
-    Commitment,
-    DayBalance,
-    Entry,
-    Fund,
-    Proposal,
-    ShutMonth,
-    Transfer,
-    Turnover,
-)
+from program.ledger.kept_models import Balance, DayBalance, Turnover
+from program.ledger.models import Commitment, Entry, Fund, Proposal, ShutMonth, Transfer
 from program.papers.models import Paper
 from program.planning.models import Pin, Plan, PlannedCase, WhatIf
 from program.status.models import Question

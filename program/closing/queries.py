@@ -16,7 +16,8 @@ from program.closing.models import CloseStep, DutyDone
 from program.closing.steps import MonthState, in_the_way, named
 from program.grants.queries import due_claims
 from program.ledger.fiscal import first_of, fiscal_span, fiscal_year, months, next_month
-from program.ledger.models import ShutMonth, Turnover
+from program.ledger.kept_models import Turnover
+from program.ledger.models import ShutMonth
 from shared.policy.queries import policies
 from vehicles.shop.models import Equipment
 

@@ -11,7 +11,8 @@ from django.db.models import BigIntegerField, Case, F, Sum, Value, When
 from program.funds.lapsing import will_lapse
 from program.ledger import restrictions
 from program.ledger.chart import Kind, Role, load, with_role
-from program.ledger.models import Fund, Transfer, Turnover
+from program.ledger.kept_models import Turnover
+from program.ledger.models import Fund, Transfer
 from program.ledger.posting import overdrawn
 from program.ledger.queries import free_cents, pure_funds
 from shared.money import usd

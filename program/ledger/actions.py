@@ -26,6 +26,7 @@ from program.ledger.writing import (
     write,
 )
 from shared.audit.actions import log_event
+from shared.dates import full_date
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -100,10 +101,8 @@ def book(
 
 def _made(program: Program, key: str) -> Entry | Proposal | None:
     """Return what was made of a form before."""
-    return (
-        Entry.objects.filter(program=program, key=key).first()
-        or Proposal.objects.filter(program=program, key=key).first()
-    )
+    made = {"program": program, "key": key}
+    return Entry.objects.filter(**made).first() or Proposal.objects.filter(**made).first()
 
 
 def _refuse_untested(lines: Sequence[Line]) -> None:
@@ -129,14 +128,13 @@ def agree(*, proposal: Proposal, by: User) -> Entry:
         return proposal.entry
     _refuse_decided(proposal, by)
     event = Event(key=proposal.key, on=proposal.on, what=proposal.what)
-    entry = post_entry(
+    entry = proposal.entry = post_entry(
         program=proposal.program,
         event=event,
         lines=lines_of(proposal),
         by=proposal.by,
         second=by,
     )
-    proposal.entry = entry
     _decide(proposal, ProposalState.BOOKED, by)
     log_event(proposal, "A second person agreed, and it was booked.", by=by)
     return entry
@@ -202,11 +200,14 @@ def reverse_by_hand(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entr
     """Reverse an entry in the journal, if no room would be left believing that it stands.
 
     Raises:
-        ValidationError: as `reverse_entry`, or a room takes it back itself.
+        ValidationError: as `reverse_entry`, a room takes it back itself, or `on` is too early.
     """
     lock(entry.program)
     if owner := owner_of(entry):
         raise ValidationError(owner.sentence)
+    if on < entry.on:
+        sentence = f"It was booked for {full_date(entry.on)}; it is reversed then or later."
+        raise ValidationError({"on": sentence})
     return reverse_entry(entry=entry, on=on, reason=reason, by=by)
 
 
@@ -231,7 +232,7 @@ def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
         key=f"reversal:{entry.pk}", on=on, what=f"Reversed: {entry.what}"[:200], reverses=entry
     )
     if problems := shut_problems(entry.program, on):
-        raise RefusedError(problems)
+        raise ValidationError({"on": [str(problem.sentence) for problem in problems]})
     # What was booked rightly once can be turned round whatever a fund holds or allows now.
     written = write(entry.program, event, opposite(entry), by=by)
     log_event(entry, "The entry was reversed.", by=by, reason=reason)

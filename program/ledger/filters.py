@@ -10,8 +10,9 @@ from django.db.models.functions import Coalesce
 
 from program.ledger.chart import Function, load
 from program.ledger.fiscal import first_of, last_of
+from program.ledger.kept_models import Turnover
 from program.ledger.labels import CAUSES
-from program.ledger.models import Fund, Transfer, Turnover
+from program.ledger.models import Fund, Transfer
 from shared.choices import choices_of
 from shared.forms import DateField
 

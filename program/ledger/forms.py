@@ -17,6 +17,8 @@ from vehicles.repairs.queries import with_work
 from vehicles.repairs.states import ItemState
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from django.core.exceptions import ValidationError
     from django.forms.boundfield import BoundField
 
@@ -196,11 +198,20 @@ class EntryForm(Form):
 
 
 class ReverseForm(Form):
-    """Why an entry is reversed."""
+    """On what day an entry is reversed, and why."""
 
+    on = DateField(
+        label="Day",
+        help_text="A slip: the entry’s own day, so that its month shows neither. Money that came "
+        "back: the day it did.",
+    )
     reason = forms.CharField(
         label="Why", max_length=200, help_text="It stands in the log beside both entries."
     )
+
+    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["on"].latest = today  # type: ignore[attr-defined]  # a day
 
 
 class DeclineForm(Form):

@@ -11,15 +11,8 @@ from django.db.models import F, OuterRef, Subquery, Sum
 from program.ledger import ledger, restrictions
 from program.ledger.chart import Kind, load
 from program.ledger.fiscal import first_of, last_of
-from program.ledger.models import (
-    Balance,
-    Commitment,
-    DayBalance,
-    Fund,
-    ShutMonth,
-    Transfer,
-    Turnover,
-)
+from program.ledger.kept_models import Balance, DayBalance, Turnover
+from program.ledger.models import Commitment, Fund, ShutMonth, Transfer
 from program.ledger.posting import available
 
 if TYPE_CHECKING:

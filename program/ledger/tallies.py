@@ -14,7 +14,8 @@ from django.db.models import Count, F, Q, Sum, When
 from django.db.models.functions import TruncMonth
 
 from program.ledger.chart import Role, load
-from program.ledger.models import Balance, Commitment, DayBalance, Fund, Transfer, Turnover
+from program.ledger.kept_models import Balance, DayBalance, Turnover
+from program.ledger.models import Commitment, Fund, Transfer
 from shared.money import usd
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from program.ledger.filters import TransferFilter
 from program.ledger.forms import AgreeForm, DeclineForm, EntryForm, ReverseForm, TakeBackForm
 from program.ledger.models import Entry, Proposal, Transfer
 from program.ledger.owners import cause_of, owner_of
-from program.ledger.queries import held
+from program.ledger.queries import held, shut_on
 from program.ledger.states import ProposalState
 from program.ledger.tables import (
     AccountTable,
@@ -111,7 +111,10 @@ def account_list(request: StaffRequest) -> HttpResponse:
 def entry_page(request: StaffRequest, pk: int) -> HttpResponse:
     """Show one entry with its transfers, what caused it, and what reversed it."""
     entry = _entry(request, pk)
-    return render(request, "ledger/entry_page.html", _entry_context(request, entry, ReverseForm()))
+    today = program_of(request).today()
+    open_day = today if shut_on(entry.program, entry.on) else entry.on
+    form = ReverseForm(today=today, initial={"on": open_day})
+    return render(request, "ledger/entry_page.html", _entry_context(request, entry, form))
 
 
 def _entry(request: StaffRequest, pk: int) -> Entry:
@@ -146,11 +149,8 @@ def _entry_context(request: StaffRequest, entry: Entry, form: ReverseForm) -> di
 def entry_reverse(request: StaffRequest, pk: int) -> HttpResponse:
     """Book the opposite of an entry."""
     entry = _entry(request, pk)
-    form = ReverseForm(request.POST)
-    today = program_of(request).today()
-    if form.is_valid() and (
-        written := form.perform(reverse_by_hand, entry=entry, on=today, by=request.user)
-    ):
+    form = ReverseForm(request.POST, today=program_of(request).today())
+    if form.is_valid() and (written := form.perform(reverse_by_hand, entry=entry, by=request.user)):
         messages.success(request, f"Entry {entry.pk} is reversed by entry {written.pk}.")
         return redirect("ledger:entry_page", written.pk)
     context = _entry_context(request, entry, form)

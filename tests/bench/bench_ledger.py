@@ -21,7 +21,8 @@ from rich.console import Console
 from rich.table import Table
 
 from program.ledger.fiscal import last_of
-from program.ledger.models import Balance, Commitment, Entry, Transfer, Turnover
+from program.ledger.kept_models import Balance, Turnover
+from program.ledger.models import Commitment, Entry, Transfer
 from program.ledger.queries import by_month, case_cost, case_costs, held, held_on
 from program.ledger.tallies import tallies
 from shared.accounts.roles import RoleKind

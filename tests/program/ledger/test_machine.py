@@ -37,8 +37,9 @@ from program.ledger.actions import (
     reverse_entry,
     set_aside,
 )
+from program.ledger.kept_models import Turnover
 from program.ledger.ledger import balances
-from program.ledger.models import Commitment, Entry, Proposal, ShutMonth, Turnover
+from program.ledger.models import Commitment, Entry, Proposal, ShutMonth
 from program.ledger.queries import free_cents, held, held_on, standing_commitments, transfers
 from tests.factories import (
     TODAY,

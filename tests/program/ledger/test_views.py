@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,13 +10,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from program.models import Entry
+from program.models import Entry, ShutMonth
 from shared.accounts.roles import OFFICE, RoleKind
-from tests.factories import (
-    make_entry,
-    make_program,
-    make_user,
-)
+from tests.factories import TODAY, make_entry, make_fund, make_program, make_user
 from tests.vehicles.pages import BACKEND, sign_in, words
 
 if TYPE_CHECKING:
@@ -35,6 +32,8 @@ from tests.program.ledger.books import (
 
 pytestmark = pytest.mark.django_db
 
+OCTOBER = dt.date(2026, 10, 15)
+
 
 def test_an_entry_shows_its_transfers_and_its_cause(client: Client) -> None:
     sign_in(client, TREASURER)
@@ -48,7 +47,9 @@ def test_an_entry_is_reversed_with_a_reason_and_both_name_each_other(client: Cli
     sign_in(client, TREASURER)
     books()
     entry = Entry.objects.get(what="Front pads")
-    response = client.post(page(entry, "entry_reverse"), {"reason": "Wrong fund."}, follow=True)
+    response = client.post(
+        page(entry, "entry_reverse"), {"on": "2026-11-30", "reason": "Wrong fund."}, follow=True
+    )
     written = Entry.objects.get(reverses=entry)
     text = words(response)
     assert f"Entry {entry.pk} is reversed by entry {written.pk}." in text
@@ -69,12 +70,51 @@ def test_a_reversal_without_a_reason_is_refused(client: Client) -> None:
     assert not Entry.objects.filter(reverses=entry).exists()
 
 
+def test_a_slip_is_reversed_on_its_own_day_while_its_month_is_open(client: Client) -> None:
+    sign_in(client, TREASURER)
+    entry = make_entry(("1010", "4010", 100, make_fund()), on=OCTOBER)
+    assert client.get(page(entry)).context["form"]["on"].value() == OCTOBER.isoformat()
+    client.post(page(entry, "entry_reverse"), {"on": OCTOBER.isoformat(), "reason": "A slip."})
+    assert Entry.objects.get(reverses=entry).on == OCTOBER
+
+
+def test_an_entry_of_a_shut_month_is_reversed_today(client: Client) -> None:
+    user = sign_in(client, TREASURER)
+    entry = make_entry(("1010", "4010", 100, make_fund()), on=OCTOBER)
+    ShutMonth.objects.create(program=make_program(), month=OCTOBER.replace(day=1), shut_by=user)
+    assert client.get(page(entry)).context["form"]["on"].value() == TODAY.isoformat()
+    sent = {"on": OCTOBER.isoformat(), "reason": "A slip."}
+    response = client.post(page(entry, "entry_reverse"), sent)
+    assert response.status_code == 422
+    assert "October 2026 was shut by" in words(response)
+    assert not Entry.objects.filter(reverses=entry).exists()
+
+
+@pytest.mark.parametrize(
+    ("on", "sentence"),
+    [
+        ("2026-10-14", "It was booked for Thursday, October 15, 2026; it is reversed then or"),
+        ("2026-12-01", "Tuesday, December 1, 2026, has not come yet."),
+        ("soon", "“soon” is not a date"),
+    ],
+)
+def test_a_reversal_before_its_entry_or_tomorrow_is_refused(
+    client: Client, on: str, sentence: str
+) -> None:
+    sign_in(client, TREASURER)
+    entry = make_entry(("1010", "4010", 100, make_fund()), on=OCTOBER)
+    response = client.post(page(entry, "entry_reverse"), {"on": on, "reason": "A slip."})
+    assert response.status_code == 422
+    assert sentence in words(response)
+    assert not Entry.objects.filter(reverses=entry).exists()
+
+
 def test_a_second_reversal_is_refused(client: Client) -> None:
     sign_in(client, TREASURER)
     books()
     entry = Entry.objects.get(what="Front pads")
-    client.post(page(entry, "entry_reverse"), {"reason": "Wrong fund."})
-    response = client.post(page(entry, "entry_reverse"), {"reason": "Again."})
+    client.post(page(entry, "entry_reverse"), {"on": "2026-11-30", "reason": "Wrong fund."})
+    response = client.post(page(entry, "entry_reverse"), {"on": "2026-11-30", "reason": "Again."})
     assert response.status_code == 422
     assert Entry.objects.filter(reverses=entry).count() == 1
 
