@@ -6,15 +6,12 @@ import pytest
 from django.db import IntegrityError
 
 from program.models import (
-    Balance,
     Commitment,
-    DayBalance,
     Entry,
     Fund,
     Proposal,
     ShutMonth,
     Transfer,
-    Turnover,
 )
 from shared.audit.models import AppendOnlyError
 from tests.factories import TODAY, make_case, make_entry, make_fund, make_program, make_user
@@ -155,17 +152,3 @@ def test_a_month_is_shut_once_until_it_is_opened_with_a_reason() -> None:
     row.reason = "A late bill."
     row.save()
     again.save()
-
-
-def test_each_balance_and_turnover_is_kept_once() -> None:
-    usual: dict[str, Any] = {"program": make_program(), "fund": make_fund(), "account": "1010"}
-    Balance.objects.create(**usual)
-    twice = "This fund has a balance of this account already."
-    assert_refused(Balance(**usual), "balance_once_a_fund", twice)
-    twice = "This fund has a balance of this account and day already."
-    DayBalance.objects.create(**usual, on=TODAY)
-    assert_refused(DayBalance(**usual, on=TODAY), "day_balance_once_a_day", twice)
-    usual["month"] = TODAY.replace(day=1)
-    Turnover.objects.create(**usual)
-    twice = "This month has a turnover of this account already."
-    assert_refused(Turnover(**usual), "turnover_once_a_month", twice)
