@@ -9,14 +9,14 @@ from django.db import transaction
 from django.db.models import Max
 
 from program.grants import claiming
-from program.grants.answering import INCOME, RECEIVABLE, open_claim, what_of, written
+from program.grants.answering import INCOME, RECEIVABLE, open_claim, undo, what_of, written
 from program.grants.models import Claim, ClaimLine, Grant
 from program.grants.queries import book_of, standing_answers
 from program.grants.schedules import overlaps
 from program.grants.states import ClaimState, GrantPays
-from program.ledger.actions import Event, Line, post_entry, reverse_entry
-from program.ledger.fiscal import first_of
-from program.ledger.models import Entry, Fund, ShutMonth
+from program.ledger.actions import Event, Line, post_entry
+from program.ledger.models import Entry, Fund
+from program.ledger.queries import shut_on
 from program.ledger.writing import lock
 from shared.audit.actions import log_event
 from shared.dates import full_date
@@ -146,7 +146,7 @@ def withdraw_claim(*, claim: Claim, version: int, reason: str, by: User) -> Clai
         raise ValidationError("The funder answered this claim. Take its answers back first.")
     entry = found.entry
     if entry and not Entry.objects.filter(reverses=entry).exists():
-        reverse_entry(entry=entry, on=found.program.today(), reason=reason, by=by)
+        undo(entry, reason=reason, by=by)
     found.lines.update(freed=True)
     found.state, found.reason = ClaimState.WITHDRAWN, reason.strip()
     return written(found, ["state", "reason"], "The claim was withdrawn.", by, found.reason)
@@ -208,8 +208,6 @@ def _checked(claim: Claim) -> Share:
 
 def _book_claim(claim: Claim, share: Share, sent_on: dt.date, by: User) -> Entry:
     """Book the receivable and the income in each fund in which the costs stand."""
-    month = first_of(claim.until_on)
-    shut = ShutMonth.objects.filter(program=claim.program, month=month, opened_at=None).exists()
     funds = Fund.objects.in_bulk([fund for fund, _ in share.by_fund])
     lines = [
         Line(debit=RECEIVABLE, credit=INCOME, cents=cents, fund=funds[fund])
@@ -217,7 +215,7 @@ def _book_claim(claim: Claim, share: Share, sent_on: dt.date, by: User) -> Entry
     ]
     event = Event(
         key=f"claim:{claim.pk}",
-        on=sent_on if shut else claim.until_on,
+        on=sent_on if shut_on(claim.program, claim.until_on) else claim.until_on,
         what=what_of(claim, "to"),
     )
     return post_entry(program=claim.program, event=event, lines=lines, by=by)

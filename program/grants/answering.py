@@ -8,13 +8,15 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from program.grants.claiming import is_carried, split_open
+from program.grants.duties import standing
 from program.grants.models import Claim, ClaimAnswer, ClaimLine
-from program.grants.queries import answered, open_by_fund, standing_answers
+from program.grants.queries import answered, book_of, open_by_fund, standing_answers
 from program.grants.schedules import span_name
 from program.grants.sheet import cost_lines
 from program.grants.states import Answer, ClaimState
 from program.ledger.actions import Event, Line, post_entry, reverse_entry
 from program.ledger.models import Entry, Fund
+from program.ledger.queries import shut_on
 from program.ledger.writing import lock
 from shared.audit.actions import log_event
 from shared.dates import full_date
@@ -79,14 +81,14 @@ def refuse_part(  # noqa: PLR0913  # what was refused, why, when, and which cost
 
 @transaction.atomic
 def take_back(*, claim: Claim, version: int, answer: int, reason: str, by: User) -> Claim:
-    """Reverse an answer that was booked by mistake; its amount is open again.
+    """Reverse an answer that was booked by mistake, on its day; its amount is open again.
 
     The costs that refusals freed stand in the claim again once what stays refused does not cover
     them.
 
     Raises:
         ValidationError: the reason is missing, the claim changed meanwhile, the answer is void
-            already, or a cost that has to come back stands in another claim by now.
+            already, or a later claim has the room or a cost that would come back.
     """
     if not reason.strip():
         raise ValidationError({"reason": "Say why the answer is taken back."})
@@ -94,8 +96,9 @@ def take_back(*, claim: Claim, version: int, answer: int, reason: str, by: User)
     row = standing_answers([found]).select_related("entry").filter(pk=answer).first()
     if row is None:
         raise ValidationError("This answer was taken back already.")
-    reverse_entry(entry=row.entry, on=found.program.today(), reason=reason, by=by)
+    undo(row.entry, reason=reason, by=by)
     if row.kind == Answer.REFUSED:
+        _refuse_no_room(found)
         _bring_back(found)
     found.state, found.paid_on = ClaimState.SENT, None
     what = f"The answer of {full_date(row.on)} was taken back: {usd(row.cents)} {row.kind}."
@@ -125,6 +128,17 @@ def written(claim: Claim, fields: list[str], what: str, by: User, reason: str = 
     claim.save(update_fields=[*fields, "version"])
     log_event(claim, what, by=by, reason=reason, fields=fields)
     return claim
+
+
+def undo(entry: Entry, *, reason: str, by: User) -> None:
+    """Reverse an entry on its own day, so that its month shows neither; today if that is shut.
+
+    Raises:
+        ValidationError: today's month is shut too.
+    """
+    program = entry.program
+    on = program.today() if shut_on(program, entry.on) else entry.on
+    reverse_entry(entry=entry, on=on, reason=reason, by=by)
 
 
 def what_of(claim: Claim, verb: str, *, part: bool = False) -> str:
@@ -220,6 +234,16 @@ def _carried(claim: Claim) -> bool:
     asked = claim.cents - (answers.refused if answers else 0)
     costs = [cost.cents for cost in cost_lines(claim) if not cost.freed]
     return is_carried(asked, costs, claim.grant.own_percent)
+
+
+def _refuse_no_room(claim: Claim) -> None:
+    """Refuse what would let the claims that were sent ask for more than the award."""
+    left = standing(book_of(claim.grant, claim.program.today())).left
+    if left < 0:
+        raise ValidationError(
+            f"A later claim has taken its room: {usd(-left)} more than the award would be claimed."
+            " Withdraw that claim first."
+        )
 
 
 def _bring_back(claim: Claim) -> None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from program.grants.claiming import Cost, Share
-    from program.grants.duties import Book, Due
+    from program.grants.duties import Book
     from program.grants.models import Claim
     from shared.accounts.models import Program
     from shared.problems import Problem
@@ -239,11 +239,6 @@ def own_share_met(grant: Grant) -> int:
     asked = sent.aggregate(cents=Sum("cents", default=0))["cents"]
     refused = sum(one.refused for one in answered(sent).values())
     return int(costs) - int(asked) - claiming.matched(refused, grant.own_percent)
-
-
-def due_rows(book: Book, today: dt.date) -> list[Due]:
-    """Return the claims or reports that can be begun or sent now."""
-    return duties.due(book, today)
 
 
 def papers_job(claim: Claim, kind: str) -> Job | None:

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
     from program.ledger.restrictions import Spend
     from shared.accounts.models import Program, User
-    from shared.problems import Problem
 
 _READ = ("transfer__entry", "transfer__fund", "transfer__case")
 COSTS = frozenset(claiming.cost_accounts(load()))
@@ -132,11 +131,6 @@ def due_claims(program: Program, today: dt.date) -> list[Due]:
     """Return the claims and reports of cycles that have ended and were not sent, by due day."""
     found = [one for book in all_books(program, today) for one in duties.due(book, today)]
     return sorted(found, key=lambda one: (one.due_on, one.grant_id))
-
-
-def warnings(program: Program, today: dt.date) -> list[Problem]:
-    """Return what the treasurer has to know of all grants: due, lapsing, owed back."""
-    return [one for book in all_books(program, today) for one in duties.problems(book, today)]
 
 
 def _claimed(claim: Claim, answers: Answered) -> Claimed:

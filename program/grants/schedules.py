@@ -16,13 +16,9 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from program.grants.states import ClaimCycle
 from program.ledger.fiscal import first_of, last_of, months, next_month
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 MONTHS_A_QUARTER = 3
 
@@ -67,11 +63,6 @@ def _spans(
     firsts = [begins_on, *(first for first in firsts if first > begins_on)]
     lasts = [first - dt.timedelta(days=1) for first in firsts[1:]]
     return list(zip(firsts, [*lasts, ends_on], strict=True))
-
-
-def cycle_of(on: dt.date, among: Sequence[Cycle]) -> Cycle | None:
-    """Return the cycle to which a day belongs, None where it belongs to none."""
-    return next((one for one in among if one.from_on <= on <= one.until_on), None)
 
 
 def overlaps(cycle: Cycle, from_on: dt.date, until_on: dt.date) -> bool:

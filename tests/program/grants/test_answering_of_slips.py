@@ -20,10 +20,13 @@ from tests.program.grants.awards import (
     begun,
     booked,
     claim_of,
+    general,
     make_grant,
     nothing_changed,
     paid,
     refused,
+    sent,
+    spent,
     told,
     treasurer,
 )
@@ -101,7 +104,7 @@ def test_an_answer_taken_back_is_reversed_and_its_amount_is_open_again() -> None
     claim = back(claim)
     reversal = Entry.objects.get(reverses=row.entry)
     assert booked(reversal) == [("1110", "1010", 5_000, "GEN")]
-    assert reversal.on == NOVEMBER
+    assert reversal.on == date(2026, 11, 20)
     assert (claim.state, claim.paid_on, told(claim)) == ("sent", None, Answered())
     claim = paid(claim)
     assert (claim.state, claim.answers.latest("pk").entry.key) == (
@@ -173,6 +176,24 @@ def test_a_refusal_is_not_taken_back_while_another_claim_holds_its_cost() -> Non
         )
     ]
     assert told(claim) == Answered(refused=4_000)
+
+
+def test_a_refusal_is_not_taken_back_once_a_later_claim_has_taken_its_room() -> None:
+    fund = general()
+    spent(fund, 5_000)
+    spent(fund, 3_000, date(2026, 11, 4))
+    claim = refused(sent(make_grant(cents=5_000)), 3_000)
+    later = sent(claim.grant, NOVEMBER)
+    with pytest.raises(ValidationError) as error:
+        back(claim)
+    assert error.value.messages == [
+        (
+            "A later claim has taken its room: $30.00 more than the award would be claimed."
+            " Withdraw that claim first."
+        )
+    ]
+    withdraw_claim(claim=later, version=later.version, reason="Too early.", by=treasurer())
+    assert sum(open_by_fund(back(claim)).values()) == 5_000
 
 
 def test_a_claim_is_withdrawn_only_while_no_answer_stands() -> None:

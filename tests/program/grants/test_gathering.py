@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from program.grants.actions import CLAIM_PAPERS, choose_costs
-from program.grants.duties import Book
+from program.grants.duties import Book, due
 from program.grants.gathering import (
     Barred,
     ClaimSums,
@@ -18,7 +18,6 @@ from program.grants.gathering import (
     claimed_rows,
     draft_rows,
     draft_share,
-    due_rows,
     grant_rows,
     lines_of,
     other_rows,
@@ -155,7 +154,7 @@ def test_a_draft_meets_no_own_share() -> None:
 @pytest.mark.django_db
 def test_what_is_due_is_what_the_cycles_owe() -> None:
     spent(general(), 5_000)
-    (one,) = due_rows(book_of(make_grant(), NOVEMBER), NOVEMBER)
+    (one,) = due(book_of(make_grant(), NOVEMBER), NOVEMBER)
     assert (one.cycle.until_on, one.cents, one.due_on) == (OCTOBER, 5_000, date(2026, 11, 20))
 
 

@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from program.grants.gathering import own_share_met
-from program.grants.queries import all_books, book_of, due_claims, warnings
+from program.grants.queries import all_books, book_of, due_claims
 from program.ledger.actions import reverse_entry
 from program.models import Entry, Grant, Transfer
 from tests.factories import make_case, make_fund, make_household, make_item, make_program
@@ -78,13 +78,6 @@ def test_due_claims_come_by_their_day_for_every_grant_of_the_program() -> None:
         ("spring gift", "Report", "October 2026", "2026-11-05"),
         ("spring gift", "Report", "November 2026", "2026-12-05"),
         ("commuter grant", "Claim", "November 2026", "2026-12-20"),
-    ]
-
-
-def test_warnings_tell_what_lapses() -> None:
-    make_grant()
-    assert [str(one.sentence) for one in warnings(make_program(), NOVEMBER)] == [
-        "The commuter grant will lapse $500.00 on Thursday, December 31, 2026, in 31 days."
     ]
 
 

@@ -243,6 +243,16 @@ def test_the_papers_are_downloaded_when_they_are_there(client: Client) -> None:
     assert client.get(url("claim_file", claim, "exe")).status_code == 404
 
 
+def test_the_papers_are_asked_for_again_once_the_claim_was_sent(client: Client) -> None:
+    sign_in(client, TREASURER)
+    spent(general(), 5_000)
+    claim = begun(make_grant())
+    assert client.post(url("claim_papers", claim)).status_code == 404
+    do(client, "send", claim, on="2026-11-12")
+    text = words(client.post(url("claim_papers", claim), follow=True))
+    assert "The papers are being put together." in text
+
+
 def test_the_board_reads_and_changes_nothing(client: Client) -> None:
     sign_in(client, BOARD)
     spent(general(), 5_000)
