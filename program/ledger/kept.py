@@ -76,44 +76,40 @@ GROUP BY program_id, fund_id, account
 ON CONFLICT (program_id, fund_id, account) DO UPDATE SET cents = kept.cents + excluded.cents;
 """
 
-_DAYS_ADDED = """
-    SELECT sides.program_id, fund_id, account, program_entry."on", sum(cents) AS cents
-    FROM (
-        SELECT program_id, entry_id, fund_id, debit AS account, cents FROM added
-        UNION ALL SELECT program_id, entry_id, fund_id, credit, -cents FROM added
-    ) AS sides
-    JOIN program_entry ON program_entry.id = sides.entry_id
-    GROUP BY 1, 2, 3, 4
-"""
-
-# These two are planned each time: a plan from when there were ten rows would, in the same session,
-# still read the whole table for each of the ten thousand days of an import.
+# From the last day back: what a day begins with is then still without what is added, and each row
+# is written once. A loop keeps to the index, where a join of all days may read the table for each.
 _DAY_BALANCES_ADDED = """
-EXECUTE $kept$
-WITH days AS ({days})
-INSERT INTO program_daybalance (program_id, fund_id, account, "on", cents)
-SELECT days.program_id, days.fund_id, days.account, days."on", COALESCE((
-    SELECT cents FROM program_daybalance AS earlier
-    WHERE earlier.program_id = days.program_id AND earlier.fund_id = days.fund_id
-        AND earlier.account = days.account AND earlier."on" < days."on"
-    ORDER BY earlier."on" DESC LIMIT 1
-), 0)
-FROM days
-ON CONFLICT (program_id, fund_id, account, "on") DO NOTHING
-$kept$;
+DECLARE day record;
+BEGIN
+    FOR day IN
+        SELECT program_id, fund_id, account, "on", sum(cents) OVER cell AS cents,
+            lead("on", 1, 'infinity') OVER cell AS until
+        FROM (
+            SELECT sides.program_id, fund_id, account, program_entry."on", sum(cents) AS cents
+            FROM (
+                SELECT program_id, entry_id, fund_id, debit AS account, cents FROM added
+                UNION ALL SELECT program_id, entry_id, fund_id, credit, -cents FROM added
+            ) AS sides
+            JOIN program_entry ON program_entry.id = sides.entry_id
+            GROUP BY 1, 2, 3, 4
+        ) AS days
+        WINDOW cell AS (PARTITION BY program_id, fund_id, account ORDER BY "on")
+        ORDER BY "on" DESC
+    LOOP
+        INSERT INTO program_daybalance (program_id, fund_id, account, "on", cents)
+        VALUES (day.program_id, day.fund_id, day.account, day."on", COALESCE((
+            SELECT cents FROM program_daybalance AS earlier
+            WHERE program_id = day.program_id AND fund_id = day.fund_id
+                AND account = day.account AND earlier."on" < day."on"
+            ORDER BY earlier."on" DESC LIMIT 1
+        ), 0))
+        ON CONFLICT (program_id, fund_id, account, "on") DO NOTHING;
 
-EXECUTE $kept$
-WITH days AS ({days})
-UPDATE program_daybalance AS kept SET cents = kept.cents + moved.cents
-FROM (
-    SELECT later.id, sum(days.cents) AS cents
-    FROM days JOIN program_daybalance AS later
-        ON later.program_id = days.program_id AND later.fund_id = days.fund_id
-        AND later.account = days.account AND later."on" >= days."on"
-    GROUP BY later.id
-) AS moved
-WHERE kept.id = moved.id
-$kept$;
+        UPDATE program_daybalance SET cents = cents + day.cents
+        WHERE program_id = day.program_id AND fund_id = day.fund_id AND account = day.account
+            AND "on" >= day."on" AND "on" < day.until;
+    END LOOP;
+END;
 """
 
 _TURNOVERS_ADDED = """
@@ -133,6 +129,6 @@ SET debits = kept.debits + excluded.debits, credits = kept.credits + excluded.cr
     count = kept.count + excluded.count;
 """
 
-_POSTGRESQL = _BALANCES_ADDED + _DAY_BALANCES_ADDED.format(days=_DAYS_ADDED) + _TURNOVERS_ADDED
+_POSTGRESQL = _BALANCES_ADDED + _DAY_BALANCES_ADDED + _TURNOVERS_ADDED
 
 AFTER_TRANSFER: Final = MappingProxyType({"sqlite": _SQLITE, "postgresql": _POSTGRESQL})
