@@ -41,7 +41,8 @@ class FundTable(Table):
 
     caption = "Balances by fund"
     one, many = "fund", "funds"
-    nothing_yet = "No fund has been opened."
+    empty_title = "No fund is open yet"
+    nothing_yet = "Each amount stands in a fund: open one, or bring funds in as sheets."
     name = Column(verbose_name="Fund", footer="Together")
     there = MoneyColumn(verbose_name="In the fund", total=True)
     set_aside = MoneyColumn(verbose_name="Set aside", total=True)
@@ -82,7 +83,8 @@ class FundBookTable(Sides, Table):
     caption = "Transfers of this fund"
     looks = "jr"
     one, many = "transfer", "transfers"
-    nothing_yet = "Nothing was booked in this fund."
+    empty_title = "Nothing was booked in this fund"
+    nothing_yet = "What an entry moves in it will stand here."
     on = DateColumn(verbose_name="Date", attrs={"td": {"class": "min"}})
     what = Column(verbose_name="What", attrs=_cell("a"))
     debit = Column(verbose_name="Debit", attrs=_cell("j2"))
@@ -132,7 +134,8 @@ class TrialTable(Table):
     caption = "Open work"
     looks = "li"
     one, many = "item", "items"
-    nothing_yet = "No open work has a price."
+    empty_title = "No open work has a price"
+    nothing_yet = "A repair item is tried once it has a likely cost."
     case = Column(verbose_name="Case", accessor="work__case")
     item = Column(verbose_name="Work", accessor="work__title", attrs=_cell("a"))
     cents = MoneyColumn(verbose_name="Likely cost", accessor="work__cents", attrs=_cell("n d"))

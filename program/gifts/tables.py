@@ -21,6 +21,7 @@ class OfferTable(Table):
 
     caption = "Gifts with a purpose"
     one, many = "gift", "gifts"
+    empty_title = "No gift was entered yet"
     nothing_yet = "A gift with a purpose is entered, tested and decided before it is booked."
     giver = Column(verbose_name="Giver")
     on = DateColumn(verbose_name="Offered")

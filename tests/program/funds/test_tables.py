@@ -40,7 +40,7 @@ def test_without_any_fund_the_page_says_so(client: Client) -> None:
     sign_in(client, TREASURER)
     text = words(client.get(MONEY))
     assert "$0.00 in no funds" in text
-    assert "No fund has been opened." in text
+    assert "No fund is open yet Each amount stands in a fund" in text
 
 
 def test_a_fund_that_lapses_or_closed_says_when(client: Client) -> None:
