@@ -105,7 +105,9 @@ def test_the_board_sees_a_line_and_decides_nothing(client: Client) -> None:
     sign_in(client, RoleKind.BOARD)
     books()
     row = line(-15_00)
-    assert "Book it" not in words(client.get(page(row)))
+    text = words(client.get(page(row)))
+    assert "No entry yet. A treasurer or coordinator decides what it is." in text
+    assert "Book it" not in text
     for name in ("match", "book"):
         assert client.post(page(row, name)).status_code == 403
 
