@@ -184,7 +184,7 @@ def test_every_column_is_explained(client: Client, user: User) -> None:
         column.name
         for one in SHEETS.values()
         for column in one.columns
-        if f'<span class="code">{column.name}</span>' not in page
+        if f'<span class="code nb">{column.name}</span>' not in page
     ]
     assert missing == []
 
