@@ -117,8 +117,9 @@ def _sheet(sheet: Sheet, width: float) -> list[Flowable]:
         if rows
         else words("Nothing was booked by the last of these days.", Look(size=SMALL))
     )
-    notes = [words(note, Look(size=SMALL, above=2)) for note in sheet.notes]
-    return [*over_table(sheet.title), words(sheet.lead, Look(size=SMALL, below=3)), shown, *notes]
+    # Above the table: below it they would stand alone on a page that the table just doesn't reach.
+    said = [words(text, Look(size=SMALL, below=2)) for text in (sheet.lead, *sheet.notes)]
+    return [*over_table(sheet.title), *said, shown]
 
 
 def _row(row: Row) -> tuple[str, ...]:
