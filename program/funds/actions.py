@@ -100,6 +100,7 @@ def change_fund(  # noqa: PLR0913, a fund has this many sides
             would lapse later than they said and nothing shows that they agreed.
     """
     found = _current(fund, version)
+    _has_come(found, agreed)
     later = found.lapses_on and (lapses_on is None or lapses_on > found.lapses_on)
     if later and not agreed.whole and _holds_given_money(found):
         raise ValidationError({"lapses_on": "The donor set this day. Say when they agreed, below."})
@@ -120,6 +121,7 @@ def set_rule(*, fund: Fund, rule: Rule, version: int, by: User, agreed: Agreed =
             of a limit and nothing shows that the donor agreed.
     """
     found = _current(fund, version)
+    _has_come(found, agreed)
     old = from_dict(found.rule)
     if loosened(old, rule) and not agreed.whole and _holds_given_money(found):
         raise ValidationError(
@@ -163,6 +165,12 @@ def _current(fund: Fund, version: int) -> Fund:
     if found.closed_on:
         raise ValidationError(f"The {found.name} was closed on {full_date(found.closed_on)}.")
     return found
+
+
+def _has_come(fund: Fund, agreed: Agreed) -> None:
+    """Refuse a donor's word of a day that lies ahead."""
+    if agreed.on and agreed.on > fund.program.today():
+        raise ValidationError({"agreed_on": f"{full_date(agreed.on)}, has not come yet."})
 
 
 def _in_order(fund: Fund) -> None:

@@ -151,3 +151,14 @@ def test_what_is_wrong_with_a_fund_stands_at_its_field() -> None:
         change(fund, lapses_on=early)
     before = {"lapses_on": ["A fund can't lapse before it opens."]}
     assert (opening.value.message_dict, changing.value.message_dict) == (before, before)
+
+
+def test_a_donor_has_not_agreed_on_a_day_that_lies_ahead() -> None:
+    ahead = Agreed(on=TODAY + dt.timedelta(days=1), paper="letter")
+    fund = make_fund(restricted=True, rule=TIRES)
+    with pytest.raises(ValidationError) as changing:
+        change(fund, agreed=ahead)
+    with pytest.raises(ValidationError) as freeing:
+        set_rule(fund=fund, rule=NO_LIMITS, version=1, by=make_user(), agreed=ahead)
+    said = {"agreed_on": ["Tuesday, December 1, 2026, has not come yet."]}
+    assert (changing.value.message_dict, freeing.value.message_dict) == (said, said)
