@@ -8,7 +8,7 @@ from __future__ import annotations
 from django.db import models
 
 from program.ledger.models import Fund
-from shared.accounts.models import ProgramOwned
+from shared.accounts.models import Program, ProgramOwned
 
 
 class Balance(ProgramOwned):
@@ -35,7 +35,9 @@ class Balance(ProgramOwned):
 class DayBalance(ProgramOwned):
     """What a fund held on an account at the end of a day on which it moved; kept as `Balance`."""
 
-    fund = models.ForeignKey(Fund, models.PROTECT, related_name="+")
+    # The unique rule's own index finds every row; another one would only mislead who plans a query.
+    program = models.ForeignKey(Program, models.PROTECT, related_name="+", db_index=False)
+    fund = models.ForeignKey(Fund, models.PROTECT, related_name="+", db_index=False)
     account = models.CharField(max_length=10)
     on = models.DateField()
     cents = models.BigIntegerField(default=0)

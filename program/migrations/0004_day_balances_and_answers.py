@@ -179,14 +179,20 @@ class Migration(migrations.Migration):
             model_name="daybalance",
             name="fund",
             field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT, related_name="+", to="program.fund"
+                db_index=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="program.fund",
             ),
         ),
         migrations.AddField(
             model_name="daybalance",
             name="program",
             field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT, related_name="+", to="shared.program"
+                db_index=False,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to="shared.program",
             ),
         ),
         migrations.AddConstraint(

@@ -37,8 +37,11 @@ _FOLLOWS_ON_SQLITE = """
 CREATE TRIGGER "{table}_follows" AFTER INSERT ON "{table}" BEGIN {body} END
 """
 
+# What follows looks rows up by their keys. Its plans are kept for a session: one made while a table
+# fills a single page would go on reading it whole, through all of an import.
 _FOLLOWS_ON_POSTGRESQL = """
-CREATE OR REPLACE FUNCTION "{table}_follows"() RETURNS trigger LANGUAGE plpgsql AS
+CREATE OR REPLACE FUNCTION "{table}_follows"() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS
 $$ BEGIN {body} RETURN NULL; END $$;
 CREATE TRIGGER "{table}_follows" AFTER INSERT ON "{table}" REFERENCING NEW TABLE AS added
 FOR EACH STATEMENT EXECUTE FUNCTION "{table}_follows"();
