@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from program.bank import gathering
@@ -20,6 +21,7 @@ from program.bank.pairing import Sure
 from program.bank.queries import nets, without_match
 from program.ledger.actions import Event, Line, post_entry
 from program.ledger.chart import load
+from program.ledger.models import Entry
 from shared.accounts.models import Program
 from shared.audit.actions import log_event
 from shared.dates import full_date
@@ -28,7 +30,7 @@ from shared.money import usd
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from program.ledger.models import Entry, Fund
+    from program.ledger.models import Fund
     from shared.accounts.models import User
 
 REASON = 200
@@ -186,11 +188,20 @@ def book_line(*, line: BankLine, booking: Booking, by: User) -> Entry:
         fund=booking.fund,
         memo=line.reference,
     )
-    event = Event(key=f"bank:{line.pk}", on=line.on, what=booking.what)
+    event = Event(key=_key(line), on=line.on, what=booking.what)
     # The bank has taken a fee, whatever the fund holds: a fact.
     entry = post_entry(program=line.program, event=event, lines=[row], by=by, fact=not came)
     match_line(line=line, entries=[entry], by=by, reason=f"Booked from this line by {by}.")
     return entry
+
+
+def _key(line: BankLine) -> str:
+    """Return whose an entry of a line is: numbered once the one before was reversed."""
+    key = f"bank:{line.pk}"
+    mine = Q(key=key) | Q(key__startswith=f"{key}:")
+    rows = Entry.objects.filter(mine, program=line.program_id, reversed_by__isnull=False)
+    before = rows.count()
+    return f"{key}:{before + 1}" if before else key
 
 
 @transaction.atomic
@@ -215,7 +226,7 @@ def book_bounced(*, line: BankLine, deposit: Entry, by: User) -> Entry:
         for row in deposit.transfers.select_related("fund", "case")
     ]
     what = f"Returned by the bank: {deposit.what}"[:200]
-    event = Event(key=f"bank:{line.pk}", on=line.on, what=what, reverses=deposit)
+    event = Event(key=_key(line), on=line.on, what=what, reverses=deposit)
     entry = post_entry(program=line.program, event=event, lines=lines, by=by, fact=True)
     match_line(line=line, entries=[entry], by=by, reason=f"Entry {deposit.pk} was returned.")
     return entry

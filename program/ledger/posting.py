@@ -95,9 +95,8 @@ def refuse_spend(
     if not broken:
         return None
     sentence = say(
-        "The {fund} can't pay for {what} yet. {why}",
+        "The {fund} can't pay this yet. {why}",
         fund=fund.name,
-        what=spend.what,
         why=broken[0],
     )
     if item or not any(getattr(fund.rule, name) for name in FOR_ITEMS):

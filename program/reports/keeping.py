@@ -15,8 +15,12 @@ from django.core.files.storage import storages
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
+from program.budget.pdf import budget_paper
+from program.budget.queries import first_month_of, shown, years_of
+from program.budget.sheet import budget_csv
 from program.ledger.chart import load
 from program.ledger.csv_text import csv_text
+from program.ledger.fiscal import fiscal_year
 from program.ledger.models import Fund
 from program.ledger.queries import held_on, turned
 from program.reports import checksums, queries
@@ -115,6 +119,7 @@ def _fill(bundle: Bundle, file: YearFile, tell: Tell) -> dict[str, int]:
     _sheets(bundle, file)
     tell(50, "Writing the statements")
     _statements(bundle, file)
+    _budgets(bundle, file)
     _months(bundle, file)
     tell(60, "Adding the papers")
     counts = _papers(bundle, file)
@@ -173,6 +178,19 @@ def _statements(bundle: Bundle, file: YearFile) -> None:
     bundle.add("statements/statements.pdf", statements_paper(printed))
     for sheet in report.sheets:
         bundle.add(f"statements/{sheet.name}.csv", as_csv(sheet))
+
+
+def _budgets(bundle: Bundle, file: YearFile) -> None:
+    """Write the budget of each fiscal year of the span that has one, beside what happened."""
+    program, first_month = file.program, first_month_of(file.program)
+    day = timezone.localtime(file.asked_at, program.zone).date()
+    first, last = (fiscal_year(on, first_month=first_month) for on in (file.from_on, file.until_on))
+    for year in years_of(program):
+        if first <= year <= last:
+            found = shown(program, year)
+            paper = budget_paper(found, garage=program.name, day=day)
+            bundle.add(f"budget/{year}.pdf", paper)
+            bundle.add(f"budget/{year}.csv", budget_csv(found))
 
 
 def _months(bundle: Bundle, file: YearFile) -> None:

@@ -21,6 +21,7 @@ journal.csv          every transfer: who booked it, what caused it, what it reve
 accounts.csv         the chart of accounts
 balances.csv         each fund and account: at the start, moved, at the end
 statements/          the statements of these days, as PDF and as CSV
+budget/              the budget of each year that has one, as PDF and as CSV
 months.csv           when each month was shut, and opened again
 papers/              the papers behind the entries; each name begins with the number of its entry
 papers.csv           the same as a list, with the checksum that each paper had when it was kept

@@ -108,10 +108,16 @@ def outlays(
         without[_sort(account)] += cents
     return Outlays(
         cases=tuple(
-            CaseCost(number=number, sorts=dict(sorts)) for number, sorts in sorted(cases.items())
+            CaseCost(number=number, sorts=dict(cases[number]))
+            for number in sorted(cases, key=_place)
         ),
         without=CaseCost(number="", sorts=dict(without)),
     )
+
+
+def _place(number: str) -> list[str]:
+    """Return where a case's number stands: 26-1003 after 26-947."""
+    return [part.zfill(9) for part in number.split("-")]
 
 
 def each(cents: int, count: int) -> int | None:

@@ -20,6 +20,7 @@ from program.bank.actions import (
     undo_match,
 )
 from program.bank.queries import bank_state, book_cents, reconciled_until
+from program.ledger.actions import reverse_by_hand
 from program.models import BankLayout, BankMatch, BankStatement
 from shared.models import Event
 from tests.factories import make_entry, make_fund, make_program, make_user
@@ -126,6 +127,19 @@ def test_a_line_is_booked_once() -> None:
     with pytest.raises(ValidationError):
         book_line(line=line, booking=booking, by=make_user())
     assert book_cents(line.program, "1010", LAST) == 1000_00 - 36_40 + 400_00 - 164_00 - 15_00
+
+
+def test_a_line_is_booked_anew_once_its_entry_was_undone_and_reversed() -> None:
+    books()
+    line = line_of(statement(), -15_00)
+    booking = Booking(account="7020", fund=general(), what="Bank fee")
+    keys = []
+    for account in ("7020", "7010", "7030"):
+        entry = book_line(line=line, booking=replace(booking, account=account), by=make_user())
+        keys.append(entry.key)
+        undo_match(line=line, by=make_user())
+        reverse_by_hand(entry=entry, on=entry.on, reason="Wrong account.", by=make_user())
+    assert keys == [f"bank:{line.pk}", f"bank:{line.pk}:2", f"bank:{line.pk}:3"]
 
 
 def test_money_with_a_restriction_is_not_booked_from_a_line() -> None:

@@ -125,7 +125,7 @@ def test_a_line_names_its_case_and_then_chooses_its_repair(client: Client) -> No
     text = words(refused)
     assert refused.status_code == 422
     assert (
-        "The Pruitt gift can't pay for parts bought yet. It pays only for brakes or tires. "
+        "The Pruitt gift can't pay this yet. It pays only for brakes or tires. "
         "Name the repair item."
     ) in text
     assert refused.context["form"].errors.keys() == {"item_1"}

@@ -119,9 +119,7 @@ def test_a_spend_that_leaves_open_what_the_rule_asks_is_told_what_to_add(
     with pytest.raises(RefusedError) as refusal:
         post(line(fund, case=case if named else None))
     limit = "It pays only for brakes or tires." if rule == RULE else "It pays only in Orrin County."
-    assert sentences(refusal) == [
-        f"The Pruitt gift can't pay for parts bought yet. {limit} {remedy}"
-    ]
+    assert sentences(refusal) == [f"The Pruitt gift can't pay this yet. {limit} {remedy}"]
     assert refusal.value.problems[0].where == where
 
 

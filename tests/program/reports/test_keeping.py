@@ -14,6 +14,7 @@ from program.importing.archive import from_zip
 from program.models import Entry
 from program.reports import checksums
 from program.reports.keeping import safe
+from tests.program.budget.lines import make_line
 from tests.program.reports.books import PDF, books, content_of, made, put_paper
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +52,18 @@ def test_balances_lead_from_the_start_to_the_end() -> None:
     cash = next(row for row in found if (row["fund"], row["account"]) == ("GEN", "1010"))
     sums = (cash["at the start"], cash["moved"], cash["at the end"])
     assert sums == ("90.00", "547.50", "637.50")
+
+
+def test_the_budget_of_each_year_of_the_span_is_inside_and_no_other() -> None:
+    books()
+    for year in (2025, 2026):
+        make_line(year=year, account="6010")
+    zipped = content_of(made())
+    names = [name for name in zipped.namelist() if name.startswith("budget/")]
+    assert names == ["budget/2026.pdf", "budget/2026.csv"]
+    assert zipped.read("budget/2026.pdf").startswith(b"%PDF")
+    (row,) = (row for row in rows(zipped.read("budget/2026.csv")) if row["account"] == "6010")
+    assert row["budget"] == "120.00"
 
 
 def test_every_statement_is_inside_as_paper_and_as_sheet() -> None:

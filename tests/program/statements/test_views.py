@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-from io import BytesIO, StringIO
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from pypdf import PdfReader
 
-from program.models import Commitment, Tie, Transfer
+from program.models import Commitment
 from program.statements.queries import TITLES
 from shared.accounts.roles import OFFICE, RoleKind
 from tests.factories import (
@@ -23,34 +20,14 @@ from tests.factories import (
     make_user,
 )
 from tests.program.ledger.books import STATEMENTS, books
+from tests.program.statements.asking import SPAN, at, pages, sheet, shown, spend
 from tests.vehicles.pages import BACKEND, sign_in, words
 
 if TYPE_CHECKING:
     from django.test import Client
 
-    from program.models import Case, Fund
 
 pytestmark = pytest.mark.django_db
-
-SPAN = {"from_on": "2026-01-01", "until_on": "2026-12-31"}
-
-
-def at(kind: str, name: str) -> str:
-    return reverse(f"statements:{kind}", args=[name])
-
-
-def shown(client: Client, name: str, **days: str) -> str:
-    return words(client.get(at("statement", name), SPAN | days))
-
-
-def sheet(client: Client, name: str) -> list[list[str]]:
-    response = client.get(at("statement_csv", name), SPAN)
-    assert response["Content-Type"] == "text/csv; charset=utf-8"
-    return list(csv.reader(StringIO(response.content.decode())))
-
-
-def pages(response: Any) -> list[str]:
-    return [page.extract_text() for page in PdfReader(BytesIO(response.content)).pages]
 
 
 def test_the_page_says_that_everything_ties_and_what_each_statement_comes_to(
@@ -221,78 +198,6 @@ def test_a_funds_name_is_no_formula_in_a_sheet(client: Client) -> None:
     assert "'=1+1" in names
 
 
-def test_a_case_is_named_by_its_number_and_no_household_is(client: Client) -> None:
-    sign_in(client, RoleKind.TREASURER)
-    general, _ = books()
-    case = make_case()
-    spend(general, case, 4_000)
-    rows = sheet(client, "cases")
-    assert rows[1] == ["", case.number, "40.00", "0.00", "0.00", "0.00", "0.00", "40.00"]
-    assert case.household is not None
-    assert case.household.name not in shown(client, "cases")
-    assert (
-        f"/money/entries/?case={case.number}"
-        in client.get(at("statement", "cases"), SPAN).content.decode()
-    )
-
-
-def test_a_case_that_a_tie_withholds_is_counted_and_not_named(client: Client) -> None:
-    user = sign_in(client, RoleKind.TREASURER)
-    general, _ = books()
-    case = make_case()
-    spend(general, case, 4_000)
-    household = case.household
-    assert household is not None
-    Tie.objects.create(program=case.program, user=user, household=household)
-    text = shown(client, "cases")
-    assert case.number not in text
-    assert "Withheld from you 40.00" in text
-    assert "Everything ties: 11 checks." in text
-
-
-def test_many_cases_are_shown_in_pages_and_the_sums_are_of_all(client: Client) -> None:
-    sign_in(client, RoleKind.TREASURER)
-    general, _ = books()
-    numbers = []
-    for _number in range(27):
-        case = make_case()
-        spend(general, case, 100)
-        numbers.append(case.number)
-    first, last = shown(client, "cases"), shown(client, "cases", page="2")
-    assert "27 lines, 1 to 25 shown." in first
-    assert "27 lines, 26 to 27 shown." in last
-    assert [number for number in numbers if number in first] == sorted(numbers)[:25]
-    assert [number for number in numbers if number in last] == sorted(numbers)[25:]
-    assert [text.count("All cases 27.00") for text in (first, last)] == [1, 1]
-    assert [text.count("All expenses 127.00") for text in (first, last)] == [1, 1]
-    assert [row[1] for row in sheet(client, "cases")[1:28]] == sorted(numbers)
-    printed = " ".join(pages(client.get(at("statement_pdf", "cases"), SPAN)))
-    assert [number for number in numbers if number not in printed] == []
-
-
-def test_a_page_of_cases_needs_no_days_in_its_address(client: Client) -> None:
-    sign_in(client, RoleKind.TREASURER)
-    spend(books()[0], make_case(), 100)
-    text = words(client.get(at("statement", "cases"), {"page": "9"}))
-    assert "January 1, 2026 to Monday, November 30, 2026." in text
-    assert "is needed" not in text
-    assert "All cases 1.00" in text
-
-
-def test_the_next_page_of_cases_comes_alone(client: Client) -> None:
-    sign_in(client, RoleKind.TREASURER)
-    spend(books()[0], make_case(), 100)
-    part = client.get(at("statement", "cases"), SPAN, headers={"HX-Request": "true"})
-    assert part.content.decode().strip().startswith('<div id="rows"')
-
-
-def test_cost_of_cases_is_checked_where_it_is_shown(client: Client) -> None:
-    sign_in(client, RoleKind.TREASURER)
-    books()
-    assert "Everything ties: 11 checks." in shown(client, "cases")
-    assert "Everything ties: 10 checks." in shown(client, "trial")
-
-
 @pytest.mark.parametrize("role", list(RoleKind))
 def test_the_office_opens_every_statement_and_nobody_else(client: Client, role: RoleKind) -> None:
     sign_in(client, role)
@@ -326,17 +231,3 @@ def test_many_entries_take_as_many_queries_as_few(client: Client, name: str) -> 
         other = make_fund(code=f"F{number}", name=f"fund {number}", restricted=True)
         spend(other, make_case(), 100)
     assert count() == few
-
-
-def spend(fund: Fund, case: Case, cents: int) -> None:
-    """Book parts for one case."""
-    entry = make_entry(("1010", "4010", 1, fund))
-    Transfer.objects.create(
-        program=entry.program,
-        entry=entry,
-        debit="6010",
-        credit="1010",
-        cents=cents,
-        fund=fund,
-        case=case,
-    )
