@@ -71,6 +71,11 @@ def test_cases_stand_by_number_and_what_has_no_case_below() -> None:
     assert (found.of_cases, found.without.total, found.total) == (1000, 940, 1940)
 
 
+def test_the_thousandth_case_of_a_year_stands_after_the_one_before() -> None:
+    found = outlays({(1, "6010"): 1, (2, "6010"): 2}, {1: "26-1000", 2: "26-999"}, {})
+    assert [row.number for row in found.cases] == ["26-999", "26-1000"]
+
+
 def test_cases_that_the_reader_may_not_see_are_one_line_of_the_same_sum() -> None:
     found = outlays({(1, "6010"): 500, (8, "6010"): 70, (9, "6030"): 30}, NUMBERS, {})
     assert [(row.number, row.total) for row in found.cases] == [
