@@ -76,6 +76,7 @@ def test_the_smallest_cost_of_the_last_quarter_was_refused(program: Program, day
         smallest, _ = sorted(line.transfer.cents for line in claim.lines.all())
         assert (refused.kind, refused.cents) == ("refused", smallest)
         assert claim.lines.get(freed=True).transfer.cents == smallest
+        assert claim.sent_on is not None
         assert claim.until_on < claim.sent_on <= refused.on <= program.today()
         assert book_of(claim.grant, program.today()).room == 150_000 - claim.cents + smallest
 
