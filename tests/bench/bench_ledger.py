@@ -3,7 +3,7 @@
 Run by hand from the top folder: `python -m pytest tests/bench/bench_ledger.py -s -m bench -q`, on
 PostgreSQL with `DATABASE_URL`. `HANDBACK_BENCH_TRANSFERS` asks for another number of transfers.
 It prints each reading beside the bare SQL that adds up the transfers, and beside the plain look-up
-of the rows that it reads; asserted is only that the figures agree and that the page of the
+of the rows that it reads, by their keys; asserted is only that the figures agree and that the page of the
 journal takes no more queries for more rows.
 """
 
@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+from functools import partial
 from time import perf_counter
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +22,7 @@ from rich.console import Console
 from rich.table import Table
 
 from program.ledger.fiscal import last_of
-from program.ledger.kept_models import Balance, Turnover
+from program.ledger.kept_models import Balance, DayBalance, Turnover
 from program.ledger.models import Commitment, Entry, Transfer
 from program.ledger.queries import by_month, case_cost, case_costs, held, held_on
 from program.ledger.tallies import tallies
@@ -33,7 +34,7 @@ from tests.vehicles.pages import sign_in
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from django.db.models import Model
+    from django.db.models import Model, QuerySet
     from django.test import Client
 
     from shared.accounts.models import Program
@@ -115,20 +116,29 @@ def balances_read(program: Program, last: dt.date) -> list[tuple[str, Any, Any, 
     end, middle = last_of(last), last.replace(day=1) - dt.timedelta(days=16)
     upto = SIDES.format(where='"on" <= %s')
     kept = Balance.objects.filter(program=program).order_by()
-
-    def look_up() -> object:
-        return list(kept.values_list("fund__code", "account", "cents"))
-
+    now = look_up(kept)
     return [
-        ("Balances now", lambda: held(program), sql(SIDES.format(where="1 = 1")), look_up),
-        ("Trial balance at a month's end", lambda: held_on(program, end), sql(upto, end), look_up),
-        (
-            "Trial balance inside a month",
-            lambda: held_on(program, middle),
-            sql(upto, middle),
-            look_up,
+        ("Balances now", lambda: held(program), sql(SIDES.format(where="1 = 1")), now),
+        *(
+            (name, partial(held_on, program, on), sql(upto, on), look_up(days_of(kept, on)))
+            for name, on in (
+                ("Trial balance at a month's end", end),
+                ("Trial balance inside a month", middle),
+            )
         ),
     ]
+
+
+def days_of(kept: QuerySet[Balance], on: dt.date) -> QuerySet[DayBalance]:
+    """Return the rows of each cell's last day on or before a day, by their keys."""
+    rows = DayBalance.objects.order_by("-on")
+    cells = kept.values_list("fund", "account")
+    found = (rows.filter(fund=fund, account=code, on__lte=on).first() for fund, code in cells)
+    return DayBalance.objects.filter(pk__in=[row.pk for row in found if row]).order_by()
+
+
+def look_up(rows: QuerySet[Any]) -> Callable[[], object]:
+    return lambda: list(rows.values_list("fund__code", "account", "cents"))
 
 
 def spans_read(program: Program, last: dt.date) -> list[tuple[str, Any, Any, Any]]:
