@@ -3,8 +3,8 @@
 Run by hand from the top folder: `python -m pytest tests/bench/bench_ledger.py -s -m bench -q`, on
 PostgreSQL with `DATABASE_URL`. `HANDBACK_BENCH_TRANSFERS` asks for another number of transfers.
 It prints each reading beside the bare SQL that adds up the transfers, and beside the plain look-up
-of the rows that it reads, by their keys; asserted is only that the figures agree and that the page of the
-journal takes no more queries for more rows.
+of the rows that it reads, by their keys; asserted is only that the figures agree and that the page
+of the journal takes no more queries for more rows.
 """
 
 from __future__ import annotations
