@@ -129,11 +129,7 @@ def agree(*, proposal: Proposal, by: User) -> Entry:
     _refuse_decided(proposal, by)
     event = Event(key=proposal.key, on=proposal.on, what=proposal.what)
     entry = proposal.entry = post_entry(
-        program=proposal.program,
-        event=event,
-        lines=lines_of(proposal),
-        by=proposal.by,
-        second=by,
+        program=proposal.program, event=event, lines=lines_of(proposal), by=proposal.by, second=by
     )
     _decide(proposal, ProposalState.BOOKED, by)
     log_event(proposal, "A second person agreed, and it was booked.", by=by)
@@ -236,6 +232,7 @@ def reverse_entry(*, entry: Entry, on: dt.date, reason: str, by: User) -> Entry:
     # What was booked rightly once can be turned round whatever a fund holds or allows now.
     written = write(entry.program, event, opposite(entry), by=by)
     log_event(entry, "The entry was reversed.", by=by, reason=reason)
+    log_event(written, "It reverses another entry.", by=by, reason=reason)
     return written
 
 

@@ -54,6 +54,7 @@ def test_an_entry_is_reversed_with_a_reason_and_both_name_each_other(client: Cli
     text = words(response)
     assert f"Entry {entry.pk} is reversed by entry {written.pk}." in text
     assert f"It reverses entry {entry.pk}." in text
+    assert "Wrong fund." in text
     text = words(client.get(page(entry)))
     assert f"Reversed by entry {written.pk}" in text
     assert "Wrong fund." in text
